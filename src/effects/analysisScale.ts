@@ -1,0 +1,17 @@
+/** Scales on which one arm's rate can be analysed. */
+export const rateScales = ['raw', 'logit', 'log', 'arcsine', 'double-arcsine'] as const;
+export type RateScale = (typeof rateScales)[number];
+
+/** Scales on which two arms can be compared. */
+export const contrastScales = [
+  'log-odds-ratio',
+  'log-risk-ratio',
+  'risk-difference',
+  'mean-difference',
+  'standardised-mean-difference',
+] as const;
+export type ContrastScale = (typeof contrastScales)[number];
+
+/** Every scale an {@link Estimate} can be on. `plain` is a value analysed as it was reported. */
+export const analysisScales = [...rateScales, ...contrastScales, 'plain'] as const;
+export type AnalysisScale = (typeof analysisScales)[number];

@@ -1,0 +1,26 @@
+import type { Reported } from './reported.ts';
+import type { RowAddress } from './rowAddress.ts';
+import type { ClassifiedSite } from './site.ts';
+
+/**
+ * One arm's count for one outcome, after harmonisation: the one row per arm that the protocol's
+ * definition, assessor and time window select. This is what the effects stage reads.
+ */
+export interface ArmEvents {
+  /** Study id, shared by all arms of the study. */
+  readonly study: string;
+  /** Study as printed, for example "Norholt 2014". */
+  readonly label: string;
+  readonly year: number;
+  readonly arm: string;
+  readonly site: ClassifiedSite;
+  /** Shoulders with the event. */
+  readonly events: number;
+  /** Shoulders that could have had it (the eligible denominator). */
+  readonly total: number;
+  readonly followUpMonths: Reported<number>;
+  readonly definition: string;
+  readonly assessor: string;
+  readonly design: string;
+  readonly row: RowAddress;
+}

@@ -1,0 +1,27 @@
+/** Everything a pooled result may warn of. Misuse throws; awkward data give one of these. */
+export const cautionCodes = [
+  'nothing-to-pool',
+  'one-study',
+  'fewer-than-three-studies',
+  'fewer-than-five-studies',
+  'no-events',
+  'all-events',
+  'arms-left-out',
+  'correction-added',
+  'one-study-dominates',
+  'identical-estimates',
+  'several-arms-of-one-study',
+  'double-arcsine-back-transformation',
+  'one-step-differs',
+  'one-step-not-converged',
+  'one-step-at-boundary',
+  'hartung-knapp-narrower-than-wald',
+  'limit-not-reached',
+] as const;
+export type CautionCode = (typeof cautionCodes)[number];
+
+/** A typed warning with a sentence a reader can act on. */
+export interface Caution {
+  readonly code: CautionCode;
+  readonly message: string;
+}
