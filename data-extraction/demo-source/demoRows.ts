@@ -139,8 +139,6 @@ function withWart(
       ];
     case 'other assessor':
       return [{ ...bare, assessor: 'telephone interview' }];
-    case 'early only':
-      return [{ ...bare, follow_up_months: '6', follow_up_kind: 'fixed' }];
     case 'two assessors':
       return [
         row,

@@ -202,8 +202,7 @@ function randomisedJudgements(
     random.pick(['low', 'low', 'low', 'some concerns', 'high']),
   );
   // A trial is judged overall by its worst domain.
-  const worst =
-    gravity[Math.max(...domains.map((row) => gravity.indexOf(row['judgement'] ?? 'low')))] ?? 'low';
+  const worst = gravity[Math.max(...domains.map((row) => gravity.indexOf(row.judgement ?? 'low')))] ?? 'low';
   return [...domains, ...rows('RoB 2', items.slice(-1), () => worst)];
 }
 

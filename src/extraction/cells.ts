@@ -126,12 +126,12 @@ function readNumber(text: string, bounds: NumberBounds): CellResult<PrintedNumbe
   return { value: reading.number };
 }
 
-const valueOf = (result: CellResult<PrintedNumber>): CellResult<number> =>
+const plainNumber = (result: CellResult<PrintedNumber>): CellResult<number> =>
   'value' in result ? { value: result.value.value } : result;
 
 /** A number that may be missing. */
 export function number(meaning: ColumnMeaning, bounds: NumberBounds = {}): Cell<Reported<number>> {
-  return reported(meaning, boundsInWords(bounds), (value) => valueOf(readNumber(value, bounds)));
+  return reported(meaning, boundsInWords(bounds), (value) => plainNumber(readNumber(value, bounds)));
 }
 
 /** A count: a whole number, 0 or more, or missing. A typed 0 stays 0. */
@@ -144,7 +144,7 @@ export function requiredNumber(meaning: ColumnMeaning, bounds: NumberBounds): Ce
   return cell(meaning, boundsInWords(bounds), blankIsError, (value) =>
     isMissingText(value)
       ? fault(`${boundsInWords(bounds)}, not a blank`, `Fill it in, for example: ${meaning.example}.`)
-      : valueOf(readNumber(value, bounds)),
+      : plainNumber(readNumber(value, bounds)),
   );
 }
 
@@ -152,7 +152,7 @@ export function requiredNumber(meaning: ColumnMeaning, bounds: NumberBounds): Ce
 export function percent(meaning: ColumnMeaning): Cell<Reported<number>> {
   const bounds = { minimum: 0, maximum: 100 };
   return reported(meaning, 'a number from 0 to 100', (value) =>
-    valueOf(readNumber(value.replace(/\s*%$/, ''), bounds)),
+    plainNumber(readNumber(value.replace(/\s*%$/, ''), bounds)),
   );
 }
 

@@ -162,7 +162,7 @@ function unwrap(schema: z.core.$ZodType, value: unknown): z.core.$ZodType {
     const kind = (value as { readonly kind?: unknown } | undefined)?.kind;
     const objects = schema.options.filter((option): option is z.ZodObject => option instanceof z.ZodObject);
     return (
-      objects.find((option) => option.shape['kind']?.safeParse(kind).success ?? false) ?? objects[0] ?? schema
+      objects.find((option) => option.shape.kind?.safeParse(kind).success ?? false) ?? objects[0] ?? schema
     );
   }
   return schema;
