@@ -11,6 +11,8 @@ export function checkCount({ events, total }: Count, whose = ''): void {
     throw new RangeError(`total${of} must be a whole number of at least 1, received ${total}`);
   }
   if (!(Number.isInteger(events) && events >= 0 && events <= total)) {
-    throw new RangeError(`events${of} must be a whole number from 0 to the total ${total}, received ${events}`);
+    throw new RangeError(
+      `events${of} must be a whole number from 0 to the total ${total}, received ${events}`,
+    );
   }
 }

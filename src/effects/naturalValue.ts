@@ -1,5 +1,5 @@
 import { type AnalysisScale, analysisScales } from './analysisScale.ts';
-import { backTransformRate, type BackTransformOptions } from './backTransformRate.ts';
+import { type BackTransformOptions, backTransformRate } from './backTransformRate.ts';
 
 /**
  * What does a value on an analysis scale mean to a reader?

@@ -78,6 +78,8 @@ function limits(method: RateIntervalMethod, events: number, total: number, level
       return [centre - margin, centre + margin];
     }
     default:
-      throw new RangeError(`method must be one of ${rateIntervalMethods.join(', ')}; received ${String(method)}`);
+      throw new RangeError(
+        `method must be one of ${rateIntervalMethods.join(', ')}; received ${String(method)}`,
+      );
   }
 }

@@ -18,7 +18,7 @@ export function smallSampleFactor(degreesOfFreedom: number): number {
   // Two large logarithms cancel as the degrees of freedom grow; the asymptotic series takes over where it is exact.
   if (degreesOfFreedom > 400) {
     const x = 1 / degreesOfFreedom;
-    return 1 - x * (3 / 4 + x * (7 / 32 - x * (9 / 128 + x * (59 / 2048) * 1)));
+    return 1 - x * (3 / 4 + x * (7 / 32 + x * (9 / 128 - (x * 59) / 2048)));
   }
   return (
     Math.exp(logGamma(degreesOfFreedom / 2) - logGamma((degreesOfFreedom - 1) / 2)) /

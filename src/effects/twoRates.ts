@@ -18,7 +18,12 @@ export interface TwoRatesOptions {
   readonly zeroEvents?: ZeroEvents;
 }
 
-type Formula = (events1: number, total1: number, events0: number, total0: number) => [value: number, variance: number];
+type Formula = (
+  events1: number,
+  total1: number,
+  events0: number,
+  total0: number,
+) => [value: number, variance: number];
 
 /**
  * How do the odds of the event compare between the two arms?
@@ -120,7 +125,12 @@ function compare(
   return { ...base, reason: whyNot(arms, noEvents, allEvents, ratio) };
 }
 
-function whyNot({ treated, comparator }: TwoRates, noEvents: boolean, allEvents: boolean, ratio: boolean): string {
+function whyNot(
+  { treated, comparator }: TwoRates,
+  noEvents: boolean,
+  allEvents: boolean,
+  ratio: boolean,
+): string {
   if (noEvents) {
     return ratio
       ? 'no events in either arm, which says nothing about a ratio'
@@ -131,7 +141,8 @@ function whyNot({ treated, comparator }: TwoRates, noEvents: boolean, allEvents:
       ? 'nothing but events in both arms, which says nothing about a ratio'
       : 'nothing but events in both arms, so the difference has no sampling variance';
   }
-  if (!ratio) return 'no events in one arm and nothing but events in the other, so the difference has no sampling variance';
+  if (!ratio)
+    return 'no events in one arm and nothing but events in the other, so the difference has no sampling variance';
   const which = [
     treated.events === 0 ? 'no events in the treated arm' : undefined,
     comparator.events === 0 ? 'no events in the comparator arm' : undefined,
