@@ -17,6 +17,8 @@ export const cautionCodes = [
   'one-step-at-boundary',
   'hartung-knapp-narrower-than-wald',
   'limit-not-reached',
+  'one-estimate-per-study',
+  'few-degrees-of-freedom',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 
