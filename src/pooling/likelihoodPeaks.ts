@@ -1,0 +1,46 @@
+import { findRoot } from '../numerics/rootFinding.ts';
+import type { PooledSample } from './pooledSample.ts';
+import { type VarianceLikelihood, varianceLikelihood } from './varianceLikelihood.ts';
+
+const gridPoints = 60;
+
+/**
+ * Where does the likelihood of the between-study variance peak, and does it peak more than once?
+ *
+ * The slope is followed over a geometric grid from far below the smallest sampling variance to four times the
+ * squared range of the values, beyond which the restricted and the full likelihood both only fall. Every change of
+ * sign from rising to falling is solved to rounding; zero is a peak when the likelihood falls from there.
+ *
+ * @returns all peaks, highest first; at least one.
+ */
+export function likelihoodPeaks(sample: PooledSample, restricted: boolean): readonly VarianceLikelihood[] {
+  const { count, distances, variances, mostPrecise } = sample;
+  let least = distances[0]!;
+  let most = distances[0]!;
+  for (let i = 1; i < count; i++) {
+    least = Math.min(least, distances[i]!);
+    most = Math.max(most, distances[i]!);
+  }
+  const atZero = varianceLikelihood(sample, 0, restricted);
+  const top = 4 * (most - least) ** 2;
+  if (!(top > 0)) return [atZero];
+  const slopeAt = (variance: number): number => varianceLikelihood(sample, variance, restricted).slope;
+  const bottom = Math.min(1e-4 * variances[mostPrecise]!, 1e-6 * top);
+  const ratio = (top / bottom) ** (1 / (gridPoints - 1));
+  const peaks: VarianceLikelihood[] = [];
+  if (atZero.slope <= 0) peaks.push(atZero);
+  let lower = 0;
+  let lowerSlope = atZero.slope;
+  for (let step = 0; step < gridPoints; step++) {
+    const upper = bottom * ratio ** step;
+    const upperSlope = slopeAt(upper);
+    if (lowerSlope > 0 && upperSlope <= 0) {
+      const { root } = findRoot(slopeAt, lower, upper);
+      peaks.push(varianceLikelihood(sample, root, restricted));
+    }
+    lower = upper;
+    lowerSlope = upperSlope;
+  }
+  if (peaks.length === 0) peaks.push(varianceLikelihood(sample, lower, restricted));
+  return peaks.sort((a, b) => b.logLikelihood - a.logLikelihood);
+}
