@@ -11,20 +11,25 @@ const gridPoints = 60;
  * squared range of the values, beyond which the restricted and the full likelihood both only fall. Every change of
  * sign from rising to falling is solved to rounding; zero is a peak when the likelihood falls from there.
  *
+ * @param heldDistance holds the mean at this distance from the sample's centre
  * @returns all peaks, highest first; at least one.
  */
-export function likelihoodPeaks(sample: PooledSample, restricted: boolean): readonly VarianceLikelihood[] {
+export function likelihoodPeaks(
+  sample: PooledSample,
+  restricted: boolean,
+  heldDistance?: number,
+): readonly VarianceLikelihood[] {
   const { count, distances, variances, mostPrecise } = sample;
-  let least = distances[0]!;
-  let most = distances[0]!;
-  for (let i = 1; i < count; i++) {
+  let least = heldDistance ?? distances[0]!;
+  let most = least;
+  for (let i = 0; i < count; i++) {
     least = Math.min(least, distances[i]!);
     most = Math.max(most, distances[i]!);
   }
-  const atZero = varianceLikelihood(sample, 0, restricted);
+  const atZero = varianceLikelihood(sample, 0, restricted, heldDistance);
   const top = 4 * (most - least) ** 2;
   if (!(top > 0)) return [atZero];
-  const slopeAt = (variance: number): number => varianceLikelihood(sample, variance, restricted).slope;
+  const slopeAt = (variance: number): number => varianceLikelihood(sample, variance, restricted, heldDistance).slope;
   const bottom = Math.min(1e-4 * variances[mostPrecise]!, 1e-6 * top);
   const ratio = (top / bottom) ** (1 / (gridPoints - 1));
   const peaks: VarianceLikelihood[] = [];
@@ -36,11 +41,11 @@ export function likelihoodPeaks(sample: PooledSample, restricted: boolean): read
     const upperSlope = slopeAt(upper);
     if (lowerSlope > 0 && upperSlope <= 0) {
       const { root } = findRoot(slopeAt, lower, upper);
-      peaks.push(varianceLikelihood(sample, root, restricted));
+      peaks.push(varianceLikelihood(sample, root, restricted, heldDistance));
     }
     lower = upper;
     lowerSlope = upperSlope;
   }
-  if (peaks.length === 0) peaks.push(varianceLikelihood(sample, lower, restricted));
+  if (peaks.length === 0) peaks.push(varianceLikelihood(sample, lower, restricted, heldDistance));
   return peaks.sort((a, b) => b.logLikelihood - a.logLikelihood);
 }

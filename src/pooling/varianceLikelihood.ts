@@ -21,6 +21,9 @@ export interface VarianceLikelihood {
  * `-½ [Σ w - Σ w² / Σ w - Σ w² (y - μ)²]`. Expected information: `½ Σ w²`, restricted
  * `½ [Σ w² - 2 Σ w³ / Σ w + (Σ w² / Σ w)²]`.
  *
+ * @param restricted whether the mean is allowed for as estimated; not meaningful with a mean held
+ * @param heldDistance holds the mean at this distance from the sample's centre instead of the weighted mean
+ *
  * Source: Hardy RJ, Thompson SG, Stat Med 1996;15:619-629, section 2; Viechtbauer W, J Educ Behav Stat
  * 2005;30:261-293, equations 12 to 16.
  */
@@ -28,6 +31,7 @@ export function varianceLikelihood(
   sample: PooledSample,
   betweenStudyVariance: number,
   restricted: boolean,
+  heldDistance?: number,
 ): VarianceLikelihood {
   const { count, distances, variances } = sample;
   let weightSum = 0;
@@ -47,7 +51,7 @@ export function varianceLikelihood(
     }
   }
   logProduct += Math.log(product);
-  const distance = weighted / weightSum;
+  const distance = heldDistance ?? weighted / weightSum;
   let q = 0;
   let fall = 0;
   let squares = 0;

@@ -1,4 +1,4 @@
-import { varianceAtQ } from '../qProfileInterval.ts';
+import { varianceAtQ } from '../varianceIntervals/qProfile.ts';
 import type { VarianceEstimatorMethod } from '../varianceEstimatorMethods.ts';
 
 /**
