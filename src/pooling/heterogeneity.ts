@@ -1,8 +1,8 @@
 import { chiSquareUpperTail, normalQuantile } from '../numerics/distributions.ts';
 import type { Interval } from '../numerics/interval.ts';
-import type { ResolvedPoolOptions } from './poolOptions.ts';
 import type { Heterogeneity } from './pooledResult.ts';
 import type { PooledSample, WeightedMean } from './pooledSample.ts';
+import type { ResolvedPoolOptions } from './poolOptions.ts';
 import { momentScale } from './varianceEstimators/derSimonianLaird.ts';
 import { varianceIntervalMethods } from './varianceIntervalMethods.ts';
 

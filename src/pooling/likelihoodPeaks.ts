@@ -29,7 +29,8 @@ export function likelihoodPeaks(
   const atZero = varianceLikelihood(sample, 0, restricted, heldDistance);
   const top = 4 * (most - least) ** 2;
   if (!(top > 0)) return [atZero];
-  const slopeAt = (variance: number): number => varianceLikelihood(sample, variance, restricted, heldDistance).slope;
+  const slopeAt = (variance: number): number =>
+    varianceLikelihood(sample, variance, restricted, heldDistance).slope;
   const bottom = Math.min(1e-4 * variances[mostPrecise]!, 1e-6 * top);
   const ratio = (top / bottom) ** (1 / (gridPoints - 1));
   const peaks: VarianceLikelihood[] = [];

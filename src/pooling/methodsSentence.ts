@@ -2,8 +2,8 @@ import type { AnalysisScale } from '../effects/analysisScale.ts';
 import { meanIntervalMethods } from './meanIntervalMethods.ts';
 import type { MeanInterval, ResolvedPoolOptions } from './poolOptions.ts';
 import { predictionIntervalMethods } from './predictionIntervalMethods.ts';
-import { varianceIntervalMethods } from './varianceIntervalMethods.ts';
 import { varianceEstimatorMethods } from './varianceEstimatorMethods.ts';
+import { varianceIntervalMethods } from './varianceIntervalMethods.ts';
 
 /** What is pooled, as printed. */
 export const scaleNames: Readonly<Record<AnalysisScale, string>> = {

@@ -1,17 +1,17 @@
 import { analysisScales } from '../effects/analysisScale.ts';
 import { checkChoice, checkLevel, checkOptionNames } from './optionChecks.ts';
 import {
+  type BootstrapOptions,
   type MeanInterval,
   meanIntervals,
-  type PoolOptions,
   type PoolingModel,
+  type PoolOptions,
   poolingModels,
   predictionIntervals,
-  type BootstrapOptions,
-  varianceIntervals,
   type ResolvedPoolOptions,
   type VarianceEstimator,
   varianceEstimators,
+  varianceIntervals,
 } from './poolOptions.ts';
 
 /** Names of every option of a pool. */
@@ -79,6 +79,7 @@ function checkBootstrap(bootstrap: BootstrapOptions = { draws: 5000, seed: 1 }):
   if (!(Number.isInteger(draws) && draws >= 100 && draws <= 1_000_000)) {
     throw new RangeError(`bootstrap.draws must be a whole number from 100 to 1000000, received ${draws}`);
   }
-  if (!Number.isInteger(seed)) throw new RangeError(`bootstrap.seed must be a whole number, received ${seed}`);
+  if (!Number.isInteger(seed))
+    throw new RangeError(`bootstrap.seed must be a whole number, received ${seed}`);
   return { draws, seed };
 }

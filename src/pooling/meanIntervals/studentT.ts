@@ -20,6 +20,8 @@ export const studentT: MeanIntervalMethod = {
   },
   pValue(sample, mean, distance) {
     if (sample.count < 2) return undefined;
-    return 2 * studentTUpperTail(Math.abs(mean.distance - distance) * Math.sqrt(mean.weightSum), sample.count - 1);
+    return (
+      2 * studentTUpperTail(Math.abs(mean.distance - distance) * Math.sqrt(mean.weightSum), sample.count - 1)
+    );
   },
 };

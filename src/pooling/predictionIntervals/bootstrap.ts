@@ -59,7 +59,10 @@ function confidenceQuantile(sample: PooledSample, common: WeightedMean): (probab
     const probability = Math.min(1 - 1e-15, Math.max(1e-15, confidence(variance)));
     logVariance[i] = Math.log(variance);
     // Rounding in the flat ends must not make the table fall.
-    logOdds[i] = Math.max(i > 0 ? logOdds[i - 1]! : Number.NEGATIVE_INFINITY, Math.log(probability / (1 - probability)));
+    logOdds[i] = Math.max(
+      i > 0 ? logOdds[i - 1]! : Number.NEGATIVE_INFINITY,
+      Math.log(probability / (1 - probability)),
+    );
   }
   const atom = confidence(0);
   return (probability) => {

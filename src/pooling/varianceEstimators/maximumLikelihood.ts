@@ -36,7 +36,9 @@ export const restrictedMaximumLikelihood: VarianceEstimatorMethod = {
 function highestPeak(sample: PooledSample, restricted: boolean): { value: number; cautions?: Caution[] } {
   const [highest, second] = likelihoodPeaks(sample, restricted);
   if (!second) return { value: highest!.betweenStudyVariance };
-  const [one, two] = [highest!, second].map(({ betweenStudyVariance }) => Number(betweenStudyVariance.toPrecision(3)));
+  const [one, two] = [highest!, second].map(({ betweenStudyVariance }) =>
+    Number(betweenStudyVariance.toPrecision(3)),
+  );
   return {
     value: highest!.betweenStudyVariance,
     cautions: [

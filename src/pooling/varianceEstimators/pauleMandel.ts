@@ -1,5 +1,5 @@
-import { varianceAtQ } from '../varianceIntervals/qProfile.ts';
 import type { VarianceEstimatorMethod } from '../varianceEstimatorMethods.ts';
+import { varianceAtQ } from '../varianceIntervals/qProfile.ts';
 
 /**
  * Which between-study variance makes the studies scatter exactly as much as expected?

@@ -25,8 +25,7 @@ export const qProfile: VarianceIntervalMethod = {
     if (common.q <= smallest) return undefined;
     const largest = chiSquareQuantile(1 - tail, degreesOfFreedom);
     const upper = varianceAtQ(sample, common.q, smallest, estimate);
-    const lower =
-      common.q <= largest ? 0 : varianceAtQ(sample, common.q, largest, Math.min(estimate, upper));
+    const lower = common.q <= largest ? 0 : varianceAtQ(sample, common.q, largest, Math.min(estimate, upper));
     return { lower, upper, level };
   },
 };
