@@ -13,7 +13,7 @@ import type { VarianceIntervalMethod } from '../varianceIntervalMethods.ts';
  */
 export const generalisedQ: VarianceIntervalMethod = {
   id: 'generalised-q',
-  name: 'generalised Q (weights fixed at the reciprocal sampling variances)',
+  name: 'generalised Q',
   source: 'Jackson D. Res Synth Methods 2013;4:220-229',
   interval({ sample, common, level, estimate }) {
     if (sample.count < 2) return undefined;
