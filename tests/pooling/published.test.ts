@@ -90,7 +90,13 @@ describe('published pools at their printed digits', () => {
 describe('I² and its test-based interval from Q and the number of studies', () => {
   const table = read('./data/iSquaredIntervals.json') as {
     citation: string;
-    rows: { topic: string; studies: number; q: number; iSquaredPercent: string; intervalPercent?: string[] }[];
+    rows: {
+      topic: string;
+      studies: number;
+      q: number;
+      iSquaredPercent: string;
+      intervalPercent?: string[];
+    }[];
   };
   // Printed values from memory.
   test.each(table.rows)(`$topic — ${table.citation}`, ({ studies, q, iSquaredPercent, intervalPercent }) => {
