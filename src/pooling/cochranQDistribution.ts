@@ -13,7 +13,8 @@ import type { PooledSample } from './pooledSample.ts';
  * 2013;4:220-229, section 2.
  */
 export function cochranQCumulative(sample: PooledSample, q: number, betweenStudyVariance: number): number {
-  if (!(q > 0)) return 0;
+  // Below this the probability is zero to every digit, and the contour would leave the range of numbers.
+  if (!(q > 1e-100)) return 0;
   const { count, variances } = sample;
   let weightSum = 0;
   for (let i = 0; i < count; i++) weightSum += 1 / variances[i]!;

@@ -1,14 +1,19 @@
 import { normalQuantile } from '../../numerics/distributions.ts';
 import { seededUniform } from '../../numerics/seededUniform.ts';
-import { checkChoice, checkLevel } from '../optionChecks.ts';
 import { meanIntervalMethods } from '../meanIntervalMethods.ts';
+import { checkChoice, checkLevel } from '../optionChecks.ts';
 import { pooledSample, weightedMean } from '../pooledSample.ts';
 import { type MeanInterval, type VarianceEstimator, varianceEstimators } from '../poolOptions.ts';
 import { intervalGoesWith } from '../resolvePoolOptions.ts';
 import { varianceEstimatorMethods } from '../varianceEstimatorMethods.ts';
 
 /** How the sampling variances of one simulated review are spread. */
-export const studySizePatterns = ['equal', 'half ten times larger', 'one ten times larger', 'one ten times smaller'] as const;
+export const studySizePatterns = [
+  'equal',
+  'half ten times larger',
+  'one ten times larger',
+  'one ten times smaller',
+] as const;
 export type StudySizePattern = (typeof studySizePatterns)[number];
 
 /** One pair of methods whose coverage is measured. */
@@ -71,7 +76,9 @@ export function simulateCoverage(scenario: CoverageScenario): readonly CoverageR
   for (const { betweenStudyVariance, interval } of methods) {
     checkChoice('betweenStudyVariance', betweenStudyVariance, varianceEstimators);
     if (!intervalGoesWith(interval, 'random-effects', betweenStudyVariance)) {
-      throw new RangeError(`interval ${interval} does not go with betweenStudyVariance ${betweenStudyVariance}`);
+      throw new RangeError(
+        `interval ${interval} does not go with betweenStudyVariance ${betweenStudyVariance}`,
+      );
     }
   }
   const variances = samplingVariances(studies, checkChoice('sizes', sizes, studySizePatterns));

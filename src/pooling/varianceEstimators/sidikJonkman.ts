@@ -16,7 +16,8 @@ export const sidikJonkman: VarianceEstimatorMethod = {
   estimate(sample) {
     const { count, distances, variances } = sample;
     const start = unweightedScatter(sample) / count;
-    if (start === 0) return { value: 0 };
+    // Also when the values differ so little that their squares cannot be divided by.
+    if (!(start > 1e-100)) return { value: 0 };
     let weightSum = 0;
     let weighted = 0;
     for (let i = 0; i < count; i++) {
