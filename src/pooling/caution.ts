@@ -16,7 +16,12 @@ export const cautionCodes = [
   'one-step-not-converged',
   'one-step-at-boundary',
   'hartung-knapp-narrower-than-wald',
+  'interval-method-replaced',
   'limit-not-reached',
+  'two-likelihood-peaks',
+  'interval-choice',
+  'one-estimate-per-study',
+  'few-degrees-of-freedom',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 
