@@ -1,9 +1,9 @@
 import { EigenvalueDecomposition, inverse, Matrix } from 'ml-matrix';
 import type { Estimate } from '../../effects/estimate.ts';
-import { naturalValue } from '../../effects/naturalValue.ts';
 import { studentTQuantile, studentTUpperTail } from '../../numerics/distributions.ts';
 import type { Interval } from '../../numerics/interval.ts';
 import type { Caution } from '../caution.ts';
+import { naturalSummary } from '../naturalSummary.ts';
 import type { NaturalSummary } from '../pooledResult.ts';
 import type { VarianceComponents } from './restrictedLikelihood.ts';
 import { type CovarianceWithinStudy, studyClusters } from './studyClusters.ts';
@@ -31,7 +31,7 @@ export interface ClusterRobustMean {
   readonly degreesOfFreedom: number;
   /** Two-sided p of a mean of zero on the analysis scale. */
   readonly pValue: number;
-  readonly natural: NaturalSummary;
+  readonly natural: NaturalSummary | undefined;
   readonly cautions: readonly Caution[];
   readonly methodsSentence: string;
 }
@@ -134,7 +134,6 @@ export function clusterRobustMean(
   const value = centre + shiftedMean;
   const halfWidth = studentTQuantile(1 - (1 - level) / 2, degreesOfFreedom) * standardError;
   const interval: Interval = { lower: value - halfWidth, upper: value + halfWidth, level };
-  const scale = estimates[0]!.scale;
   const cautions: Caution[] = [];
   if (degreesOfFreedom < 4) {
     cautions.push({
@@ -159,15 +158,7 @@ export function clusterRobustMean(
         : value === 0
           ? 1
           : 0,
-    natural: {
-      value: naturalValue(value, scale),
-      interval: {
-        lower: naturalValue(interval.lower, scale),
-        upper: naturalValue(interval.upper, scale),
-        level,
-      },
-      prediction: undefined,
-    },
+    natural: naturalSummary(estimates[0]!.scale, value, interval, undefined, undefined),
     cautions,
     methodsSentence: `The interval of the mean is robust to dependence among estimates of one study (bias-reduced sandwich variance over ${clusters.length} studies, Student's t with ${degreesOfFreedom.toFixed(1)} Satterthwaite degrees of freedom).`,
   };

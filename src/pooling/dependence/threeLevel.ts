@@ -1,8 +1,8 @@
 import type { Estimate } from '../../effects/estimate.ts';
-import { naturalValue } from '../../effects/naturalValue.ts';
 import { normalQuantile, studentTQuantile } from '../../numerics/distributions.ts';
 import type { Interval } from '../../numerics/interval.ts';
 import type { Caution } from '../caution.ts';
+import { naturalSummary } from '../naturalSummary.ts';
 import type { NaturalSummary } from '../pooledResult.ts';
 import { type LikelihoodPoint, likelihoodPoint, type VarianceComponents } from './restrictedLikelihood.ts';
 import { type CovarianceWithinStudy, type StudyCluster, studyClusters } from './studyClusters.ts';
@@ -37,7 +37,8 @@ export interface ThreeLevelFit {
   readonly studies: number;
   readonly estimates: readonly Estimate[];
   readonly mean: { readonly value: number; readonly standardError: number; readonly interval: Interval };
-  readonly natural: NaturalSummary;
+  /** The same, back-transformed; undefined on the double-arcsine scale, which has no answer without one sample size. */
+  readonly natural: NaturalSummary | undefined;
   readonly components: VarianceComponents;
   readonly logLikelihood: number;
   /** Next estimate of a next study; undefined below three studies. */
@@ -106,12 +107,6 @@ export function fitThreeLevel(
           studentTQuantile(tail, degreesOfFreedom) *
             Math.sqrt(betweenStudies + withinStudies + point.standardError ** 2),
         );
-  const scale = estimates[0]!.scale;
-  const natural = (range: Interval): Interval => ({
-    lower: naturalValue(range.lower, scale),
-    upper: naturalValue(range.upper, scale),
-    level,
-  });
   const onBoundary = betweenStudies === 0 || (withinStudies === 0 && largestCluster > 1);
   return {
     kind: 'three-level-fit',
@@ -130,11 +125,7 @@ export function fitThreeLevel(
     studies: clusters.length,
     estimates,
     mean: { value: point.mean, standardError: point.standardError, interval: meanInterval },
-    natural: {
-      value: naturalValue(point.mean, scale),
-      interval: natural(meanInterval),
-      prediction: prediction && natural(prediction),
-    },
+    natural: naturalSummary(estimates[0]!.scale, point.mean, meanInterval, prediction, undefined),
     components: point.components,
     logLikelihood: point.logLikelihood,
     prediction,
