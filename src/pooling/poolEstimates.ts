@@ -1,5 +1,4 @@
 import type { Estimate } from '../effects/estimate.ts';
-import { normalQuantile } from '../numerics/distributions.ts';
 import type { Interval } from '../numerics/interval.ts';
 import type { Caution } from './caution.ts';
 import { checkEstimates } from './checkEstimates.ts';
@@ -13,7 +12,9 @@ import { type PooledSample, pooledSample, type WeightedMean, weightedMean } from
 import type { MeanInterval, PoolOptions, ResolvedPoolOptions } from './poolOptions.ts';
 import { predictionIntervalMethods } from './predictionIntervalMethods.ts';
 import { resolvePoolOptions } from './resolvePoolOptions.ts';
+import { heaviestStudy, studyRoll } from './studyRoll.ts';
 import { varianceEstimatorMethods } from './varianceEstimatorMethods.ts';
+import { weightedEstimates } from './weightedEstimates.ts';
 
 /**
  * What do these studies say together, how much do they differ, and where may the next one lie?
@@ -45,7 +46,7 @@ export function poolEstimates(estimates: readonly Estimate[], options: PoolOptio
   if (count > 0) {
     const sample = sampleOf(estimates);
     summary = summarise(sample, resolved);
-    weighted = withWeights(estimates, summary.mean, resolved.level);
+    weighted = weightedEstimates(estimates, summary.mean, resolved.level);
   }
   const harmonicTotal = scale === 'double-arcsine' ? harmonicMeanTotal(estimates) : undefined;
   const natural =
@@ -53,7 +54,7 @@ export function poolEstimates(estimates: readonly Estimate[], options: PoolOptio
   const cautions: Caution[] = cautionsAboutStudies({
     estimates: count,
     studies: roll.studies,
-    identical: count > 1 && estimates.every((estimate) => estimate.value === estimates[0]!.value),
+    identical: estimates.every((estimate) => estimate.value === estimates[0]!.value),
     addedToEachCell: roll.addedToEachCell,
     corrected: roll.corrected,
     repeated: roll.repeated,
@@ -181,60 +182,6 @@ function summarise(sample: PooledSample, options: ResolvedPoolOptions): Summary 
     heterogeneity,
     cautions,
   };
-}
-
-function withWeights(estimates: readonly Estimate[], mean: WeightedMean, level: number): WeightedEstimate[] {
-  const z = -normalQuantile((1 - level) / 2);
-  return estimates.map((estimate) => {
-    const margin = z * Math.sqrt(estimate.variance);
-    return {
-      ...estimate,
-      weight: 1 / (estimate.variance + mean.betweenStudyVariance) / mean.weightSum,
-      interval: { lower: estimate.value - margin, upper: estimate.value + margin, level },
-    };
-  });
-}
-
-interface StudyRoll {
-  readonly studies: number;
-  /** Labels of studies with more than one estimate. */
-  readonly repeated: readonly string[];
-  readonly corrected: number;
-  readonly addedToEachCell: number;
-}
-
-function studyRoll(estimates: readonly Estimate[]): StudyRoll {
-  const seen = new Set<string>();
-  const repeated = new Map<string, string>();
-  let corrected = 0;
-  let addedToEachCell = 0;
-  for (const estimate of estimates) {
-    if (seen.has(estimate.study)) repeated.set(estimate.study, estimate.label);
-    else seen.add(estimate.study);
-    if (estimate.addedToEachCell > 0) {
-      corrected += 1;
-      addedToEachCell = estimate.addedToEachCell;
-    }
-  }
-  return { studies: seen.size, repeated: [...repeated.values()], corrected, addedToEachCell };
-}
-
-function heaviestStudy(
-  estimates: readonly WeightedEstimate[],
-  repeated: boolean,
-): { label: string; weight: number } | undefined {
-  if (!repeated) {
-    let heaviest = estimates[0];
-    for (const estimate of estimates) if (estimate.weight > heaviest!.weight) heaviest = estimate;
-    return heaviest && { label: heaviest.label, weight: heaviest.weight };
-  }
-  const byStudy = new Map<string, { label: string; weight: number }>();
-  for (const { study, label, weight } of estimates) {
-    const sum = byStudy.get(study);
-    if (sum) sum.weight += weight;
-    else byStudy.set(study, { label, weight });
-  }
-  return [...byStudy.values()].reduce((a, b) => (b.weight > a.weight ? b : a));
 }
 
 function doubleArcsineCaution(harmonicTotal: number | undefined): Caution {

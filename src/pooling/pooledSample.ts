@@ -16,15 +16,21 @@ export interface PooledSample {
   readonly mostPrecise: number;
 }
 
-/** Lays out values and variances of one or more studies. */
-export function pooledSample(values: ArrayLike<number>, variances: ArrayLike<number>): PooledSample {
+/** Lays out values and variances of one or more studies. Takes both arrays over: `values` becomes distances. */
+export function pooledSample(values: Float64Array, variances: Float64Array): PooledSample {
   const count = values.length;
   let mostPrecise = 0;
-  for (let i = 1; i < count; i++) if (variances[i]! < variances[mostPrecise]!) mostPrecise = i;
+  let least = variances[0]!;
+  for (let i = 1; i < count; i++) {
+    const variance = variances[i]!;
+    if (variance < least) {
+      least = variance;
+      mostPrecise = i;
+    }
+  }
   const centre = values[mostPrecise]!;
-  const distances = new Float64Array(count);
-  for (let i = 0; i < count; i++) distances[i] = values[i]! - centre;
-  return { count, centre, distances, variances: Float64Array.from(variances), mostPrecise };
+  for (let i = 0; i < count; i++) values[i] = values[i]! - centre;
+  return { count, centre, distances: values, variances, mostPrecise };
 }
 
 /** The inverse-variance mean at one between-study variance, and the scatter around it. */
