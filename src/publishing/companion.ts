@@ -24,7 +24,7 @@ export function companion(run: NotebookRun): readonly WrittenFile[] {
       return `- **${status === 'holds' ? 'Holds' : 'Not checked'}:** ${statement}${scope}`;
     }
     if (made.kind === 'figure') {
-      figures.push({ path: `${run.name}/${made.name}.svg`, content: ensureNewline(made.svg) });
+      figures.push({ path: `${run.name}/${made.name}.svg`, content: ensureNewline(made.wide) });
       return `![${escapeMarkdown(made.title)}](${run.name}/${made.name}.svg)`;
     }
     return '';

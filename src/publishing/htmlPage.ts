@@ -39,12 +39,14 @@ export function htmlPage(run: NotebookRun, renderPng: (svg: string) => Uint8Arra
     if (made.kind === 'figure') {
       const id = nextId(`figure-${made.name}`);
       const file = `${run.name}-${made.name}`;
+      const svg = { mediaType: 'image/svg+xml' };
       return (
         `<figure aria-labelledby="${id}"><figcaption id="${id}">${escape(made.title)}</figcaption>` +
-        `<div class="scroll" role="region" tabindex="0" aria-labelledby="${id}">${made.svg}</div></figure>` +
+        `<div class="wide">${made.wide}</div><div class="narrow">${made.narrow}</div></figure>` +
         downloadLinks(made.title, [
-          { label: 'SVG', fileName: `${file}.svg`, mediaType: 'image/svg+xml', content: made.svg },
-          { label: 'PNG', fileName: `${file}.png`, mediaType: 'image/png', content: renderPng(made.svg) },
+          { ...svg, label: 'SVG, 190 mm', fileName: `${file}-190mm.svg`, content: made.wide },
+          { ...svg, label: 'SVG, 90 mm', fileName: `${file}-90mm.svg`, content: made.narrow },
+          { label: 'PNG', fileName: `${file}.png`, mediaType: 'image/png', content: renderPng(made.wide) },
         ])
       );
     }

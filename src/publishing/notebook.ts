@@ -16,6 +16,15 @@ export interface DrawOptions {
   readonly name?: string;
 }
 
+/** What a figure is told by the page it stands on; spread into the figure's options. */
+export interface FigureFrame {
+  readonly width: '90mm' | '190mm';
+  /** Keeps the ids of several figures on one page apart. */
+  readonly idPrefix: string;
+  /** The invented-data notice, where the review's data are invented. */
+  readonly notice?: string;
+}
+
 /** What a notebook's cells talk to. Everything shown lands under the cell whose line led to the call. */
 export interface Notebook {
   readonly name: string;
@@ -24,8 +33,11 @@ export interface Notebook {
   readonly folder: string;
   /** Puts a table or a piece of prose on the page. */
   show(item: Table | Prose, options?: ShowOptions): void;
-  /** Puts an SVG figure on the page, with downloads. */
-  draw(svg: string, options: DrawOptions): void;
+  /**
+   * Puts a figure on the page, with downloads. It is drawn twice, for two columns of a journal and for one;
+   * a phone shows the narrow one.
+   */
+  draw(figure: (frame: FigureFrame) => string, options: DrawOptions): void;
   /** Puts a reading on the page: prose whose numbers are interpolated. */
   reading(words: TemplateStringsArray, ...values: readonly (string | number | Prose)[]): void;
   /**

@@ -5,7 +5,14 @@ import type { PageFacts } from './pageFacts.ts';
 /** What a cell can put on the page. */
 export type NotebookOutput =
   | { readonly kind: 'table'; readonly name: string; readonly table: Table }
-  | { readonly kind: 'figure'; readonly name: string; readonly title: string; readonly svg: string }
+  | {
+      readonly kind: 'figure';
+      readonly name: string;
+      readonly title: string;
+      /** SVG for 190 mm and for 90 mm. */
+      readonly wide: string;
+      readonly narrow: string;
+    }
   | { readonly kind: 'prose'; readonly markdown: string }
   | { readonly kind: 'claim'; readonly claim: Claim }
   | { readonly kind: 'result'; readonly name: string; readonly value: object };

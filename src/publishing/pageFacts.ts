@@ -22,3 +22,6 @@ export const clinicalCaution =
 export const inventedDataWarning =
   'Invented data. The studies on this page do not exist; the numbers show what the page does and must ' +
   'not be used for any decision or quoted as evidence.';
+
+/** The same within a figure, which travels alone. */
+export const inventedDataNotice = 'Invented data: these studies do not exist.';

@@ -36,6 +36,11 @@ export function joinProse(pieces: readonly Prose[], between: 'paragraph' | 'spac
   return { kind: 'prose', markdown };
 }
 
+/** Sentences as a list, each escaped. */
+export function bulletList(sentences: readonly string[]): Prose {
+  return { kind: 'prose', markdown: sentences.map((text) => `- ${escapeMarkdown(text)}`).join('\n') };
+}
+
 function valueText(value: string | number | Prose | undefined): string {
   if (typeof value === 'string') return escapeMarkdown(value);
   if (typeof value === 'object') return value.markdown;

@@ -4,7 +4,7 @@ import { jsonSafe } from './jsonSafe.ts';
 import { ClaimFailed, type Notebook, NotebookSkipped } from './notebook.ts';
 import type { NotebookOutput, NotebookRun } from './notebookRun.ts';
 import { cellAtLine, type NotebookSource } from './notebookSource.ts';
-import type { PageFacts } from './pageFacts.ts';
+import { inventedDataNotice, type PageFacts } from './pageFacts.ts';
 import { type Prose, prose } from './prose.ts';
 import { slug } from './slug.ts';
 
@@ -60,8 +60,13 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
       if (item.kind === 'prose') return add(item);
       add({ kind: 'table', name: takeName(options.name ?? item.caption), table: item });
     },
-    draw: (svg, options) =>
-      add({ kind: 'figure', name: takeName(options.name ?? options.title), title: options.title, svg }),
+    draw: (figure, options) => {
+      const name = takeName(options.name ?? options.title);
+      const notice = setting.facts.inventedData ? { notice: inventedDataNotice } : {};
+      const wide = figure({ width: '190mm', idPrefix: `${name}-wide`, ...notice });
+      const narrow = figure({ width: '90mm', idPrefix: `${name}-narrow`, ...notice });
+      add({ kind: 'figure', name, title: options.title, wide, narrow });
+    },
     reading: (words, ...values) => add(prose(words, ...values)),
     record: (name, result) => {
       const value = jsonSafe(result, name) as object;

@@ -1,0 +1,24 @@
+import type { SitePools } from '../../pooling/poolBySite.ts';
+import { percentDigits } from '../rateText.ts';
+
+/** Whether the two ways to pool agree, and at which sites a reader must not lean on either alone. */
+export function methodsCheckReading(pools: SitePools): readonly string[] {
+  const both = pools.sites.filter(
+    ({ pool }) => pool.twoStep.natural !== undefined && pool.oneStep.rate !== undefined,
+  );
+  const apart = both.filter(({ pool }) => pool.cautions.some(({ code }) => code === 'one-step-differs'));
+  const lines = apart.map(({ name, pool }) => {
+    const two = percentDigits(pool.twoStep.natural?.value ?? 0);
+    const one = percentDigits(pool.oneStep.rate ?? 0);
+    const left = pool.twoStep.leftOut.filter((entry) => entry.count?.events === 0).length;
+    const why =
+      left > 0
+        ? ` The two-step pool had to leave out ${left === 1 ? 'one arm' : `${left} arms`} without events, which makes its rate too high.`
+        : '';
+    return `${name}: the two ways differ materially, ${two} against ${one} in 100. Quote both or neither.${why}`;
+  });
+  const agreeing = both.filter((site) => !apart.includes(site)).map(({ name }) => name);
+  if (agreeing.length > 0) lines.push(`The two ways agree closely at: ${agreeing.join(', ')}.`);
+  if (lines.length === 0) lines.push('At no site could both ways be used, so neither checks the other.');
+  return lines;
+}
