@@ -1,6 +1,6 @@
 import { companion } from './companion.ts';
 import type { NotebookRun } from './notebookRun.ts';
-import { filesUnder } from './writeFiles.ts';
+import { addToFolder, filesUnder, removeFiles } from './writeFiles.ts';
 
 /** Where the committed companions stand. */
 export const companionFolder = 'docs/notebooks';
@@ -22,4 +22,15 @@ export function companionDifferences(folder: string, runs: readonly NotebookRun[
     .filter((path) => !wanted.has(path))
     .map((path) => `${folder}/${path} belongs to no notebook`);
   return [...changed, ...stale].sort();
+}
+
+/** Writes the companions anew and removes those that belong to no notebook any more. */
+export function replaceCompanions(folder: string, runs: readonly NotebookRun[]): void {
+  const files = runs.flatMap(companion);
+  const wanted = new Set(files.map((file) => file.path));
+  addToFolder(folder, files);
+  removeFiles(
+    folder,
+    [...filesUnder(folder).keys()].filter((path) => !wanted.has(path) && /\.(?:md|svg)$/.test(path)),
+  );
 }

@@ -49,6 +49,8 @@ export interface Notebook {
   claim(statement: string | Prose, holds: boolean): void;
   /** A headline about the invented demo alone; for any other review it is listed as not checked. */
   claimForDemo(statement: string | Prose, holds: () => boolean): void;
+  /** Skips the notebook unless the protocol has these outcomes, counted as events, and an arm reports each. */
+  needsOutcome(...outcomes: readonly string[]): void;
   /** Ends this notebook without a page, with a reason the run prints: say, an outcome the review lacks. */
   skip(reason: string): never;
 }

@@ -83,6 +83,12 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
       if (isDemo && !holds()) throw new ClaimFailed(claimMessage(statement));
       addClaim(statement, 'the demo only', isDemo);
     },
+    needsOutcome: (...outcomes) => {
+      for (const outcome of outcomes) {
+        const reason = whyOutcomeIsMissing(setting.review, outcome);
+        if (reason !== undefined) throw new NotebookSkipped(reason);
+      }
+    },
     skip: (reason) => {
       throw new NotebookSkipped(reason);
     },
@@ -98,6 +104,13 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
       departures: [...departures],
     }),
   };
+}
+
+function whyOutcomeIsMissing(review: Review, outcome: string): string | undefined {
+  const known = review.protocol.outcomes.some(({ id, kind }) => id === outcome && kind === 'events');
+  if (!known) return `protocol.json has no outcome "${outcome}" counted as events`;
+  const reported = review.events.some((row) => row.outcome === outcome);
+  return reported ? undefined : `no row of events.csv reports "${outcome}"`;
 }
 
 function claimMessage(statement: string | Prose): string {

@@ -9,7 +9,7 @@ import type { NotebookOutput } from './notebookRun.ts';
 import { openReview } from './openReview.ts';
 import { pagesOfRun } from './pagesOfRun.ts';
 import { recordNotebook } from './recordNotebook.ts';
-import { addToFolder } from './writeFiles.ts';
+import { addPages } from './writeFiles.ts';
 
 /**
  * Opens a notebook that is run by itself: reads the review named on the command line, prints what the
@@ -39,7 +39,7 @@ export async function openStandalone(url: string): Promise<Notebook> {
   const recording = recordNotebook({ ...found, review: opened.review, facts, onOutput: print });
   process.once('beforeExit', async () => {
     const pages = await pagesOfRun(recording.run());
-    addToFolder(out, pages);
+    addPages(out, pages);
     console.log(`\nPage: ${out}/${found.name}.html`);
   });
   return recording.notebook;

@@ -1,6 +1,5 @@
-import { type CommandLine, defaultOut } from './commandLine.ts';
-import { companion } from './companion.ts';
-import { companionDifferences, companionFolder } from './companionFolder.ts';
+import type { CommandLine } from './commandLine.ts';
+import { companionDifferences, companionFolder, replaceCompanions } from './companionFolder.ts';
 import { factsOfReview } from './factsOfReview.ts';
 import { findNotebooks } from './findNotebooks.ts';
 import { indexPage } from './indexPage.ts';
@@ -47,7 +46,7 @@ export async function startRun(asked: CommandLine): Promise<0 | 1> {
       return reportDifferences(companionDifferences(companionFolder, runs));
     }
     if (asked.task === 'update-companions') {
-      replaceCompanions(runs.flatMap(companion));
+      replaceCompanions(companionFolder, runs);
       progress.end();
       console.log(`${count(runs.length, 'companion')} written to ${companionFolder}/`);
       return 0;

@@ -9,6 +9,7 @@ export interface FileToWrite {
 
 /** Put into each folder that is replaced as a whole, so that no other folder ever is. */
 const ownMark = '.tenosite-pages';
+const ownMarkFile = { path: ownMark, content: 'Pages written by tenosite; replaced by the next run.\n' };
 
 /**
  * Replaces a folder of pages as a whole: everything is written beside it first and then renamed into its
@@ -26,7 +27,7 @@ export function replaceFolder(folder: string, files: readonly FileToWrite[]): vo
   const beside = mkdtempSync(join(dirname(target), `.${basename(target)}-`));
   try {
     const fresh = join(beside, 'fresh');
-    writeInto(fresh, [...files, { path: ownMark, content: 'Pages written by tenosite; replaced by the next run.\n' }]);
+    writeInto(fresh, [...files, ownMarkFile]);
     if (existsSync(target)) renameSync(target, join(beside, 'earlier'));
     renameSync(fresh, target);
   } finally {
@@ -37,18 +38,28 @@ export function replaceFolder(folder: string, files: readonly FileToWrite[]): vo
 /** Writes files into a folder that keeps what else it holds, each file whole or not at all. */
 export function addToFolder(folder: string, files: readonly FileToWrite[]): void {
   const target = resolve(folder);
-  const isNew = !existsSync(target);
   mkdirSync(target, { recursive: true });
   const beside = mkdtempSync(join(dirname(target), `.${basename(target)}-`));
   try {
-    writeInto(beside, isNew ? [...files, { path: ownMark, content: '' }] : files);
-    for (const file of isNew ? [...files, { path: ownMark }] : files) {
+    writeInto(beside, files);
+    for (const file of files) {
       mkdirSync(dirname(join(target, file.path)), { recursive: true });
       renameSync(join(beside, file.path), join(target, file.path));
     }
   } finally {
     rmSync(beside, { recursive: true, force: true });
   }
+}
+
+/** Adds to a folder of pages, or starts one that a later run may replace. */
+export function addPages(folder: string, files: readonly FileToWrite[]): void {
+  const isNew = !existsSync(folder) || readdirSync(folder).length === 0;
+  addToFolder(folder, isNew ? [...files, ownMarkFile] : files);
+}
+
+/** Removes files of a folder by path within it. */
+export function removeFiles(folder: string, paths: readonly string[]): void {
+  for (const path of paths) rmSync(join(folder, path));
 }
 
 /** Every file under a folder, by path within it with forward slashes; empty when there is no folder. */

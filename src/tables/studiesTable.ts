@@ -1,17 +1,19 @@
 import { rateInterval } from '../effects/rateInterval.ts';
-import type { RateIntervalMethod } from '../effects/rateInterval.ts';
 import type { ArmEvents } from '../extraction/armEvents.ts';
+import type { Protocol } from '../extraction/protocol.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import { percentDigits, percentLimits } from './rateText.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
 import { reportedCell, type Table, type TableRow, table } from './table.ts';
 
+type StudyInterval = Protocol['analysis']['studyInterval'];
+
 /** Options of {@link studiesTable}. */
 export interface StudiesTableOptions {
   readonly caption?: string;
   /** Interval of each arm's own rate, default `wilson`. */
-  readonly interval?: RateIntervalMethod;
+  readonly interval?: StudyInterval;
 }
 
 /**
@@ -75,7 +77,7 @@ export function studiesTable(pools: SitePools, options: StudiesTableOptions = {}
   });
 }
 
-const intervalNames: Readonly<Record<RateIntervalMethod, string>> = {
+const intervalNames: Readonly<Record<StudyInterval, string>> = {
   wilson: 'Wilson',
   'clopper-pearson': 'exact (Clopper-Pearson)',
   jeffreys: 'Jeffreys',
