@@ -172,13 +172,6 @@ notebook.claim(
   answered.every(({ rate, interval }) => interval.lower <= rate && rate <= interval.upper),
 );
 notebook.claim(
-  'No range for the next study is narrower than the interval of the mean.',
-  answered.every(
-    ({ interval, prediction }) =>
-      prediction === undefined || (prediction.lower <= interval.lower && prediction.upper >= interval.upper),
-  ),
-);
-notebook.claim(
   'Every arm selected is in one of the four pools or listed outside them.',
   pools.sites.reduce((sum, { pool }) => sum + pool.arms.length, 0) +
     pools.outside.reduce((sum, { arms }) => sum + arms.length, 0) ===

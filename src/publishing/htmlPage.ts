@@ -12,9 +12,9 @@ import { slugMaker } from './slug.ts';
 /**
  * A notebook's page: one file with its style, type, figures and downloads inside, that loads nothing.
  *
- * @param renderPng draws a figure as PNG for its download
+ * @param pngs each wide figure as PNG for its download; a figure without one offers SVG alone
  */
-export function htmlPage(run: NotebookRun, renderPng: (svg: string) => Uint8Array): string {
+export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>): string {
   const nextId = slugMaker(['content', 'contents', 'about']);
   const markdown = pageMarkdown(nextId);
   let codeCells = 0;
@@ -39,6 +39,7 @@ export function htmlPage(run: NotebookRun, renderPng: (svg: string) => Uint8Arra
     if (made.kind === 'figure') {
       const id = nextId(`figure-${made.name}`);
       const file = `${run.name}-${made.name}`;
+      const png = pngs.get(made.wide);
       const svg = { mediaType: 'image/svg+xml' };
       return (
         `<figure aria-labelledby="${id}"><figcaption id="${id}">${escape(made.title)}</figcaption>` +
@@ -46,7 +47,9 @@ export function htmlPage(run: NotebookRun, renderPng: (svg: string) => Uint8Arra
         downloadLinks(made.title, [
           { ...svg, label: 'SVG, 190 mm', fileName: `${file}-190mm.svg`, content: made.wide },
           { ...svg, label: 'SVG, 90 mm', fileName: `${file}-90mm.svg`, content: made.narrow },
-          { label: 'PNG', fileName: `${file}.png`, mediaType: 'image/png', content: renderPng(made.wide) },
+          ...(png === undefined
+            ? []
+            : [{ label: 'PNG', fileName: `${file}.png`, mediaType: 'image/png', content: png }]),
         ])
       );
     }

@@ -1,6 +1,7 @@
 import { htmlPage } from './htmlPage.ts';
 import { jsonPage } from './jsonPage.ts';
 import type { NotebookRun } from './notebookRun.ts';
+import type { PngMaker } from './pngMaker.ts';
 
 /** A file to write under `out/`. */
 export interface OutFile {
@@ -8,14 +9,18 @@ export interface OutFile {
   readonly content: string;
 }
 
-/** Sharp enough for a journal page at the figure's own size. */
-const pageDotsPerInch = 300;
+/** Figures of a run as its page offers them for download. */
+export function figuresToDraw(run: NotebookRun): readonly string[] {
+  return run.outputs.flatMap(({ output }) => (output.kind === 'figure' ? [output.wide] : []));
+}
 
 /** The HTML page and the JSON file of a notebook's run. */
-export async function pagesOfRun(run: NotebookRun): Promise<readonly OutFile[]> {
-  const { renderPng } = await import('./renderPng.ts');
+export async function pagesOfRun(run: NotebookRun, pngMaker: PngMaker): Promise<readonly OutFile[]> {
+  const drawn = await Promise.all(
+    figuresToDraw(run).map(async (svg) => [svg, await pngMaker.make(svg)] as const),
+  );
   return [
-    { path: `${run.name}.html`, content: htmlPage(run, (svg) => renderPng(svg, { dotsPerInch: pageDotsPerInch })) },
+    { path: `${run.name}.html`, content: htmlPage(run, new Map(drawn)) },
     { path: `${run.name}.json`, content: jsonPage(run) },
   ];
 }

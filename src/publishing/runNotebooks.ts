@@ -18,15 +18,20 @@ export async function runNotebooks(
   notebooks: readonly FoundNotebook[],
   review: Review,
   facts: PageFacts,
-  onStart: (name: string) => Promise<void>,
+  watch: {
+    readonly onStart?: (name: string) => Promise<void>;
+    readonly onRun?: (run: NotebookRun) => void;
+  } = {},
 ): Promise<NotebookRuns> {
   const runs: NotebookRun[] = [];
   const skipped: { name: string; reason: string }[] = [];
   const failures: string[] = [];
   for (const notebook of notebooks) {
-    await onStart(notebook.name);
+    await watch.onStart?.(notebook.name);
     try {
-      runs.push(await runNotebook({ ...notebook, review, facts }));
+      const run = await runNotebook({ ...notebook, review, facts });
+      runs.push(run);
+      watch.onRun?.(run);
     } catch (error) {
       if (error instanceof NotebookSkipped) skipped.push({ name: notebook.name, reason: error.message });
       else failures.push(error instanceof Error ? error.message : String(error));

@@ -8,6 +8,7 @@ import { failureMessage } from './notebookFailed.ts';
 import type { NotebookOutput } from './notebookRun.ts';
 import { openReview } from './openReview.ts';
 import { pagesOfRun } from './pagesOfRun.ts';
+import { openPngMaker } from './pngMaker.ts';
 import { recordNotebook } from './recordNotebook.ts';
 import { addPages } from './writeFiles.ts';
 
@@ -38,8 +39,9 @@ export async function openStandalone(url: string): Promise<Notebook> {
   const facts = factsOfReview(opened.review, folder);
   const recording = recordNotebook({ ...found, review: opened.review, facts, onOutput: print });
   process.once('beforeExit', async () => {
-    const pages = await pagesOfRun(recording.run());
-    addPages(out, pages);
+    const pngMaker = openPngMaker();
+    addPages(out, await pagesOfRun(recording.run(), pngMaker));
+    await pngMaker.close();
     console.log(`\nPage: ${out}/${found.name}.html`);
   });
   return recording.notebook;

@@ -4,7 +4,8 @@ import { factsOfReview } from './factsOfReview.ts';
 import { findNotebooks } from './findNotebooks.ts';
 import { indexPage } from './indexPage.ts';
 import { openReview } from './openReview.ts';
-import { pagesOfRun } from './pagesOfRun.ts';
+import { figuresToDraw, pagesOfRun } from './pagesOfRun.ts';
+import { openPngMaker } from './pngMaker.ts';
 import { openProgress } from './progress.ts';
 import { runNotebooks } from './runNotebooks.ts';
 import { summaryLines } from './summaryLines.ts';
@@ -27,13 +28,17 @@ export async function startRun(asked: CommandLine): Promise<0 | 1> {
   if (asked.task === 'check') return 0;
 
   const progress = await openProgress();
+  const pngMaker = asked.task === 'run' ? openPngMaker() : undefined;
   try {
     const facts = factsOfReview(opened.review, asked.folder);
     const { runs, skipped, failures } = await runNotebooks(
       findNotebooks('notebooks'),
       opened.review,
       facts,
-      (name) => progress.step(`running notebooks/${name}.ts`),
+      {
+        onStart: (name) => progress.step(`running notebooks/${name}.ts`),
+        onRun: (run) => void figuresToDraw(run).map((svg) => pngMaker?.make(svg)),
+      },
     );
     if (failures.length > 0) {
       progress.end();
@@ -51,10 +56,11 @@ export async function startRun(asked: CommandLine): Promise<0 | 1> {
       console.log(`${count(runs.length, 'companion')} written to ${companionFolder}/`);
       return 0;
     }
+    if (pngMaker === undefined) return 0;
     const files = [{ path: 'index.html', content: indexPage(facts, runs, skipped) }];
     for (const run of runs) {
       await progress.step(`writing ${asked.out}/${run.name}.html`);
-      files.push(...(await pagesOfRun(run)));
+      files.push(...(await pagesOfRun(run, pngMaker)));
     }
     replaceFolder(asked.out, files);
     progress.end();
@@ -63,6 +69,7 @@ export async function startRun(asked: CommandLine): Promise<0 | 1> {
     console.log(`\nPages: ${asked.out}/index.html and ${runs.map((run) => `${run.name}.html`).join(', ')}`);
     return 0;
   } finally {
+    await pngMaker?.close();
     progress.end();
   }
 }
