@@ -83,7 +83,7 @@ export function forestColumns(model: ForestModel, page: PageSize): ForestColumns
   const columnWidths = model.countHeadings.map((heading, index) => {
     const events = widest(rows.map(({ counts }) => String(counts[index]?.events ?? '')), textSize, 'semibold');
     const totals = widest(rows.map(({ counts }) => String(counts[index]?.total ?? '')), textSize, 'semibold');
-    return { heading, events, totals, whole: Math.max(events + strokeRoom + totals, Math.min(headingWidth(heading), 84)) };
+    return { heading, events, totals, whole: Math.max(events + strokeRoom + totals, Math.min(headingWidth(heading) + 0.5, 84)) };
   });
   const countsWidth = columnWidths.reduce((sum, { whole }) => sum + whole + gap, 0);
   const nameRoom = Math.min(longestName + 1, columnWidths.length > 1 ? 110 : 150);

@@ -1,3 +1,4 @@
+import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import type { PooledResult } from '../pooling/pooledResult.ts';
 import { type Axis, place } from './axis.ts';
@@ -14,11 +15,11 @@ import { wrapText } from './fitText.ts';
 import { type ForestColumns, forestColumns } from './forestColumns.ts';
 import { putGroup } from './forestGroup.ts';
 import { type ForestModel, type ForestSort, forestSorts } from './forestModel.ts';
-import { ruleMark, tickMarks } from './marks/axisMarks.ts';
+import { ruleMark, tickLabels, tickMarks } from './marks/axisMarks.ts';
 import type { PageSize } from './pageSize.ts';
 import { palette } from './palette.ts';
 import { type RateSpacing, rateSpacings } from './percentAxis.ts';
-import { type RatesBySite, ratesForest } from './ratesForest.ts';
+import { ratesForest } from './ratesForest.ts';
 import { finishSheet, put, type Sheet, startSheet } from './sheet.ts';
 
 export interface ForestPlotOptions extends FigureOptions {
@@ -34,7 +35,16 @@ export interface ForestPlotOptions extends FigureOptions {
 
 const forestOptionNames = [...figureOptionNames, 'sort', 'spacing', 'unit', 'words'] as const;
 
-function putColumnHeadings(sheet: Sheet, model: ForestModel, columns: ForestColumns, page: PageSize): void {
+/** From this many lines on, the ticks are told at the top as well. */
+const tallPicture = 14;
+
+function putColumnHeadings(
+  sheet: Sheet,
+  model: ForestModel,
+  axis: Axis,
+  columns: ForestColumns,
+  page: PageSize,
+): void {
   const style = { size: page.noteSize, face: 'semibold', fill: palette.quiet } as const;
   const lines = page.narrow ? 2 : 1;
   const first = sheet.y + page.noteSize;
@@ -46,6 +56,8 @@ function putColumnHeadings(sheet: Sheet, model: ForestModel, columns: ForestColu
   put(sheet, columns.intervalHeading, columns.upperEnd, last, { ...style, anchor: 'end' });
   if (columns.weightEnd !== undefined)
     put(sheet, 'Weight', columns.weightEnd, last, { ...style, anchor: 'end' });
+  const rows = model.groups.reduce((sum, group) => sum + group.rows.length, 0);
+  if (rows >= tallPicture) sheet.marks.push(tickLabels(axis, last, page.noteSize));
   sheet.y = last + 4;
   sheet.marks.push(ruleMark(page.margin, page.width - page.margin, sheet.y, palette.quiet));
   sheet.y += 2;
@@ -105,8 +117,8 @@ function putAxis(
 }
 
 const isPooledResult = (
-  pools: RatesBySite | PooledRate | PooledResult,
-): pools is PooledResult => 'kind' in pools && pools.kind === 'pooled-result';
+  pools: SitePools | PooledRate | PooledResult,
+): pools is PooledResult => pools.kind === 'pooled-result';
 
 /**
  * What did each study find, and what do they say together?
@@ -120,7 +132,7 @@ const isPooledResult = (
  * forestPlot(pools, { title: 'Cosmetic deformity', width: '90mm' })
  */
 export function forestPlot(
-  pools: RatesBySite | PooledRate | PooledResult,
+  pools: SitePools | PooledRate | PooledResult,
   options: ForestPlotOptions = {},
 ): string {
   refuseUnknownOptions('forestPlot', options, forestOptionNames);
@@ -144,7 +156,7 @@ export function forestPlot(
   const columns = forestColumns(model, page);
   const axis = model.axis(page.narrow ? 4 : 6);
   const sheet = startSheet(resolved);
-  putColumnHeadings(sheet, model, columns, page);
+  putColumnHeadings(sheet, model, axis, columns, page);
   for (const [index, group] of model.groups.entries()) {
     if (index > 0) {
       sheet.y += 5;

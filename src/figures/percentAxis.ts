@@ -30,7 +30,8 @@ function linearAxis({ rates, intervals, title, tickCount }: PercentAxisData): Ax
   );
   const reach = wanted > 0 ? wanted : 0.05;
   const step = tickStep(0, 100 * reach, tickCount) / 100;
-  const upper = Math.min(1, step * Math.ceil(reach / step - 1e-9));
+  // Half a step is enough to end on: a whole one wastes room.
+  const upper = Math.min(1, (step / 2) * Math.ceil((2 * reach) / step - 1e-9));
   return {
     lower: 0,
     upper,

@@ -1,7 +1,9 @@
 import type { LeftOut } from '../effects/estimate.ts';
+import { rateInterval } from '../effects/rateInterval.ts';
 import type { ArmEvents } from '../extraction/armEvents.ts';
 import { type PooledSite, siteNames } from '../extraction/site.ts';
 import type { Interval } from '../numerics/interval.ts';
+import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import { describeRates } from './describeRates.ts';
 import type { ForestGroup, ForestModel, ForestRow, ForestSort } from './forestModel.ts';
@@ -9,14 +11,6 @@ import { countOf, levelText, percentDecimals, percentNumber } from './formatNumb
 import { heterogeneitySentence } from './heterogeneitySentence.ts';
 import { palette, siteColours } from './palette.ts';
 import { percentAxis, type RateSpacing } from './percentAxis.ts';
-import { wilsonInterval } from './studyInterval.ts';
-
-/** Pooled rates by site, with the arms that belong to no site. */
-export interface RatesBySite {
-  readonly sites: readonly { readonly site: PooledSite; readonly rate: PooledRate }[];
-  readonly outside: readonly ArmEvents[];
-  readonly notAComparison: string;
-}
 
 export interface RatesForestOptions {
   readonly sort: ForestSort;
@@ -51,10 +45,10 @@ function armRows(arms: readonly ArmEvents[], rate: PooledRate | undefined, level
     arms.filter(({ label }, index) => arms.some((other, at) => at !== index && other.label === label)),
   );
   return arms.map((arm) => ({
-    label: `${arm.label}${shared.has(arm) ? ` (${arm.arm})` : ''}${rate === undefined ? `, ${siteNames[arm.site].toLowerCase()}` : ''}`,
+    label: `${arm.label}${shared.has(arm) ? ` (${arm.arm})` : ''}`,
     counts: [{ events: arm.events, total: arm.total }],
     estimate: arm.events / arm.total,
-    interval: wilsonInterval(arm, level),
+    interval: rateInterval({ events: arm.events, total: arm.total }, { method: 'wilson', level }),
     weight: weights.get(key(arm.study, arm.arm)),
   }));
 }
@@ -89,8 +83,13 @@ function siteGroup(site: PooledSite | undefined, rate: PooledRate, options: Rate
     check:
       oneStep.rate === undefined || exact ? undefined : { estimate: oneStep.rate, interval: oneStep.interval },
     sentences: [
-      ...(headline === undefined ? ['No pooled rate: there is nothing to pool.'] : []),
-      ...(exact ? limit : [heterogeneitySentence(twoStep)]),
+      ...(arms.length === 0
+        ? ['No arm at this site reports this outcome: nothing is known here.']
+        : headline === undefined
+          ? ['No pooled rate: there is nothing to pool.']
+          : exact
+            ? limit
+            : [heterogeneitySentence(twoStep)]),
       ...rate.cautions.filter(({ code }) => spokenCautions.includes(code)).map(({ message }) => message),
     ],
   };
@@ -109,19 +108,25 @@ function leftOutNotes(leftOut: readonly LeftOut[]): readonly string[] {
 }
 
 /** What a forest plot of rates says. */
-export function ratesForest(pools: RatesBySite | PooledRate, options: RatesForestOptions): ForestModel {
-  const single = 'kind' in pools;
-  const sites = single ? [{ site: undefined, rate: pools }] : pools.sites;
-  const outside = single ? [] : pools.outside.filter(({ total }) => total > 0);
-  const level = sites[0]?.rate.twoStep.options.level ?? 0.95;
-  const groups: ForestGroup[] = sites.map(({ site, rate }) => siteGroup(site, rate, options));
-  if (outside.length > 0)
+export function ratesForest(pools: SitePools | PooledRate, options: RatesForestOptions): ForestModel {
+  const single = pools.kind === 'pooled-rate';
+  const sites = single ? [{ site: undefined, pool: pools }] : pools.sites;
+  const level = sites[0]?.pool.twoStep.options.level ?? 0.95;
+  const groups: ForestGroup[] = sites.map(({ site, pool }) => siteGroup(site, pool, options));
+  for (const { site, name, arms } of single ? [] : pools.outside)
     groups.push({
-      site: 'unclassified',
-      heading: 'Outside the four sites',
-      detail: `${countOf(outside.length, 'arm')}, shown and not pooled`,
-      colour: siteColours.unclassified,
-      rows: armRows(sorted(outside, options.sort), undefined, level),
+      site,
+      heading: name,
+      detail: `${countOf(arms.length, 'arm')}, outside the four sites and not pooled`,
+      colour: siteColours[site],
+      rows: armRows(
+        sorted(
+          arms.filter(({ total }) => total > 0),
+          options.sort,
+        ),
+        undefined,
+        level,
+      ),
       pooled: undefined,
       prediction: undefined,
       check: undefined,
@@ -154,7 +159,7 @@ export function ratesForest(pools: RatesBySite | PooledRate, options: RatesFores
     between: '\u2013',
     notes: [
       `Disc area: share of the weight within its group. Thin line: ${levelText(level)} Wilson interval of the arm.${unweighted ? ' Open ring: no weight in the two-step pool.' : ''} Bar with notch: pooled rate with its interval. Hatched bracket: range expected in a new study. Triangle: one-step model, as a check.`,
-      ...leftOutNotes(sites.flatMap(({ rate }) => rate.twoStep.leftOut)),
+      ...leftOutNotes(sites.flatMap(({ pool }) => pool.twoStep.leftOut)),
       ...(single ? [] : [pools.notAComparison]),
     ],
     description: describeRates(groups, level, decimals),

@@ -44,6 +44,19 @@ export const tickMarks =
     ]);
   };
 
+/** The tick labels alone, over the top of a tall picture. */
+export const tickLabels =
+  (axis: Axis, baseline: number, size: number): Mark =>
+  (canvas) =>
+    shape(
+      canvas.document,
+      'g',
+      { class: 'axis-top' },
+      axis.ticks.map(({ at, text }) =>
+        label(text, canvas.x(at), baseline, { size, anchor: 'middle', fill: palette.quiet })(canvas),
+      ),
+    );
+
 /** An upright reference line: no difference, or a site's pooled rate carried up through its studies. */
 export const referenceMark =
   (at: number, top: number, bottom: number, colour: string, dashed: boolean): Mark =>

@@ -34,12 +34,17 @@ export const pooledMark =
       ...(beyond === ''
         ? []
         : [shape(document, 'path', { d: beyond, stroke: colour, 'stroke-width': 1.2, fill: 'none' })]),
-      shape(document, 'path', {
-        d: `M${at},${y - half}V${y + half}`,
-        stroke: palette.paper,
-        'stroke-width': 1.4,
-        fill: 'none',
-      }),
+      // On a bar too short to be cut, the caps alone mark the estimate.
+      ...(width < 7
+        ? []
+        : [
+            shape(document, 'path', {
+              d: `M${at},${y - half}V${y + half}`,
+              stroke: palette.paper,
+              'stroke-width': 1.4,
+              fill: 'none',
+            }),
+          ]),
       shape(document, 'path', {
         class: 'notch',
         d: `M${at},${y - half - 2.4}V${y - half}M${at},${y + half}V${y + half + 2.4}`,
