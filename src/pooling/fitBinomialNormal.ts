@@ -17,7 +17,7 @@ export interface BinomialNormalOptions {
 const largestDeviation = 25;
 const largestLogOdds = 60;
 const iterationLimit = 100;
-/** Deviations tried when the likelihood does not rise from zero, in case it has a second peak further out. */
+/** Deviations to start from where the likelihood does not rise from zero: a giant arm can hide a peak further out. */
 const deviationsTried = [0.3, 1, 3];
 
 /**
@@ -28,6 +28,7 @@ const deviationsTried = [0.3, 1, 3];
  * observed information of mean and deviation together; the prediction interval is
  * `mean ± t(k-2) sqrt(deviation² + SE²)`, turned back into rates, for three or more counts.
  *
+ * The likelihood can have two peaks, for example with a giant arm; the highest is reported and the other named.
  * A maximum at a deviation of zero is reported as `boundary`; a likelihood that keeps rising is reported as
  * `not-converged`, without numbers.
  *
@@ -113,10 +114,7 @@ export function fitBinomialNormal(
   return {
     kind: 'binomial-normal-fit',
     status: deviation === 0 ? 'boundary' : 'converged',
-    reason:
-      deviation === 0
-        ? 'The likelihood is highest when the studies share one rate: the between-study deviation is estimated as 0.'
-        : undefined,
+    reason: reasonOf(best),
     mean,
     standardError,
     betweenStudyDeviation: deviation,
@@ -132,12 +130,29 @@ export function fitBinomialNormal(
   };
 }
 
+function reasonOf({ deviation, second }: Maximum): string | undefined {
+  const parts: string[] = [];
+  if (deviation === 0) {
+    parts.push(
+      'The likelihood is highest when the studies share one rate: the between-study deviation is estimated as 0.',
+    );
+  }
+  if (second !== undefined) {
+    parts.push(
+      `The likelihood has a second, lower peak at a between-study deviation of ${second.toPrecision(3)}: the highest is reported.`,
+    );
+  }
+  return parts.length > 0 ? parts.join(' ') : undefined;
+}
+
 const rateOf = (logOdds: number): number => 1 / (1 + Math.exp(-logOdds));
 
 interface Maximum {
   readonly mean: number;
   readonly deviation: number;
   readonly at: LikelihoodAt;
+  /** Deviation at a second, lower peak of the likelihood. */
+  readonly second?: number;
 }
 
 function maximise(
@@ -158,24 +173,26 @@ function maximise(
     information += variance;
   }
   // Arms of one shoulder each leave this slope at zero but for rounding.
-  if (rise > 1e-9 * information) {
-    const start = momentStart(counts);
-    const peak = climb(likelihood, start.mean, start.deviation);
-    if (peak !== undefined) return peak;
-    for (const deviation of deviationsTried) {
-      const other = climb(likelihood, sharedMean, deviation);
-      if (other !== undefined) return other;
-    }
-    return undefined;
-  }
-  const shared = { mean: sharedMean, deviation: 0, at: likelihood.at(sharedMean, 0) };
-  for (const deviation of deviationsTried) {
-    if (likelihood.at(sharedMean, deviation).logLikelihood > shared.at.logLikelihood - 1) {
-      const other = climb(likelihood, sharedMean, deviation);
-      if (other && other.at.logLikelihood > shared.at.logLikelihood + 1e-8) return other;
-    }
-  }
-  return shared;
+  const interior = rise > 1e-9 * information;
+  const start = momentStart(counts);
+  const starts: [mean: number, deviation: number][] = interior
+    ? [
+        [start.mean, start.deviation],
+        [sharedMean, Math.min(0.1, start.deviation / 4)],
+      ]
+    : deviationsTried.map((deviation) => [start.mean, deviation]);
+  const peaks: Maximum[] = interior
+    ? []
+    : [{ mean: sharedMean, deviation: 0, at: likelihood.at(sharedMean, 0) }];
+  const gather = (mean: number, deviation: number): void => {
+    const peak = climb(likelihood, mean, deviation);
+    if (peak && !peaks.some((known) => Math.abs(known.deviation - peak.deviation) < 1e-4)) peaks.push(peak);
+  };
+  for (const [mean, deviation] of starts) gather(mean, deviation);
+  if (peaks.length === 0) for (const deviation of deviationsTried) gather(sharedMean, deviation);
+  peaks.sort((a, b) => b.at.logLikelihood - a.at.logLikelihood);
+  const [best, second] = peaks;
+  return best && second ? { ...best, second: second.deviation } : best;
 }
 
 /** Newton steps from one start, shortened when they do not raise the likelihood; undefined when they run away. */
@@ -229,9 +246,15 @@ function climb(
     deviation = nextDeviation;
     at = next;
     if (deviation > largestDeviation || Math.abs(mean) > largestLogOdds) return undefined;
-    if (length <= 1e-9 * (1 + Math.abs(mean))) return deviation > 0 ? { mean, deviation, at } : undefined;
+    if (length <= 1e-9 * (1 + Math.abs(mean)))
+      return deviation > 0 && isPeak(at) ? { mean, deviation, at } : undefined;
   }
   return undefined;
+}
+
+/** Does the likelihood fall away on all sides, rather than run along a ridge? */
+function isPeak({ curvatureMean: a, curvatureMixed: b, curvatureDeviation: d }: LikelihoodAt): boolean {
+  return a < 0 && d < 0 && a * d - b * b > 1e-8 * a * d;
 }
 
 /** A start from the empirical log odds: their moment estimates, kept within reason. */
