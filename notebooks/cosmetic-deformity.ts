@@ -50,7 +50,7 @@ const { review } = notebook;
 notebook.needsOutcome('cosmetic-deformity');
 const selection = selectEvents(review, 'cosmetic-deformity');
 notebook.record('selection', selection);
-notebook.show(outcomeTable(selection));
+notebook.show(outcomeTable(selection, { caption: 'The choices behind the count' }));
 notebook.reading`${selection.arms.length} arms report it in a way the protocol accepts;
   ${selection.leftOut.length} rows of the sheet were not used, and stand below with the reason.`;
 
@@ -125,10 +125,13 @@ notebook.reading`${zeroArmsReading(pools)}`;
 // %%
 const ways = midGrooveRules.map((midGroove) => {
   const other = selectEvents(review, 'cosmetic-deformity', { siteRule: { midGroove } });
-  return { name: midGrooveNames[midGroove], pools: poolBySite(other.arms, options) };
+  const { departures } = other;
+  return { name: midGrooveNames[midGroove], departures, pools: poolBySite(other.arms, options) };
 });
-notebook.record('mid-groove rules', ways);
-notebook.show(sensitivityTable(ways, { caption: 'The three mid-groove rules', wayHeading: 'Mid-groove arms' }));
+notebook.record('mid-groove rules', ways, { supporting: true });
+notebook.show(
+  sensitivityTable(ways, { caption: 'The three mid-groove rules', wayHeading: 'Mid-groove arms' }),
+);
 const material = selection.outcome.thresholdsPer100.materialDifference / 100;
 notebook.reading`${bulletList(sensitivityReading(ways, material))}`;
 
@@ -156,6 +159,8 @@ notebook.reading`${selection.leftOut.length} rows were left out. A count the pap
 
 // %% [markdown]
 // ## What we cannot tell
+//
+// Who looked, when, and in which kind of study sets the limit of what these rates can say.
 
 // %%
 notebook.reading`${bulletList(limitsReading(pools))}`;
@@ -181,7 +186,10 @@ notebook.claimForDemo('Tenotomy has the highest pooled rate of the four, above a
   const rate = (site: string) => pools.sites.find((row) => row.site === site)?.pool.headline?.rate ?? 0;
   return ['top-of-groove', 'suprapectoral', 'subpectoral'].every((site) => rate(site) < rate('tenotomy'));
 });
-notebook.claimForDemo('About one tenotomy in five deforms (common practice, no source): 10 to 40 in 100.', () => {
-  const rate = pools.sites.find(({ site }) => site === 'tenotomy')?.pool.headline?.rate ?? 0;
-  return rate >= 0.1 && rate <= 0.4;
-});
+notebook.claimForDemo(
+  'About one tenotomy in five deforms (common practice, no source): 10 to 40 in 100.',
+  () => {
+    const rate = pools.sites.find(({ site }) => site === 'tenotomy')?.pool.headline?.rate ?? 0;
+    return rate >= 0.1 && rate <= 0.4;
+  },
+);

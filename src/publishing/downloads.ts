@@ -1,4 +1,4 @@
-import { escape } from 'html-escaper';
+import { escape as escapeHtml } from 'html-escaper';
 
 /** A file a page carries inside itself. */
 export interface Download {
@@ -14,8 +14,8 @@ export function downloadLinks(title: string, downloads: readonly Download[]): st
   const links = downloads.map((download) => {
     const data = Buffer.from(download.content as Uint8Array).toString('base64');
     return (
-      `<a download="${escape(download.fileName)}" href="data:${download.mediaType};base64,${data}">` +
-      `${escape(download.label)}<span class="quiet"> of ${escape(title)}</span></a>`
+      `<a download="${escapeHtml(download.fileName)}" href="data:${download.mediaType};base64,${data}">` +
+      `${escapeHtml(download.label)}<span class="quiet"> of ${escapeHtml(title)}</span></a>`
     );
   });
   return `<p class="downloads">Download ${links.join(' ')}</p>`;

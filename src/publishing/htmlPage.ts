@@ -1,4 +1,4 @@
-import { escape } from 'html-escaper';
+import { escape as escapeHtml } from 'html-escaper';
 import { tableToCsv } from '../tables/tableToCsv.ts';
 import { tableToHtml } from '../tables/tableToHtml.ts';
 import { downloadLinks } from './downloads.ts';
@@ -42,7 +42,7 @@ export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>
       const png = pngs.get(made.wide);
       const svg = { mediaType: 'image/svg+xml' };
       return (
-        `<figure aria-labelledby="${id}"><figcaption id="${id}">${escape(made.title)}</figcaption>` +
+        `<figure aria-labelledby="${id}"><figcaption id="${id}">${escapeHtml(made.title)}</figcaption>` +
         `<div class="wide">${made.wide}</div><div class="narrow">${made.narrow}</div></figure>` +
         downloadLinks(made.title, [
           { ...svg, label: 'SVG, 190 mm', fileName: `${file}-190mm.svg`, content: made.wide },
@@ -64,7 +64,7 @@ export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>
     const others = outputs.filter((made) => made.kind !== 'claim').map(output);
     return (
       `<details class="source"><summary>Code of step ${codeCells}</summary>` +
-      `<pre tabindex="0"><code>${escape(part.text)}</code></pre></details>` +
+      `<pre tabindex="0"><code>${escapeHtml(part.text)}</code></pre></details>` +
       others.join('\n') +
       (claims.length > 0 ? `<ul class="claims">${claims.join('\n')}</ul>` : '')
     );
@@ -76,7 +76,7 @@ export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>
   return pageFrame({
     title: `${run.source.title}: ${run.facts.reviewTitle}`,
     contents: contentsList(markdown.headings),
-    main: `${warning(run)}${opening}<p class="caution">${escape(clinicalCaution)}</p>\n${body}\n${about(run)}`,
+    main: `${warning(run)}${opening}<p class="caution">${escapeHtml(clinicalCaution)}</p>\n${body}\n${about(run)}`,
   });
 }
 
@@ -93,7 +93,7 @@ export function pageFrame(parts: {
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="generator" content="tenosite">
 <link rel="icon" href="data:,">
-<title>${escape(parts.title)}</title>
+<title>${escapeHtml(parts.title)}</title>
 <style>
 ${pageStyle()}
 </style>
@@ -113,13 +113,13 @@ ${parts.main}
 
 function warning(run: NotebookRun): string {
   if (!run.facts.inventedData) return '';
-  return `<p class="invented" role="note"><strong>${escape(inventedDataWarning)}</strong></p>`;
+  return `<p class="invented" role="note"><strong>${escapeHtml(inventedDataWarning)}</strong></p>`;
 }
 
 function contentsList(headings: readonly PageHeading[]): string {
   const entries = headings
     .filter((heading) => heading.level === 2)
-    .map((heading) => `<li><a href="#${heading.id}">${escape(heading.text)}</a></li>`);
+    .map((heading) => `<li><a href="#${heading.id}">${escapeHtml(heading.text)}</a></li>`);
   return (
     '<nav aria-label="Contents"><p class="nav-title" id="contents">On this page</p><ol>' +
     `${entries.join('')}<li><a href="#about">Where the numbers come from</a></li></ol>` +
@@ -130,7 +130,7 @@ function contentsList(headings: readonly PageHeading[]): string {
 function about(run: NotebookRun): string {
   const { facts } = run;
   const entry = (term: string, texts: readonly string[]) =>
-    `<div><dt>${escape(term)}</dt>${texts.map((text) => `<dd>${escape(text)}</dd>`).join('')}</div>`;
+    `<div><dt>${escapeHtml(term)}</dt>${texts.map((text) => `<dd>${escapeHtml(text)}</dd>`).join('')}</div>`;
   const departures = run.departures.length > 0 ? run.departures : ['None.'];
   return `<h2 id="about">Where the numbers come from</h2>
 <dl>

@@ -1,4 +1,4 @@
-import { escape } from 'html-escaper';
+import { escape as escapeHtml } from 'html-escaper';
 import { pageFrame } from './htmlPage.ts';
 import type { NotebookRun } from './notebookRun.ts';
 import { clinicalCaution, inventedDataWarning, type PageFacts } from './pageFacts.ts';
@@ -11,22 +11,22 @@ export function indexPage(
 ): string {
   const entries = runs.map(
     (run) =>
-      `<li><a href="${escape(run.name)}.html">${escape(run.source.title)}</a> ` +
-      `(<a href="${escape(run.name)}.json">results as JSON<span class="quiet">: ${escape(run.source.title)}</span></a>)</li>`,
+      `<li><a href="${escapeHtml(run.name)}.html">${escapeHtml(run.source.title)}</a> ` +
+      `(<a href="${escapeHtml(run.name)}.json">results as JSON<span class="quiet">: ${escapeHtml(run.source.title)}</span></a>)</li>`,
   );
-  const left = skipped.map((notebook) => `<li>${escape(notebook.name)}: ${escape(notebook.reason)}</li>`);
+  const left = skipped.map((notebook) => `<li>${escapeHtml(notebook.name)}: ${escapeHtml(notebook.reason)}</li>`);
   const invented = facts.inventedData
-    ? `<p class="invented" role="note"><strong>${escape(inventedDataWarning)}</strong></p>`
+    ? `<p class="invented" role="note"><strong>${escapeHtml(inventedDataWarning)}</strong></p>`
     : '';
   return pageFrame({
     title: facts.reviewTitle,
     contents: '',
-    main: `${invented}<h1>${escape(facts.reviewTitle)}</h1>
-<p>${escape(facts.question)}</p>
+    main: `${invented}<h1>${escapeHtml(facts.reviewTitle)}</h1>
+<p>${escapeHtml(facts.question)}</p>
 <ul>${entries.join('\n')}</ul>
 ${left.length > 0 ? `<h2>Left out of this run</h2><ul>${left.join('\n')}</ul>` : ''}
-<p class="caution">${escape(clinicalCaution)}</p>
-<dl><div><dt>Folder</dt><dd>${escape(facts.folder)}</dd></div>
-<div><dt>Last search</dt><dd>${escape(facts.lastSearch)}</dd></div></dl>`,
+<p class="caution">${escapeHtml(clinicalCaution)}</p>
+<dl><div><dt>Folder</dt><dd>${escapeHtml(facts.folder)}</dd></div>
+<div><dt>Last search</dt><dd>${escapeHtml(facts.lastSearch)}</dd></div></dl>`,
   });
 }

@@ -28,7 +28,10 @@ export function jsonPage(run: NotebookRun): string {
 }
 
 /** Figures are named, not repeated: the page and the companion hold the drawing. */
-function withoutDrawing(output: NotebookOutput): { readonly kind: string; readonly [member: string]: unknown } {
+function withoutDrawing(output: NotebookOutput): {
+  readonly kind: string;
+  readonly [member: string]: unknown;
+} {
   if (output.kind !== 'figure') return output;
   return { kind: output.kind, name: output.name, title: output.title };
 }

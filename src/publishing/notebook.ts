@@ -16,6 +16,12 @@ export interface DrawOptions {
   readonly name?: string;
 }
 
+/** Options of {@link Notebook.record}. */
+export interface RecordOptions {
+  /** Analyses beside the headline: their methods sentences stay in the JSON file. Default false. */
+  readonly supporting?: boolean;
+}
+
 /** What a figure is told by the page it stands on; spread into the figure's options. */
 export interface FigureFrame {
   readonly width: '90mm' | '190mm';
@@ -44,7 +50,7 @@ export interface Notebook {
    * Writes a result with its inputs and options into the notebook's JSON file, and its methods sentences
    * and departures from the protocol onto the page.
    */
-  record(name: string, result: object): void;
+  record(name: string, result: object, options?: RecordOptions): void;
   /** A headline that must hold whatever the data; the run stops when it does not. */
   claim(statement: string | Prose, holds: boolean): void;
   /** A headline about the invented demo alone; for any other review it is listed as not checked. */

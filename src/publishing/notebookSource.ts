@@ -90,5 +90,8 @@ function uncomment(body: readonly string[], firstLine: number, file: string): st
 }
 
 function trimBlankLines(lines: readonly string[]): string {
-  return lines.join('\n').replace(/^(?:[ \t]*\n)+/, '').trimEnd();
+  return lines
+    .join('\n')
+    .replace(/^(?:[ \t]*\n)+/, '')
+    .trimEnd();
 }

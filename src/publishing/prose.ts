@@ -16,10 +16,7 @@ export interface Prose {
  * @example
  * prose`About ${perHundred(rate)} in 100 shoulders, from ${studies} studies.`
  */
-export function prose(
-  words: TemplateStringsArray,
-  ...values: readonly (string | number | Prose)[]
-): Prose {
+export function prose(words: TemplateStringsArray, ...values: readonly (string | number | Prose)[]): Prose {
   const pieces = words.map((text, at) => {
     if (at === values.length) return text;
     return text + valueText(values[at]);
@@ -36,8 +33,10 @@ export function joinProse(pieces: readonly Prose[], between: 'paragraph' | 'spac
   return { kind: 'prose', markdown };
 }
 
-/** Sentences as a list, each escaped. */
+/** Sentences as a list, each escaped; a single one is a paragraph. */
 export function bulletList(sentences: readonly string[]): Prose {
+  const [only, second] = sentences;
+  if (only !== undefined && second === undefined) return { kind: 'prose', markdown: escapeMarkdown(only) };
   return { kind: 'prose', markdown: sentences.map((text) => `- ${escapeMarkdown(text)}`).join('\n') };
 }
 

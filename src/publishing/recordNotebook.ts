@@ -68,9 +68,9 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
       add({ kind: 'figure', name, title: options.title, wide, narrow });
     },
     reading: (words, ...values) => add(prose(words, ...values)),
-    record: (name, result) => {
+    record: (name, result, options = {}) => {
       const value = jsonSafe(result, name) as object;
-      for (const text of textsUnder(value, 'methodsSentence')) methods.add(text);
+      for (const text of options.supporting ? [] : methodsOf(value)) methods.add(text);
       for (const text of textsUnder(value, 'departures')) departures.add(text);
       add({ kind: 'result', name: takeName(name), value });
     },
@@ -115,6 +115,19 @@ function whyOutcomeIsMissing(review: Review, outcome: string): string | undefine
 
 function claimMessage(statement: string | Prose): string {
   return `claim does not hold: ${typeof statement === 'string' ? statement : statement.markdown}`;
+}
+
+/**
+ * The methods sentences within a result, each with the names of the parts it belongs to: `Revision, Subpectoral:`.
+ * Where a pool holds another pool, the outer sentence covers both.
+ */
+function methodsOf(value: unknown, names: readonly string[] = []): string[] {
+  if (typeof value !== 'object' || value === null) return [];
+  if ('methodsSentence' in value && typeof value.methodsSentence === 'string') {
+    return [names.length === 0 ? value.methodsSentence : `${names.join(', ')}: ${value.methodsSentence}`];
+  }
+  const named = 'name' in value && typeof value.name === 'string' ? [...names, value.name] : names;
+  return Object.values(value).flatMap((member) => methodsOf(member, named));
 }
 
 /** Every text standing under a key, however deep, in order of appearance. */

@@ -31,15 +31,10 @@ export async function startRun(asked: CommandLine): Promise<0 | 1> {
   const pngMaker = asked.task === 'run' ? openPngMaker() : undefined;
   try {
     const facts = factsOfReview(opened.review, asked.folder);
-    const { runs, skipped, failures } = await runNotebooks(
-      findNotebooks('notebooks'),
-      opened.review,
-      facts,
-      {
-        onStart: (name) => progress.step(`running notebooks/${name}.ts`),
-        onRun: (run) => void figuresToDraw(run).map((svg) => pngMaker?.make(svg)),
-      },
-    );
+    const { runs, skipped, failures } = await runNotebooks(findNotebooks('notebooks'), opened.review, facts, {
+      onStart: (name) => progress.step(`running notebooks/${name}.ts`),
+      onRun: (run) => void figuresToDraw(run).map((svg) => pngMaker?.make(svg)),
+    });
     if (failures.length > 0) {
       progress.end();
       for (const failure of failures) console.error(failure);

@@ -16,5 +16,9 @@ export function summaryLines(review: Review): readonly string[] {
       ...pools.sites.map(({ name, pool }) => `  ${name.padEnd(14)}  ${describePooledRate(pool)}`),
     ];
   });
-  return [...lines, '', 'Not a randomised comparison: the sites differ in patients, surgeons, years and definitions.'];
+  return [
+    ...lines,
+    '',
+    'Not a randomised comparison: the sites differ in patients, surgeons, years and definitions.',
+  ];
 }

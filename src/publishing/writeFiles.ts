@@ -1,4 +1,14 @@
-import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
 import { basename, dirname, join, resolve } from 'node:path';
 
 /** A file by its path within the folder it is written to. */
@@ -21,7 +31,9 @@ const ownMarkFile = { path: ownMark, content: 'Pages written by tenosite; replac
 export function replaceFolder(folder: string, files: readonly FileToWrite[]): void {
   const target = resolve(folder);
   if (existsSync(target) && readdirSync(target).length > 0 && !existsSync(join(target, ownMark))) {
-    throw new Error(`${folder} holds files that no run of tenosite wrote; move them or delete the folder first`);
+    throw new Error(
+      `${folder} holds files that no run of tenosite wrote; move them or delete the folder first`,
+    );
   }
   mkdirSync(dirname(target), { recursive: true });
   const beside = mkdtempSync(join(dirname(target), `.${basename(target)}-`));

@@ -1,6 +1,6 @@
 import type { SitePools } from '../pooling/poolBySite.ts';
-import { percentDigits, percentLimits } from './rateText.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
+import { percentDigits, percentLimits } from './rateText.ts';
 import { type Table, type TableRow, table } from './table.ts';
 
 /**

@@ -1,5 +1,4 @@
 // html-escaper ships no types.
 declare module 'html-escaper' {
   export function escape(text: string): string;
-  export function unescape(text: string): string;
 }

@@ -28,7 +28,9 @@ export function leftOutTable(
       study: entry.label,
       arm: entry.arm,
       reason: entry.reason,
-      sheet: [...(entry.rows ?? []), ...(entry.row === undefined ? [] : [entry.row])].map((row) => `${row.file}:${row.line}`).join(', '),
+      sheet: [...(entry.rows ?? []), ...(entry.row === undefined ? [] : [entry.row])]
+        .map((row) => `${row.file}:${row.line}`)
+        .join(', '),
     })),
   });
 }

@@ -1,7 +1,7 @@
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
-import { percentDigits, percentLimits } from './rateText.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
+import { percentDigits, percentLimits } from './rateText.ts';
 import { type Table, type TableRow, table } from './table.ts';
 
 /**
@@ -34,7 +34,7 @@ export function methodsCheckTable(pools: SitePools, options: { readonly caption?
       };
     }),
     notes: [
-      `They differ materially when ${percentDigits(first?.materialDifference ?? 0.02)} per 100 or more apart, or when one is over half again the other.`,
+      `They differ materially when ${percentDigits(first?.materialDifference ?? 0.02)} per 100 or more apart, or when one is more than one and a half times the other.`,
     ],
   });
 }
@@ -42,7 +42,8 @@ export function methodsCheckTable(pools: SitePools, options: { readonly caption?
 /** Whether the two ways to pool agree for one pool, in words. */
 export function methodsVerdict(pool: PooledRate): string {
   if (pool.arms.length === 0) return 'nothing to pool';
-  if (pool.cautions.some((caution) => caution.code === 'one-step-differs')) return 'no, they differ materially';
+  if (pool.cautions.some((caution) => caution.code === 'one-step-differs'))
+    return 'no, they differ materially';
   if (pool.twoStep.natural === undefined && pool.oneStep.rate === undefined) {
     return 'neither can answer; see the exact interval';
   }

@@ -12,12 +12,21 @@ export function outcomeTable(selection: EventSelection, options: { readonly capt
     ['Definitions accepted, best first', choices.definitions.join('; ')],
     ['Assessors accepted, best first', choices.assessors.join('; ')],
     ['Time window', window === undefined ? 'any' : `${window.minimum} to ${window.maximum} months`],
-    ['When several times fit', outcome.prefer === 'longest' ? 'the longest' : `closest to ${outcome.targetMonths} months`],
-    ['Follow-up of the arms used', months.length === 0 ? 'not reported' : `${Math.min(...months)} to ${Math.max(...months)} months`],
+    [
+      'When several times fit',
+      outcome.prefer === 'longest' ? 'the longest' : `closest to ${outcome.targetMonths} months`,
+    ],
+    [
+      'Follow-up of the arms used',
+      months.length === 0 ? 'not reported' : `${Math.min(...months)} to ${Math.max(...months)} months`,
+    ],
     ['Counted among', outcome.denominator],
     ['Mid-groove arms', midGrooveNames[choices.siteRule.midGroove]],
     ['Several reports of one cohort', overlapNames[choices.overlapRule]],
-    ['Difference that would matter', `${outcome.thresholdsPer100.materialDifference} per 100 (${outcome.thresholdsPer100.source})`],
+    [
+      'Difference that would matter',
+      `${outcome.thresholdsPer100.materialDifference} per 100 (${outcome.thresholdsPer100.source})`,
+    ],
   ];
   return table({
     caption: options.caption ?? 'What was counted',
@@ -33,7 +42,7 @@ export function outcomeTable(selection: EventSelection, options: { readonly capt
 export const midGrooveNames: Readonly<Record<EventSelection['options']['siteRule']['midGroove'], string>> = {
   'with-top-of-groove': 'counted with top of groove',
   'with-suprapectoral': 'counted with suprapectoral',
-  'split-by-half': 'split: upper half with top of groove, lower half with suprapectoral',
+  'split-by-half': 'split by half of the groove',
 };
 
 const overlapNames: Readonly<Record<EventSelection['options']['overlapRule'], string>> = {

@@ -1,6 +1,6 @@
 import type { SitePools } from '../pooling/poolBySite.ts';
-import { percentDigits, percentLimits } from './rateText.ts';
 import { rateCells, rateFileColumns } from './ratesBySiteTable.ts';
+import { percentDigits, percentLimits } from './rateText.ts';
 import { type Table, table } from './table.ts';
 
 /** One way to analyse an outcome, named, with its pools. */
@@ -33,13 +33,18 @@ export function sensitivityTable(
       { key: 'shoulders', heading: 'Shoulders', align: 'right' },
       { key: 'events', heading: 'Events', align: 'right' },
     ],
-    rows: first.pools.sites.flatMap(({ site, name }) =>
-      ways.flatMap((way) =>
+    rows: first.pools.sites.flatMap(({ site, name }) => {
+      const rows = ways.flatMap((way) =>
         way.pools.sites
           .filter((other) => other.site === site)
-          .map(({ pool }) => ({ site: name, way: way.name, ...rateCells(pool) })),
-      ),
-    ),
+          .map(({ pool }) => ({ way: way.name, cells: rateCells(pool) })),
+      );
+      const [one] = rows;
+      const alike = rows.every(({ cells }) => JSON.stringify(cells) === JSON.stringify(one?.cells));
+      if (one !== undefined && alike && rows.length > 1)
+        return [{ site: name, way: 'the same in each', ...one.cells }];
+      return rows.map(({ way, cells }) => ({ site: name, way, ...cells }));
+    }),
   });
 }
 

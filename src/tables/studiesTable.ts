@@ -3,8 +3,8 @@ import type { ArmEvents } from '../extraction/armEvents.ts';
 import type { Protocol } from '../extraction/protocol.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
-import { percentDigits, percentLimits } from './rateText.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
+import { percentDigits, percentLimits } from './rateText.ts';
 import { reportedCell, type Table, type TableRow, table } from './table.ts';
 
 type StudyInterval = Protocol['analysis']['studyInterval'];
@@ -33,7 +33,8 @@ export function studiesTable(pools: SitePools, options: StudiesTableOptions = {}
       total: arm.total,
       rate: percentDigits(arm.events / arm.total),
       interval: percentLimits(own),
-      weight: pool === undefined ? 'not pooled' : weight === undefined ? 'left out' : `${percentDigits(weight)}%`,
+      weight:
+        pool === undefined ? 'not pooled' : weight === undefined ? 'left out' : `${percentDigits(weight)}%`,
       rateValue: arm.events / arm.total,
       lower: own.lower,
       upper: own.upper,

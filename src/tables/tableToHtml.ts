@@ -1,4 +1,4 @@
-import { escape } from 'html-escaper';
+import { escape as escapeHtml } from 'html-escaper';
 import { cellText, columnsFor, type Table } from './table.ts';
 
 /**
@@ -13,20 +13,20 @@ export function tableToHtml(source: Table, options: { readonly id?: string } = {
   const columns = columnsFor(source, 'page');
   const sideOf = (align: 'left' | 'right' | undefined) => (align === 'right' ? ' class="right"' : '');
   const headings = columns
-    .map((column) => `<th scope="col"${sideOf(column.align)}>${escape(column.heading)}</th>`)
+    .map((column) => `<th scope="col"${sideOf(column.align)}>${escapeHtml(column.heading)}</th>`)
     .join('');
   const rows = source.rows.map((row) => {
     const cells = columns.map((column, at) => {
-      const text = escape(cellText(row[column.key]));
+      const text = escapeHtml(cellText(row[column.key]));
       const side = sideOf(column.align);
       return at === 0 ? `<th scope="row"${side}>${text}</th>` : `<td${side}>${text}</td>`;
     });
     return `<tr>${cells.join('')}</tr>`;
   });
-  const id = options.id === undefined ? '' : ` id="${escape(options.id)}"`;
-  const notes = source.notes.map((note) => `<p class="note">${escape(note)}</p>`).join('');
+  const id = options.id === undefined ? '' : ` id="${escapeHtml(options.id)}"`;
+  const notes = source.notes.map((note) => `<p class="note">${escapeHtml(note)}</p>`).join('');
   return (
-    `<table><caption${id}>${escape(source.caption)}</caption>` +
+    `<table><caption${id}>${escapeHtml(source.caption)}</caption>` +
     `<thead><tr>${headings}</tr></thead><tbody>${rows.join('\n')}</tbody></table>${notes}`
   );
 }

@@ -7,12 +7,7 @@ import { counted } from './ratesReading.ts';
 export function limitsReading(pools: SitePools): readonly string[] {
   const arms = pools.sites.flatMap(({ pool }) => pool.arms);
   if (arms.length === 0) return ['No arm reports this outcome, so nothing can be told.'];
-  return [
-    designLimit(arms),
-    assessorLimit(arms),
-    followUpLimit(arms),
-    ...sizeLimit(pools),
-  ];
+  return [designLimit(arms), assessorLimit(arms), followUpLimit(arms), ...sizeLimit(pools)];
 }
 
 function designLimit(arms: readonly ArmEvents[]): string {
@@ -36,7 +31,8 @@ function assessorLimit(arms: readonly ArmEvents[]): string {
 function followUpLimit(arms: readonly ArmEvents[]): string {
   const months = arms.map((arm) => arm.followUpMonths).filter(isReported);
   const missing = arms.length - months.length;
-  const silent = missing === 0 ? '' : ` ${counted(missing, 'arm')} ${missing === 1 ? 'does' : 'do'} not report it.`;
+  const silent =
+    missing === 0 ? '' : ` ${counted(missing, 'arm')} ${missing === 1 ? 'does' : 'do'} not report it.`;
   if (months.length === 0) return 'No arm reports its follow-up, so the rates have no time attached.';
   const [low, high] = [Math.min(...months), Math.max(...months)];
   return low === high
@@ -48,5 +44,7 @@ function sizeLimit(pools: SitePools): readonly string[] {
   const few = pools.sites.filter(({ pool }) => pool.studies > 0 && pool.studies < 5);
   if (few.length === 0) return [];
   const names = few.map(({ name, pool }) => `${name} (${pool.studies})`).join(', ');
-  return [`Fewer than five studies stand behind: ${names}. How much studies differ there is close to a guess.`];
+  return [
+    `Fewer than five studies stand behind: ${names}. How much studies differ there is close to a guess.`,
+  ];
 }

@@ -15,7 +15,7 @@ export function methodsCheckReading(pools: SitePools): readonly string[] {
     return `${name}: the two ways differ materially, ${two} against ${one} in 100. Quote both or neither.${why}`;
   });
   const agreeing = both.filter((site) => !apart.includes(site)).map(({ name }) => name);
-  if (agreeing.length > 0) lines.push(`The two ways agree closely at: ${agreeing.join(', ')}.`);
+  if (agreeing.length > 0) lines.push(`The two ways do not differ materially at: ${agreeing.join(', ')}.`);
   if (lines.length === 0) lines.push('At no site could both ways be used, so neither checks the other.');
   return lines;
 }

@@ -1,12 +1,15 @@
-import type { NamedPools } from '../sensitivityTable.ts';
 import { percentDigits } from '../rateText.ts';
+import type { NamedPools } from '../sensitivityTable.ts';
 
 /**
  * At which sites the answer hangs on the way it was analysed, judged by a difference that matters.
  *
  * @param materialDifference a proportion, such as 0.02 for two per 100
  */
-export function sensitivityReading(ways: readonly NamedPools[], materialDifference: number): readonly string[] {
+export function sensitivityReading(
+  ways: readonly NamedPools[],
+  materialDifference: number,
+): readonly string[] {
   const [first] = ways;
   if (first === undefined) return [];
   const spread = first.pools.sites.map(({ site, name }) => {
@@ -30,6 +33,7 @@ export function sensitivityReading(ways: readonly NamedPools[], materialDifferen
     const steady = answered.filter((site) => !moved.includes(site)).map(({ name }) => name);
     lines.push(`Moving by less than ${difference} in 100: ${steady.join(', ')}.`);
   }
-  if (answered.length === 0) lines.push('No site has a rate under two of the rules, so they cannot be set against each other.');
+  if (answered.length === 0)
+    lines.push('No site has a rate under two of the rules, so they cannot be set against each other.');
   return lines;
 }

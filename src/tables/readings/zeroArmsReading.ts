@@ -47,11 +47,10 @@ export function zeroArmsReading(pools: SitePools): string {
   const level = pools.sites[0]?.pool.options.level ?? 0.95;
   const [smallest] = arms;
   const largest = arms.at(-1);
-  if (smallest === undefined || largest === undefined) return 'Every arm in the pools had at least one event.';
+  if (smallest === undefined || largest === undefined)
+    return 'Every arm in the pools had at least one event.';
   const upper = (arm: ArmEvents) =>
-    percentDigits(
-      rateInterval({ events: 0, total: arm.total }, { method: 'clopper-pearson', level }).upper,
-    );
+    percentDigits(rateInterval({ events: 0, total: arm.total }, { method: 'clopper-pearson', level }).upper);
   if (smallest === largest) {
     return `One arm had no event: ${smallest.label}, with ${counted(smallest.total, 'shoulder')}. It is compatible with a true rate of up to ${upper(smallest)} in 100.`;
   }
