@@ -4,7 +4,7 @@ import { type FontFace, textWidth } from './textWidth.ts';
 export const plainLine = (text: string): string =>
   text
     // biome-ignore lint/suspicious/noControlCharactersInRegex: removing them is the purpose
-    .replace(/[\u0000-\u001f\u007f-\u009f\u2028\u2029\u200b-\u200f\u202a-\u202e\u2066-\u2069\ufeff\s]+/gu, ' ')
+    .replace(/[\u0000-\u001f\u007f-\u009f\u2028\u2029\u200b-\u200f\u202a-\u202e\u2066-\u2069\ufeff\t\n\r\f\v ]+/gu, ' ')
     .trim();
 
 /** Shortens a text to a width in points, ending in an ellipsis when something was cut. */

@@ -136,9 +136,11 @@ export function putGroup(sheet: Sheet, group: ForestGroup, index: number, settin
   sheet.marks.push(gridMark(axis, top, layer.y));
   if (model.reference !== undefined)
     sheet.marks.push(referenceMark(place(axis, model.reference).at, top, layer.y, palette.quiet, false));
-  if (group.pooled !== undefined)
+  const { pooled } = group;
+  // An estimate at the end of its interval (no events at all) needs no guide: it is the edge of the axis.
+  if (pooled !== undefined && pooled.estimate > pooled.interval.lower && pooled.estimate < pooled.interval.upper)
     sheet.marks.push(
-      referenceMark(place(axis, group.pooled.estimate).at, top, studiesEnd + 2, group.colour, true),
+      referenceMark(place(axis, pooled.estimate).at, top, studiesEnd + 2, group.colour, true),
     );
   if (group.prediction !== undefined) sheet.marks.push(hatchPattern(hatch, group.colour));
   sheet.marks.push(...layer.marks);

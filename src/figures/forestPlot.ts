@@ -1,8 +1,9 @@
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import type { PooledResult } from '../pooling/pooledResult.ts';
-import { type Axis, place } from './axis.ts';
+import { type Axis, place, thinTicks } from './axis.ts';
 import { type ContrastWords, contrastForest } from './contrastForest.ts';
+import { putDirections } from './directions.ts';
 import { drawFigure } from './drawFigure.ts';
 import {
   chooseFrom,
@@ -11,7 +12,6 @@ import {
   refuseUnknownOptions,
   resolveFigureOptions,
 } from './figureOptions.ts';
-import { wrapText } from './fitText.ts';
 import { type ForestColumns, forestColumns } from './forestColumns.ts';
 import { putGroup } from './forestGroup.ts';
 import { type ForestModel, type ForestSort, forestSorts } from './forestModel.ts';
@@ -63,38 +63,6 @@ function putColumnHeadings(
   sheet.y += 2;
 }
 
-/** Both directions in words, either side of "no difference"; each breaks into lines where room is short. */
-function putDirections(
-  sheet: Sheet,
-  model: ForestModel,
-  axis: Axis,
-  columns: ForestColumns,
-  page: PageSize,
-): void {
-  if (model.directions === undefined || model.reference === undefined) return;
-  const [left, right] = columns.plot;
-  const share = (place(axis, model.reference).at - axis.lower) / (axis.upper - axis.lower);
-  const middle = left + share * (right - left);
-  const style = { size: page.noteSize, face: 'semibold', fill: palette.ink } as const;
-  const sides = [
-    { text: `\u2190 ${model.directions.lower}`, x: middle - 5, room: middle - 5 - page.margin, anchor: 'end' },
-    {
-      text: `${model.directions.higher} \u2192`,
-      x: middle + 5,
-      room: page.width - page.margin - middle - 5,
-      anchor: 'start',
-    },
-  ] as const;
-  let deepest = 0;
-  for (const { text, x, room, anchor } of sides) {
-    const lines = wrapText(text, Math.max(room, 24), style.size, style.face);
-    for (const [index, line] of lines.entries())
-      put(sheet, line, x, sheet.y + page.noteSize + index * page.lineHeight, { ...style, anchor });
-    deepest = Math.max(deepest, lines.length);
-  }
-  sheet.y += deepest * page.lineHeight + 3;
-}
-
 function putAxis(
   sheet: Sheet,
   model: ForestModel,
@@ -112,13 +80,12 @@ function putAxis(
     fill: palette.quiet,
   });
   sheet.y += page.lineHeight + 4;
-  putDirections(sheet, model, axis, columns, page);
+  if (model.directions !== undefined && model.reference !== undefined) {
+    const share = (place(axis, model.reference).at - axis.lower) / (axis.upper - axis.lower);
+    putDirections(sheet, model.directions, left + share * (right - left), page);
+  }
   sheet.y += 3;
 }
-
-const isPooledResult = (
-  pools: SitePools | PooledRate | PooledResult,
-): pools is PooledResult => pools.kind === 'pooled-result';
 
 /**
  * What did each study find, and what do they say together?
@@ -144,7 +111,7 @@ export function forestPlot(
     comparator: 'Second group',
     ...options.words,
   };
-  const model = isPooledResult(pools)
+  const model = pools.kind === 'pooled-result'
     ? contrastForest(pools, { sort, words })
     : ratesForest(pools, {
         sort,
@@ -154,7 +121,13 @@ export function forestPlot(
   const resolved = resolveFigureOptions(options, { title: model.defaultTitle, idPrefix: 'forest' });
   const { page } = resolved;
   const columns = forestColumns(model, page);
-  const axis = model.axis(page.narrow ? 4 : 6);
+  const axis = thinTicks(
+    model.axis(page.narrow ? 4 : 6),
+    columns.plot[1] - columns.plot[0],
+    page.noteSize,
+    0,
+  );
+  const drawn = model.groups.some(({ rows, pooled }) => rows.length > 0 || pooled !== undefined);
   const sheet = startSheet(resolved);
   putColumnHeadings(sheet, model, axis, columns, page);
   for (const [index, group] of model.groups.entries()) {
@@ -165,7 +138,8 @@ export function forestPlot(
     }
     putGroup(sheet, group, index, { model, page, columns, axis });
   }
-  putAxis(sheet, model, axis, columns, page);
+  if (drawn) putAxis(sheet, model, axis, columns, page);
+  else sheet.y += 8;
   const height = finishSheet(sheet, model.notes, resolved);
   return drawFigure({
     millimetres: page.millimetres,

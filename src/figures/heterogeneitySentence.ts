@@ -23,7 +23,7 @@ export function heterogeneitySentence(result: PooledResult): string {
   const { heterogeneity, scale, estimates } = result;
   if (heterogeneity === undefined)
     return estimates.length === 1
-      ? 'One study: how much studies differ cannot be judged.'
+      ? 'One study carries all the weight: how much studies differ cannot be judged.'
       : 'How much studies differ cannot be judged.';
   const { betweenStudyVariance, betweenStudyVarianceInterval, iSquared } = heterogeneity;
   const interval = betweenStudyVarianceInterval;

@@ -23,4 +23,4 @@ export const siteColours: Readonly<Record<ClassifiedSite, string>> = {
 };
 
 /** Greys of the significance regions of a funnel plot, from not significant to most. */
-export const regionGreys = ['#ffffff', '#e9ebee', '#d5d9de', '#f6f7f8'] as const;
+export const regionGreys = ['#ffffff', '#eceef1', '#dbdfe5', '#c9cfd7'] as const;

@@ -67,7 +67,10 @@ function siteGroup(site: PooledSite | undefined, rate: PooledRate, options: Rate
   return {
     site,
     heading: site === undefined ? undefined : siteNames[site],
-    detail: `${countOf(arms.length, 'arm')} of ${countOf(rate.studies, 'study', 'studies')}, ${countOf(rate.shoulders, options.unit)}`,
+    detail:
+      arms.length === 0
+        ? 'no arms'
+        : `${countOf(arms.length, 'arm')} of ${countOf(rate.studies, 'study', 'studies')}, ${countOf(rate.shoulders, options.unit)}`,
     colour: site === undefined ? palette.comparison : siteColours[site],
     rows: armRows(sorted(arms, options.sort), rate, level),
     pooled:
@@ -107,6 +110,23 @@ function leftOutNotes(leftOut: readonly LeftOut[]): readonly string[] {
   );
 }
 
+/** Tells what the marks mean, only those that are there. */
+function marksKey(groups: readonly ForestGroup[], level: number): string {
+  const rows = groups.flatMap((group) => group.rows);
+  const has = (mark: (group: ForestGroup) => unknown): boolean =>
+    groups.some((group) => mark(group) !== undefined);
+  return [
+    rows.some(({ weight }) => weight !== undefined) ? 'Disc area: share of the weight within its group.' : '',
+    rows.some(({ weight }) => weight === undefined) ? 'Open ring: no weight in a pool.' : '',
+    rows.length > 0 ? `Thin line: ${levelText(level)} Wilson interval of the arm.` : '',
+    has(({ pooled }) => pooled) ? 'Bar with notch: pooled rate with its interval.' : '',
+    has(({ prediction }) => prediction) ? 'Hatched bracket: range expected in a new study.' : '',
+    has(({ check }) => check) ? 'Triangle: one-step model, as a check.' : '',
+  ]
+    .filter((sentence) => sentence !== '')
+    .join(' ');
+}
+
 /** What a forest plot of rates says. */
 export function ratesForest(pools: SitePools | PooledRate, options: RatesForestOptions): ForestModel {
   const single = pools.kind === 'pooled-rate';
@@ -137,10 +157,8 @@ export function ratesForest(pools: SitePools | PooledRate, options: RatesForestO
   const rates = [...rows.map(({ estimate }) => estimate), ...firm.map(({ upper }) => upper)];
   const predictions = groups.flatMap(({ prediction }) => (prediction === undefined ? [] : [prediction]));
   const intervals = rows.flatMap(({ interval }): Interval[] => (interval === undefined ? [] : [interval]));
-  const decimals = percentDecimals(Math.max(0, ...rates));
-  const unweighted = groups.some(
-    ({ pooled, rows }) => pooled !== undefined && rows.some((row) => row.weight === undefined),
-  );
+  const pooledRates = groups.flatMap(({ pooled }) => (pooled === undefined ? [] : [pooled.estimate]));
+  const decimals = percentDecimals(Math.max(...(pooledRates.length > 0 ? pooledRates : [0, ...rates])));
   return {
     groups,
     axis: (tickCount) =>
@@ -158,7 +176,10 @@ export function ratesForest(pools: SitePools | PooledRate, options: RatesForestO
     format: (rate) => percentNumber(rate, decimals),
     between: '\u2013',
     notes: [
-      `Disc area: share of the weight within its group. Thin line: ${levelText(level)} Wilson interval of the arm.${unweighted ? ' Open ring: no weight in the two-step pool.' : ''} Bar with notch: pooled rate with its interval. Hatched bracket: range expected in a new study. Triangle: one-step model, as a check.`,
+      marksKey(groups, level),
+      ...(options.spacing === 'logit' && rates.some((rate) => rate === 0 || rate === 1)
+        ? ['The axis is even in log odds: rates of 0 and 100\u00a0% are held at its ends.']
+        : []),
       ...leftOutNotes(sites.flatMap(({ pool }) => pool.twoStep.leftOut)),
       ...(single ? [] : [pools.notAComparison]),
     ],

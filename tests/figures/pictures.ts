@@ -1,5 +1,7 @@
 // Every picture that has a committed snapshot.
 import { forestPlot } from '../../src/figures/forestPlot.ts';
+import { funnelPlot } from '../../src/figures/funnelPlot.ts';
+import { sitesOverview } from '../../src/figures/sitesOverview.ts';
 import { comparison, deformity, invented, nasty, revision, words } from './inventedPools.ts';
 
 const both = (name: string, draw: (width: '90mm' | '190mm') => string) => ({
@@ -33,5 +35,26 @@ export const pictures: Readonly<Record<string, () => string>> = {
   ),
   ...both('forest-logit-axis', (width) =>
     forestPlot(revision, { width, spacing: 'logit', title: 'Revision, even log odds', notice: invented }),
+  ),
+  ...both('funnel-odds-ratio', (width) =>
+    funnelPlot(comparison, { width, words, title: 'Deformity: small and large studies', notice: invented }),
+  ),
+  ...both('funnel-rates', (width) =>
+    funnelPlot(deformity, { width, title: 'Deformity: small and large arms', notice: invented }),
+  ),
+  ...both('funnel-one-site', (width) =>
+    funnelPlot(nasty.many.sites[3]!.pool, { width, title: 'Tenotomy: small and large arms', notice: invented }),
+  ),
+  ...both('funnel-wide-ratios', (width) => funnelPlot(nasty.wideRatios, { width, words, notice: invented })),
+  ...both('funnel-nothing', (width) => funnelPlot(nasty.nothing, { width, notice: invented })),
+  ...both('overview', (width) =>
+    sitesOverview(
+      [
+        { outcome: 'Cosmetic deformity', detail: 'Seen by the examiner', pools: deformity },
+        { outcome: 'Revision for any cause', pools: revision },
+        { outcome: 'Groove pain', detail: 'Reported nowhere', pools: nasty.nothing },
+      ],
+      { width, notice: invented },
+    ),
   ),
 };

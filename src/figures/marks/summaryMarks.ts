@@ -34,8 +34,8 @@ export const pooledMark =
       ...(beyond === ''
         ? []
         : [shape(document, 'path', { d: beyond, stroke: colour, 'stroke-width': 1.2, fill: 'none' })]),
-      // On a bar too short to be cut, the caps alone mark the estimate.
-      ...(width < 7
+      // On a bar too short to be cut, and at its very end, the caps alone mark the estimate.
+      ...(width < 7 || at - left < 1 || right - at < 1
         ? []
         : [
             shape(document, 'path', {
