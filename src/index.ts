@@ -18,6 +18,7 @@ export { type ClassifiedSite, type PooledSite, pooledSites, siteNames } from './
 // figures: results drawn
 export { forestPlot } from './figures/forestPlot.ts';
 export { funnelPlot } from './figures/funnelPlot.ts';
+export { sitesOverview } from './figures/sitesOverview.ts';
 // pooling: many estimates as one summary
 export { type Caution, type CautionCode, cautionCodes } from './pooling/caution.ts';
 export { fitBinomialNormal } from './pooling/fitBinomialNormal.ts';
