@@ -24,7 +24,6 @@ import {
   poolBySite,
   protocolOptions,
   ratesBySiteTable,
-  ratesReading,
   selectEvents,
   sitesOverview,
 } from '../src/index.ts';
@@ -42,11 +41,14 @@ const outcomes = review.protocol.outcomes
 if (outcomes.length === 0) notebook.skip('no outcome is counted as events at any of the four sites');
 notebook.record('outcomes', outcomes, { supporting: true });
 notebook.show(overviewTable(outcomes, { caption: 'Per 100 shoulders: not a randomised comparison' }));
-const [first] = outcomes;
+const [first] = outcomes.map(({ name, pools }) => ({
+  name,
+  ...pools.sites.find(({ pool }) => pool.arms.length > 0),
+}));
+notebook.record('first cell', { name: first?.name, cell: { name: first?.site, pool: first?.pool } });
 notebook.reading`${outcomes.length} outcomes are counted as events. A cell gives the pooled rate per 100 shoulders,
   its interval and the number of studies. Where no shoulder had the event the interval is the exact one, and its upper
-  limit is the news. All cells are pooled alike; for the first, ${first?.name ?? ''}, in full:
-  ${first?.pools.sites.find(({ pool }) => pool.arms.length > 0)?.pool.methodsSentence ?? ''}`;
+  limit is the news. All cells are pooled alike; at the foot of the page stands the method of the first in full.`;
 
 // %% [markdown]
 // ## One picture
@@ -62,8 +64,8 @@ notebook.draw((frame) => sitesOverview(rows, frame), {
 const cells = outcomes.flatMap(({ pools }) => pools.sites.map(({ pool }) => pool));
 const thin = cells.filter((pool) => pool.studies > 0 && pool.studies < 5).length;
 const empty = cells.filter((pool) => pool.studies === 0).length;
-notebook.reading`Of ${cells.length} cells, ${empty} have no study and ${thin} rest on fewer than five. There, how much
-  studies differ is close to a guess, and so is the range for the next one.`;
+notebook.reading`Cells in all: ${cells.length}. Without any study: ${empty}. Resting on one to four studies: ${thin};
+  there, how much studies differ is close to a guess, and so is the range for the next one.`;
 
 // %% [markdown]
 // ## Outcome by outcome
@@ -73,7 +75,8 @@ notebook.reading`Of ${cells.length} cells, ${empty} have no study and ${thin} re
 // %%
 for (const { name, pools } of outcomes) {
   notebook.show(ratesBySiteTable(pools, { caption: `${name} at each site` }));
-  notebook.reading`${bulletList([...ratesReading(pools), ...cautionsReading(pools)])}`;
+  const cautions = cautionsReading(pools);
+  notebook.reading`${bulletList(cautions.length > 0 ? cautions : ['These pools carry no caution.'])}`;
 }
 
 // %% [markdown]

@@ -91,7 +91,12 @@ function overviewCell(pool: SitePools['sites'][number]['pool']): string {
   const { headline } = pool;
   if (pool.arms.length === 0) return 'no study';
   const basis = `${pool.studies} ${pool.studies === 1 ? 'study' : 'studies'}`;
-  if (headline === undefined) return `not pooled; ${basis}`;
+  if (headline === undefined) return `not pooled; ${unbroken(basis)}`;
   const rate = headline.basis === 'exact' && headline.rate === 0 ? 'none seen' : percentDigits(headline.rate);
-  return `${rate} (${percentLimits(headline.interval)}); ${basis}`;
+  return `${unbroken(`${rate} (${percentLimits(headline.interval)});`)} ${unbroken(basis)}`;
+}
+
+/** Words that stay on one line of a cell. */
+function unbroken(text: string): string {
+  return text.replaceAll(' ', '\u00a0');
 }

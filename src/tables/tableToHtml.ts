@@ -26,7 +26,7 @@ export function tableToHtml(source: Table, options: { readonly id?: string } = {
   const id = options.id === undefined ? '' : ` id="${escapeHtml(options.id)}"`;
   const notes = source.notes.map((note) => `<p class="note">${escapeHtml(note)}</p>`).join('');
   return (
-    `<table><caption${id}>${escapeHtml(source.caption)}</caption>` +
+    `<table><caption${id}><span>${escapeHtml(source.caption)}</span></caption>` +
     `<thead><tr>${headings}</tr></thead><tbody>${rows.join('\n')}</tbody></table>${notes}`
   );
 }
