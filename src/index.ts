@@ -1,0 +1,59 @@
+// The library's table of contents, in the order data flows. Notebooks import from here only.
+
+// effects: a count as an estimate with its variance
+export { analysisScales, contrastScales, rateScales } from './effects/analysisScale.ts';
+export type { Count, Estimate, LeftOut } from './effects/estimate.ts';
+export { rateInterval } from './effects/rateInterval.ts';
+// extraction: a folder of sheets, read and checked
+export type { ArmEvents } from './extraction/armEvents.ts';
+export type { EventSelection, EventsLeftOut, SelectionDepartures } from './extraction/eventSelection.ts';
+export { formatProblem, type Problem } from './extraction/problem.ts';
+export { type MidGrooveRule, midGrooveRules, type Protocol } from './extraction/protocol.ts';
+export { readReviewFolder } from './extraction/readReviewFolder.ts';
+export { isReported, type NotReported, notReported, type Reported } from './extraction/reported.ts';
+export type { Review, ReviewReading } from './extraction/review.ts';
+export type { RowAddress } from './extraction/rowAddress.ts';
+export { selectEvents } from './extraction/selectEvents.ts';
+export { type ClassifiedSite, type PooledSite, pooledSites, siteNames } from './extraction/site.ts';
+// figures: results drawn
+export { forestPlot } from './figures/forestPlot.ts';
+export { funnelPlot } from './figures/funnelPlot.ts';
+export { sitesOverview } from './figures/sitesOverview.ts';
+// pooling: many estimates as one summary
+export { type Caution, type CautionCode, cautionCodes } from './pooling/caution.ts';
+export { fitBinomialNormal } from './pooling/fitBinomialNormal.ts';
+export { notAComparison, poolBySite, type SitePools } from './pooling/poolBySite.ts';
+export { poolEstimates } from './pooling/poolEstimates.ts';
+export type { PooledRate } from './pooling/pooledRate.ts';
+export type { PooledResult } from './pooling/pooledResult.ts';
+export type { PoolOptions } from './pooling/poolOptions.ts';
+export { poolRates } from './pooling/poolRates.ts';
+export type { RatePoolOptions } from './pooling/ratePoolOptions.ts';
+// publishing: notebooks as pages
+export type { Notebook } from './publishing/notebook.ts';
+export { openNotebook } from './publishing/openNotebook.ts';
+export { bulletList, joinProse, type Prose, prose } from './publishing/prose.ts';
+export { protocolOptions } from './publishing/protocolOptions.ts';
+// tables: results as rows, and as sentences chosen by the numbers
+export { heterogeneityTable } from './tables/heterogeneityTable.ts';
+export { leftOutTable } from './tables/leftOutTable.ts';
+export { methodsCheckTable } from './tables/methodsCheckTable.ts';
+export { midGrooveNames, outcomeTable } from './tables/outcomeTable.ts';
+export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
+export { describePooledRate, percentDigits, percentLimits, percentText } from './tables/rateText.ts';
+export { cautionsReading } from './tables/readings/cautionsReading.ts';
+export { limitsReading } from './tables/readings/limitsReading.ts';
+export { methodsCheckReading } from './tables/readings/methodsCheckReading.ts';
+export { outsideReading } from './tables/readings/outsideReading.ts';
+export { predictionReading } from './tables/readings/predictionReading.ts';
+export { ratesReading } from './tables/readings/ratesReading.ts';
+export { sensitivityReading } from './tables/readings/sensitivityReading.ts';
+export { smallStudiesReading } from './tables/readings/smallStudiesReading.ts';
+export { zeroArmsReading, zeroArmsTable } from './tables/readings/zeroArmsReading.ts';
+export { type NamedPools, overviewTable, sensitivityTable } from './tables/sensitivityTable.ts';
+export { studiesTable } from './tables/studiesTable.ts';
+export { type Table, type TableCell, type TableColumn, table } from './tables/table.ts';
+export { tableToCsv } from './tables/tableToCsv.ts';
+export { tableToHtml } from './tables/tableToHtml.ts';
+export { tableToMarkdown } from './tables/tableToMarkdown.ts';
+export { tableToText } from './tables/tableToText.ts';
