@@ -89,9 +89,13 @@ export function contrastForest(result: PooledResult, { sort, words }: ContrastFo
     natural?.interval === undefined
       ? 'No pooled estimate'
       : `Pooled ${format(natural.value)}, ${levelText(level)} interval ${range(natural.interval)}`;
-  const next = natural?.prediction === undefined ? '' : `; a new study could see ${range(natural.prediction)}`;
+  const next =
+    natural?.prediction === undefined ? '' : `; a new study could see ${range(natural.prediction)}`;
   const studies = rows
-    .map((row) => `${row.label} ${format(row.estimate)}${row.interval === undefined ? '' : ` (${range(row.interval)})`}`)
+    .map(
+      (row) =>
+        `${row.label} ${format(row.estimate)}${row.interval === undefined ? '' : ` (${range(row.interval)})`}`,
+    )
     .join('; ');
   return {
     groups: [
@@ -120,7 +124,10 @@ export function contrastForest(result: PooledResult, { sort, words }: ContrastFo
     ],
     axis: (tickCount) =>
       effectAxis(scale, {
-        values: [...rows.map(({ estimate }) => estimate), ...firm.flatMap(({ lower, upper }) => [lower, upper])],
+        values: [
+          ...rows.map(({ estimate }) => estimate),
+          ...firm.flatMap(({ lower, upper }) => [lower, upper]),
+        ],
         intervals: [
           ...rows.flatMap(({ interval }) => (interval === undefined ? [] : [interval])),
           ...(natural?.prediction === undefined ? [] : [natural.prediction]),

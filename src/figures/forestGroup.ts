@@ -76,9 +76,7 @@ function putSummary(sheet: Sheet, group: ForestGroup, hatch: string, setting: Gr
   }
   if (check !== undefined) {
     putRowText(sheet, { ...plain, label: 'One-step check', ...check }, sheet.y, 2, columns, model, page);
-    sheet.marks.push(
-      checkMark(axis, sheet.y + rowHeight(page) / 2, check.estimate, check.interval, colour),
-    );
+    sheet.marks.push(checkMark(axis, sheet.y + rowHeight(page) / 2, check.estimate, check.interval, colour));
     sheet.y += rowHeight(page);
   }
 }
@@ -133,15 +131,17 @@ export function putGroup(sheet: Sheet, group: ForestGroup, index: number, settin
   const studiesEnd = layer.y;
   const hatch = `hatch-${index}`;
   putSummary(layer, group, hatch, setting);
-  sheet.marks.push(gridMark(axis, top, layer.y));
+  if (layer.y > top) sheet.marks.push(gridMark(axis, top, layer.y));
   if (model.reference !== undefined)
     sheet.marks.push(referenceMark(place(axis, model.reference).at, top, layer.y, palette.quiet, false));
   const { pooled } = group;
   // An estimate at the end of its interval (no events at all) needs no guide: it is the edge of the axis.
-  if (pooled !== undefined && pooled.estimate > pooled.interval.lower && pooled.estimate < pooled.interval.upper)
-    sheet.marks.push(
-      referenceMark(place(axis, pooled.estimate).at, top, studiesEnd + 2, group.colour, true),
-    );
+  if (
+    pooled !== undefined &&
+    pooled.estimate > pooled.interval.lower &&
+    pooled.estimate < pooled.interval.upper
+  )
+    sheet.marks.push(referenceMark(place(axis, pooled.estimate).at, top, studiesEnd + 2, group.colour, true));
   if (group.prediction !== undefined) sheet.marks.push(hatchPattern(hatch, group.colour));
   sheet.marks.push(...layer.marks);
   sheet.y = layer.y;

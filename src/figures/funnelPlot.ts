@@ -17,11 +17,10 @@ import { contrastFunnel, type FunnelModel, rateFunnel, significanceWidths } from
 import { label } from './label.ts';
 import { gridMark, referenceMark, tickMarks } from './marks/axisMarks.ts';
 import { funnelPoint, significanceRegions } from './marks/funnelMarks.ts';
-import type { PageSize } from './pageSize.ts';
 import { palette } from './palette.ts';
 import { type RateSpacing, rateSpacings } from './percentAxis.ts';
 import { type Mark, shape } from './shape.ts';
-import { finishSheet, put, type Sheet, startSheet } from './sheet.ts';
+import { finishSheet, put, startSheet } from './sheet.ts';
 
 export interface FunnelPlotOptions extends FigureOptions {
   /** Rates only: `'linear'` per cent (default) or `'logit'`. */
@@ -104,7 +103,7 @@ export function funnelPlot(
     fill: palette.quiet,
   });
   sheet.y += page.lineHeight + 6;
-  const left = page.margin + 30;
+  const left = page.margin + 34;
   const right = page.width - page.margin - 6;
   const top = sheet.y;
   const bottom = top + Math.min(240, 0.72 * (right - left));
@@ -118,7 +117,7 @@ export function funnelPlot(
   else sheet.marks.push(gridMark(axis, top, bottom));
   for (const { value, colour } of model.pooled)
     sheet.marks.push(referenceMark(place(axis, value).at, top, bottom, colour, true));
-  sheet.marks.push(uprightMarks(upright.ticks, upright.y, left, page.noteSize));
+  sheet.marks.push(uprightMarks(upright.ticks, upright.y, left - 5, page.noteSize));
   for (const point of model.points)
     sheet.marks.push(
       funnelPoint(axis, point.value, upright.y(point.size), point.colour, point.site, point.label),

@@ -36,7 +36,11 @@ const sorted = (arms: readonly ArmEvents[], sort: ForestSort): readonly ArmEvent
   });
 };
 
-function armRows(arms: readonly ArmEvents[], rate: PooledRate | undefined, level: number): readonly ForestRow[] {
+function armRows(
+  arms: readonly ArmEvents[],
+  rate: PooledRate | undefined,
+  level: number,
+): readonly ForestRow[] {
   const key = (study: string, arm: string | undefined) => JSON.stringify([study, arm]);
   const weights = new Map(
     rate?.twoStep.estimates.map((estimate) => [key(estimate.study, estimate.arm), estimate.weight]),
@@ -84,7 +88,9 @@ function siteGroup(site: PooledSite | undefined, rate: PooledRate, options: Rate
           },
     prediction: headline?.prediction,
     check:
-      oneStep.rate === undefined || exact ? undefined : { estimate: oneStep.rate, interval: oneStep.interval },
+      oneStep.rate === undefined || exact
+        ? undefined
+        : { estimate: oneStep.rate, interval: oneStep.interval },
     sentences: [
       ...(arms.length === 0
         ? ['No arm at this site reports this outcome: nothing is known here.']
@@ -106,7 +112,8 @@ function leftOutNotes(leftOut: readonly LeftOut[]): readonly string[] {
     byReason.set(reason, names);
   }
   return [...byReason].map(
-    ([reason, names]) => `Without weight in the two-step pool (${reason.replace(/\.$/, '')}): ${names.join('; ')}.`,
+    ([reason, names]) =>
+      `Without weight in the two-step pool (${reason.replace(/\.$/, '')}): ${names.join('; ')}.`,
   );
 }
 
