@@ -2,7 +2,7 @@ import { type ContrastScale, contrastScales } from '../effects/analysisScale.ts'
 import type { Interval } from '../numerics/interval.ts';
 import type { PooledResult, WeightedEstimate } from '../pooling/pooledResult.ts';
 import { effectAxis, isRatioScale } from './effectAxis.ts';
-import type { ForestModel, ForestRow, ForestSort } from './forestModel.ts';
+import { type ForestModel, type ForestRow, type ForestSort, summaryLabels } from './forestModel.ts';
 import { countOf, fixed, levelText, ratioNumber } from './formatNumber.ts';
 import { heterogeneitySentence } from './heterogeneitySentence.ts';
 import { palette } from './palette.ts';
@@ -109,7 +109,7 @@ export function contrastForest(result: PooledResult, { sort, words }: ContrastFo
           natural?.interval === undefined
             ? undefined
             : {
-                label: 'Pooled',
+                label: summaryLabels.pooled,
                 counts: [undefined, undefined],
                 estimate: natural.value,
                 interval: natural.interval,
