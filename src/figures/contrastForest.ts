@@ -33,9 +33,12 @@ export const contrastName = (scale: ContrastScale): string => names[scale][0];
 export const isContrastScale = (scale: string): scale is ContrastScale =>
   (contrastScales as readonly string[]).includes(scale);
 
+/** A ratio beyond this many log units is drawn and written as off the scale, and could not be held as a number. */
+const largestLog = 700;
+
 /** From the analysis scale to what a reader knows: ratios come off the log, differences stay. */
 export const toNatural = (scale: ContrastScale, value: number): number =>
-  isRatioScale(scale) ? Math.exp(value) : value;
+  isRatioScale(scale) ? Math.exp(Math.max(-largestLog, Math.min(largestLog, value))) : value;
 
 export const naturalInterval = (scale: ContrastScale, interval: Interval): Interval => ({
   lower: toNatural(scale, interval.lower),

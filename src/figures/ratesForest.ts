@@ -112,7 +112,9 @@ function siteGroup(site: PooledSite | undefined, rate: PooledRate, options: Rate
 
 function leftOutNotes(leftOut: readonly LeftOut[]): readonly string[] {
   const byReason = new Map<string, string[]>();
-  for (const { reason, label, count } of leftOut) {
+  for (const { reason: whole, label, count } of leftOut) {
+    // The count stands behind each name, so a reason that repeats it can be said once for all.
+    const reason = count === undefined ? whole : whole.replace(` in ${count.total},`, ',');
     const names = byReason.get(reason) ?? [];
     names.push(count === undefined ? label : `${label} (${count.events}/${count.total})`);
     byReason.set(reason, names);
