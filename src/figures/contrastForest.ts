@@ -2,7 +2,7 @@ import { type ContrastScale, contrastScales } from '../effects/analysisScale.ts'
 import type { Interval } from '../numerics/interval.ts';
 import type { PooledResult, WeightedEstimate } from '../pooling/pooledResult.ts';
 import { effectAxis, isRatioScale } from './effectAxis.ts';
-import type { ForestModel, ForestRow, ForestSort } from './forestModel.ts';
+import { type ForestModel, type ForestRow, type ForestSort, summaryLabels } from './forestModel.ts';
 import { countOf, fixed, levelText, ratioNumber } from './formatNumber.ts';
 import { heterogeneitySentence } from './heterogeneitySentence.ts';
 import { palette } from './palette.ts';
@@ -33,9 +33,12 @@ export const contrastName = (scale: ContrastScale): string => names[scale][0];
 export const isContrastScale = (scale: string): scale is ContrastScale =>
   (contrastScales as readonly string[]).includes(scale);
 
+/** A ratio beyond this many log units is drawn and written as off the scale, and could not be held as a number. */
+const largestLog = 700;
+
 /** From the analysis scale to what a reader knows: ratios come off the log, differences stay. */
 export const toNatural = (scale: ContrastScale, value: number): number =>
-  isRatioScale(scale) ? Math.exp(value) : value;
+  isRatioScale(scale) ? Math.exp(Math.max(-largestLog, Math.min(largestLog, value))) : value;
 
 export const naturalInterval = (scale: ContrastScale, interval: Interval): Interval => ({
   lower: toNatural(scale, interval.lower),
@@ -109,7 +112,7 @@ export function contrastForest(result: PooledResult, { sort, words }: ContrastFo
           natural?.interval === undefined
             ? undefined
             : {
-                label: 'Pooled',
+                label: summaryLabels.pooled,
                 counts: [undefined, undefined],
                 estimate: natural.value,
                 interval: natural.interval,

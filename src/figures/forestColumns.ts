@@ -1,4 +1,4 @@
-import type { ForestModel, ForestRow, ForestSummary } from './forestModel.ts';
+import { type ForestModel, type ForestRow, type ForestSummary, summaryLabels } from './forestModel.ts';
 import { levelText } from './formatNumber.ts';
 import type { PageSize } from './pageSize.ts';
 import { textWidth } from './textWidth.ts';
@@ -70,7 +70,8 @@ export function forestColumns(model: ForestModel, page: PageSize): ForestColumns
       textSize,
       'regular',
     ),
-    narrow ? 46 : 78,
+    widest([summaryLabels.pooledExact], textSize, 'semibold'),
+    widest([summaryLabels.check, summaryLabels.prediction], textSize, 'regular'),
   );
   if (narrow) {
     const countLine = widest(

@@ -1,6 +1,6 @@
 import { type Axis, place } from './axis.ts';
 import type { ForestColumns } from './forestColumns.ts';
-import type { ForestGroup, ForestModel } from './forestModel.ts';
+import { type ForestGroup, type ForestModel, summaryLabels } from './forestModel.ts';
 import { putRowText, rowHeight } from './forestRowText.ts';
 import { paragraph } from './label.ts';
 import { gridMark, referenceMark } from './marks/axisMarks.ts';
@@ -64,7 +64,7 @@ function putSummary(sheet: Sheet, group: ForestGroup, hatch: string, setting: Gr
   if (prediction !== undefined) {
     putRowText(
       sheet,
-      { ...plain, label: 'A new study', estimate: undefined, interval: prediction },
+      { ...plain, label: summaryLabels.prediction, estimate: undefined, interval: prediction },
       sheet.y,
       1,
       columns,
@@ -75,7 +75,7 @@ function putSummary(sheet: Sheet, group: ForestGroup, hatch: string, setting: Gr
     sheet.y += rowHeight(page, 1);
   }
   if (check !== undefined) {
-    putRowText(sheet, { ...plain, label: 'One-step check', ...check }, sheet.y, 2, columns, model, page);
+    putRowText(sheet, { ...plain, label: summaryLabels.check, ...check }, sheet.y, 2, columns, model, page);
     sheet.marks.push(checkMark(axis, sheet.y + rowHeight(page) / 2, check.estimate, check.interval, colour));
     sheet.y += rowHeight(page);
   }

@@ -136,7 +136,9 @@ export function rateFunnel(pools: SitePools | PooledRate, spacing: RateSpacing, 
         `${label}${site === undefined ? '' : ` (${siteNames[site].toLowerCase()})`} ${percent(value)} % of ${size}`,
     )
     .join('; ');
-  const lines = pooled.map(({ name, value }) => `${name} ${percent(value)}\u00a0%`).join(', ');
+  const lines = pooled
+    .map(({ name, value }) => `${single ? '' : `${name} `}${percent(value)}\u00a0%`)
+    .join(', ');
   const fewest = single
     ? studies
     : Math.min(

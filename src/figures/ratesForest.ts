@@ -6,7 +6,13 @@ import type { Interval } from '../numerics/interval.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import { describeRates } from './describeRates.ts';
-import type { ForestGroup, ForestModel, ForestRow, ForestSort } from './forestModel.ts';
+import {
+  type ForestGroup,
+  type ForestModel,
+  type ForestRow,
+  type ForestSort,
+  summaryLabels,
+} from './forestModel.ts';
 import { countOf, levelText, percentDecimals, percentNumber } from './formatNumber.ts';
 import { heterogeneitySentence } from './heterogeneitySentence.ts';
 import { palette, siteColours } from './palette.ts';
@@ -73,7 +79,7 @@ function siteGroup(site: PooledSite | undefined, rate: PooledRate, options: Rate
     heading: site === undefined ? undefined : siteNames[site],
     detail:
       arms.length === 0
-        ? 'no arms'
+        ? undefined
         : `${countOf(arms.length, 'arm')} of ${countOf(rate.studies, 'study', 'studies')}, ${countOf(rate.shoulders, options.unit)}`,
     colour: site === undefined ? palette.comparison : siteColours[site],
     rows: armRows(sorted(arms, options.sort), rate, level),
@@ -81,7 +87,7 @@ function siteGroup(site: PooledSite | undefined, rate: PooledRate, options: Rate
       headline === undefined
         ? undefined
         : {
-            label: exact ? 'Pooled, exact' : 'Pooled',
+            label: exact ? summaryLabels.pooledExact : summaryLabels.pooled,
             counts: [{ events: rate.events, total: rate.shoulders }],
             estimate: headline.rate,
             interval: headline.interval,
@@ -106,7 +112,9 @@ function siteGroup(site: PooledSite | undefined, rate: PooledRate, options: Rate
 
 function leftOutNotes(leftOut: readonly LeftOut[]): readonly string[] {
   const byReason = new Map<string, string[]>();
-  for (const { reason, label, count } of leftOut) {
+  for (const { reason: whole, label, count } of leftOut) {
+    // The count stands behind each name, so a reason that repeats it can be said once for all.
+    const reason = count === undefined ? whole : whole.replace(` in ${count.total},`, ',');
     const names = byReason.get(reason) ?? [];
     names.push(count === undefined ? label : `${label} (${count.events}/${count.total})`);
     byReason.set(reason, names);

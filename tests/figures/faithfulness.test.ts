@@ -127,7 +127,7 @@ describe('the words carry the numbers', () => {
     const texts = [...root.querySelectorAll('text')].map(shownText);
     const all = texts.join(' ');
     expect(all).toContain('Without weight in the two-step pool');
-    expect(all).toContain('Ostrava Mole 2019 (0/23)');
+    expect(all).toContain('Ostrava Mole 2019 (0/23); Grenaa Bay 2022 (0/9).');
     expect(all).toContain('Not a randomised comparison');
     expect(texts).toContain('Soft tissue');
     expect(texts).toContain('Site unclear');
