@@ -86,6 +86,56 @@ describe('marks stand where the numbers are', () => {
       if (index > 0) expect(cy).toBeGreaterThan(byError[index - 1]!.cy);
   });
 
+  it('regions of significance open by 1.645, 1.960 and 2.576 standard errors (normal table, printed digits)', () => {
+    const root = parsePicture(funnelPlot(comparison, { words }));
+    const read = readAxis(root, Math.log);
+    const errors = [...root.querySelectorAll('g.upright-axis text')].map((text) => ({
+      error: Number(shownText(text)),
+      y: attribute(text, 'y'),
+    }));
+    const [first, last] = [errors[0]!, errors.at(-1)!];
+    const perPoint = (last.error - first.error) / (last.y - first.y);
+    const slopes = [...root.querySelectorAll('path.region')].map((region) => {
+      const corners = [...(region.getAttribute('d') ?? '').matchAll(/([\d.]+),([\d.]+)/g)].map((match) => ({
+        x: Number(match[1]),
+        y: Number(match[2]),
+      }));
+      const [apex, corner] = [corners[0]!, corners[1]!];
+      expect(Math.abs(read(apex.x))).toBeLessThan(5 * printed);
+      return read(corner.x) / ((corner.y - apex.y) * perPoint);
+    });
+    expect(slopes.map((slope) => slope.toFixed(3))).toEqual(['2.576', '1.960', '1.645']);
+  });
+
+  it('bars and brackets of the overview, on each outcome\u2019s own axis', () => {
+    for (const pools of [deformity, revision]) {
+      const root = parsePicture(sitesOverview([{ outcome: 'One', pools }]));
+      const read = readAxis(root, (percent) => percent);
+      const headlines = pools.sites.map(({ pool }) => pool.headline!);
+      const bars = [...root.querySelectorAll('rect.bar')];
+      for (const [index, { interval }] of headlines.entries()) {
+        const left = attribute(bars[index]!, 'x');
+        expect(Math.abs(read(left) - 100 * interval.lower)).toBeLessThan(100 * printed);
+        expect(Math.abs(read(left + attribute(bars[index]!, 'width')) - 100 * interval.upper)).toBeLessThan(
+          100 * printed,
+        );
+      }
+      const brackets = [...root.querySelectorAll('path.bracket')];
+      const predictions = headlines.flatMap(({ prediction }) =>
+        prediction === undefined ? [] : [prediction],
+      );
+      expect(brackets).toHaveLength(predictions.length);
+      for (const [index, prediction] of predictions.entries()) {
+        const ends = [...(brackets[index]!.getAttribute('d') ?? '').matchAll(/H([\d.]+)V/g)].map((match) =>
+          read(Number(match[1])),
+        );
+        expect(Math.abs(ends[0]! - 100 * prediction.lower)).toBeLessThan(100 * printed);
+        // An end beyond the axis is an arrow and has no bracket.
+        if (ends.length > 1) expect(Math.abs(ends[1]! - 100 * prediction.upper)).toBeLessThan(100 * printed);
+      }
+    }
+  });
+
   it('gives discs an area in proportion to their weight', () => {
     const root = parsePicture(forestPlot(comparison, { words, sort: 'given' }));
     const radii = [...root.querySelectorAll('circle.disc')].map((disc) => attribute(disc, 'r'));

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { pooledSites } from '../../src/extraction/site.ts';
 import { contrastRatio, lightness, luminance } from '../../src/figures/contrast.ts';
@@ -97,6 +98,16 @@ describe('contrast', () => {
     for (const draw of Object.values(pictures))
       for (const text of parsePicture(draw()).querySelectorAll('text'))
         expect(contrastRatio(text.getAttribute('fill') ?? '', palette.paper)).toBeGreaterThanOrEqual(4.5);
+  });
+});
+
+describe('the design sheet', () => {
+  it('prints the colours as they are, with their contrast and lightness', () => {
+    const sheet = readFileSync(new URL('../../docs/design.md', import.meta.url), 'utf8');
+    for (const colour of [...Object.values(palette), ...Object.values(siteColours), ...regionGreys])
+      expect(sheet).toContain(
+        `| \`${colour}\` | ${contrastRatio(colour, palette.paper).toFixed(2)} | ${lightness(colour).toFixed(0)} |`,
+      );
   });
 });
 
