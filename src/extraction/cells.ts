@@ -12,6 +12,7 @@ type CellResult<Value> = { readonly value: Value } | { readonly fault: CellFault
 
 const blankIsMissing = 'not reported';
 const blankIsError = 'not allowed';
+const shortNameWords = 'letters, digits, `-`, `_` and `.`';
 
 /** Builds a cell from a plain reading function; the fault travels in the zod issue's `params`. */
 function cell<Value>(
@@ -68,26 +69,40 @@ export function text(meaning: ColumnMeaning): Cell<Reported<string>> {
   return reported(meaning, 'text', readText);
 }
 
+/** A letter, then letters, digits and a few marks; composed, because sheets come from several systems. */
+function readShortName(text: string, example: string): CellResult<string> {
+  const value = text.normalize('NFC');
+  if (/^[\p{L}\p{N}][\p{L}\p{N}._-]{0,59}$/u.test(value)) return { value };
+  const cure = `Use up to 60 letters, digits, hyphens, dots or underscores, for example: ${example}.`;
+  return fault('a short name without spaces', cure);
+}
+
 /** A short name that other rows and sheets refer to. */
 export function identifier(meaning: ColumnMeaning): Cell<string> {
-  const cure = `Use a short name of letters, digits, hyphens, dots or underscores, for example: ${meaning.example}.`;
-  return cell(meaning, 'letters, digits, `-`, `_` and `.`', blankIsError, (value) =>
-    /^[\p{L}\p{N}][\p{L}\p{N}._-]{0,59}$/u.test(value) && !isMissingText(value)
-      ? { value }
-      : fault('a short name without spaces', cure),
+  return cell(meaning, shortNameWords, blankIsError, (value) =>
+    isMissingText(value)
+      ? fault('a short name, not a blank', `Fill it in, for example: ${meaning.example}.`)
+      : readShortName(value, meaning.example),
   );
+}
+
+/** The short name of something defined elsewhere; whether it exists is checked there, with the nearest name. */
+export function reference(meaning: ColumnMeaning): Cell<string> {
+  return cell(meaning, shortNameWords, blankIsError, (value) =>
+    isMissingText(value)
+      ? fault('a short name, not a blank', `Fill it in, for example: ${meaning.example}.`)
+      : { value: value.normalize('NFC') },
+  );
+}
+
+/** The short name of something defined elsewhere, or missing. */
+export function reportedReference(meaning: ColumnMeaning): Cell<Reported<string>> {
+  return reported(meaning, shortNameWords, (value) => ({ value: value.normalize('NFC') }));
 }
 
 /** A short name that may be missing. */
 export function reportedIdentifier(meaning: ColumnMeaning): Cell<Reported<string>> {
-  return reported(meaning, 'letters, digits, `-`, `_` and `.`', (value) =>
-    /^[\p{L}\p{N}][\p{L}\p{N}._-]{0,59}$/u.test(value)
-      ? { value }
-      : fault(
-          'a short name without spaces',
-          `Use letters, digits, hyphens, dots or underscores, for example: ${meaning.example}.`,
-        ),
-  );
+  return reported(meaning, shortNameWords, (value) => readShortName(value, meaning.example));
 }
 
 export interface NumberBounds {
@@ -96,6 +111,9 @@ export interface NumberBounds {
   /** Whole numbers only. */
   readonly whole?: boolean;
 }
+
+const orMissing = 'Check the paper and the unit in the heading; type NR when the paper does not say.';
+const mustBeThere = 'Check the paper and the unit in the heading.';
 
 /** No measure of this field comes near it; a number beyond it is a slip of the keyboard. */
 const absoluteMaximum = 1_000_000;
@@ -109,7 +127,7 @@ function boundsInWords(bounds: NumberBounds): string {
   return kind;
 }
 
-function readNumber(text: string, bounds: NumberBounds): CellResult<PrintedNumber> {
+function readNumber(text: string, bounds: NumberBounds, outside = orMissing): CellResult<PrintedNumber> {
   const expected = boundsInWords(bounds);
   const reading = readPrintedNumber(text, bounds.whole === true);
   if (reading.number === undefined) return fault(expected, reading.cure);
@@ -118,10 +136,7 @@ function readNumber(text: string, bounds: NumberBounds): CellResult<PrintedNumbe
     return fault(expected, 'Type the count itself; averages and percentages have columns of their own.');
   }
   if (value < (bounds.minimum ?? -absoluteMaximum) || value > (bounds.maximum ?? absoluteMaximum)) {
-    return fault(
-      expected,
-      'Check the paper and the unit in the heading; type NR when the paper does not say.',
-    );
+    return fault(expected, outside);
   }
   return { value: reading.number };
 }
@@ -144,7 +159,7 @@ export function requiredNumber(meaning: ColumnMeaning, bounds: NumberBounds): Ce
   return cell(meaning, boundsInWords(bounds), blankIsError, (value) =>
     isMissingText(value)
       ? fault(`${boundsInWords(bounds)}, not a blank`, `Fill it in, for example: ${meaning.example}.`)
-      : plainNumber(readNumber(value, bounds)),
+      : plainNumber(readNumber(value, bounds, mustBeThere)),
   );
 }
 

@@ -17,19 +17,16 @@ export interface TextRow {
 export interface DelimitedText {
   readonly rows: readonly TextRow[];
   readonly problems: readonly Problem[];
+  /** A quote was never closed, so that rows after it are lost. */
+  readonly unfinished: boolean;
 }
 
 /** Between cells: a comma, a semicolon or a tab. */
 export const delimiters = [',', ';', '\t'] as const;
 export type Delimiter = (typeof delimiters)[number];
 
-interface SeenCell {
-  readonly text: string;
-  readonly quoted: boolean;
-}
-
 interface ParsedRecord {
-  readonly record: readonly SeenCell[];
+  readonly record: readonly string[];
   readonly raw: string;
 }
 
@@ -43,23 +40,17 @@ interface ParsedRecord {
 export function parseDelimitedText(file: string, text: string, delimiter: Delimiter): DelimitedText {
   const problems: Problem[] = [];
   const rows: TextRow[] = [];
-  let seen: SeenCell[] = [];
-  let unclosed: { raw: string; cells: readonly SeenCell[] } | undefined;
+  let unfinished = false;
   const records = parse(text, {
     delimiter,
     raw: true,
     relax_column_count: true,
+    // Faulty quotes are reported below with their places, all at once, instead of at the first one.
     relax_quotes: true,
     record_delimiter: ['\n'],
     skip_records_with_error: true,
-    cast: (value, context) => {
-      if (context.index === 0) seen = [];
-      const cell = { text: value, quoted: context.quoting };
-      seen.push(cell);
-      return cell;
-    },
-    on_skip: (_error, raw) => {
-      unclosed = { raw: raw ?? '', cells: seen };
+    on_skip: () => {
+      unfinished = true;
       return undefined;
     },
   }) as unknown as readonly ParsedRecord[];
@@ -68,25 +59,22 @@ export function parseDelimitedText(file: string, text: string, delimiter: Delimi
   const position = positionFinder(text);
   for (const { record, raw } of records) {
     const cells: TextCell[] = [];
-    let start = offset;
+    let start = 0;
     for (const cell of record) {
-      cells.push({ text: cell.text, ...position(start) });
-      start += rawLength(cell) + delimiter.length;
+      const placed = { text: cell, ...position(offset + start) };
+      cells.push(placed);
+      const quoted = `"${cell.replaceAll('"', '""')}"`;
+      const isQuoted = raw.startsWith(quoted, start);
+      // The parser keeps a quote that opens a cell as text only when more text followed the closing one.
+      if (!isQuoted && cell.startsWith('"')) problems.push(textAfterQuote(file, placed));
+      start += (isQuoted ? quoted.length : cell.length) + delimiter.length;
     }
     offset += raw.length;
     if (isDataRow(cells)) rows.push({ line: cells[0]?.line ?? 1, cells });
   }
-  if (unclosed !== undefined) problems.push(unclosedQuote(file, text, offset, delimiter, position));
-  for (const row of rows) {
-    for (const cell of row.cells) {
-      if (/^"[^"]*"./s.test(cell.text)) problems.push(textAfterQuote(file, cell));
-    }
-  }
-  return { rows, problems };
+  if (unfinished) problems.push(unclosedQuote(file, text, offset, delimiter, position));
+  return { rows, problems, unfinished };
 }
-
-const rawLength = (cell: SeenCell): number =>
-  cell.quoted ? cell.text.replaceAll('"', '""').length + 2 : cell.text.length;
 
 const spreadsheetError = /^#(ref!|n\/a|div\/0!|value!|name\?|num!|null!|#+$)/i;
 

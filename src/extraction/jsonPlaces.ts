@@ -28,6 +28,23 @@ export type JsonReading =
 const keyOf = (member: ObjectNode['members'][number]): string =>
   member.name.type === 'String' ? member.name.value : member.name.name;
 
+const tokenNames: Readonly<Record<string, string>> = {
+  LBrace: '{',
+  RBrace: '}',
+  LBracket: '[',
+  RBracket: ']',
+  Comma: 'comma',
+  Colon: 'colon',
+};
+
+/** The parser's message without the place, which is given apart, and without its names for marks. */
+const plainMessage = (message: string): string =>
+  message
+    .replace(/\s*\(\d+:\d+\)\.?$/, '')
+    .replace(/ found\.?$/, '')
+    .replace(/\b[LR]Brac(?:e|ket)\b|\bComma\b|\bColon\b/g, (name) => tokenNames[name] ?? name)
+    .toLowerCase();
+
 /** What does the JSON text say, and where does each part of it stand? Never throws. */
 export function readJson(text: string): JsonReading {
   let root: AnyNode;
@@ -43,7 +60,7 @@ export function readJson(text: string): JsonReading {
       message = '',
     } = error as { line?: number; column?: number; message?: string };
     const source = (text.split('\n')[line - 1] ?? '').slice(Math.max(column - 1, 0));
-    return { fault: { line, column, source, message: message.replace(/\s*\(\d+:\d+\)\.?$/, '') } };
+    return { fault: { line, column, source, message: plainMessage(message) } };
   }
   const place = (node: AnyNode): JsonPlace => ({
     line: node.loc.start.line,

@@ -10,8 +10,8 @@ const plain = (name: string): string =>
  * Which known name was probably meant?
  *
  * The smallest edit distance (Levenshtein 1966) after case, spaces, hyphens and underscores are
- * ignored; undefined when more than about a third of the letters would have to change, because a
- * far-fetched suggestion misleads.
+ * ignored. When more than about a third of the letters would have to change, a name that begins with
+ * the text, or else undefined, because a far-fetched suggestion misleads.
  *
  * @example
  * nearestName('grove pain', ['groove-pain', 'revision']) // 'groove-pain'
@@ -28,9 +28,9 @@ export function nearestName(name: string, known: readonly string[]): string | un
     }
   }
   if (best === undefined) return undefined;
-  return bestDistance <= Math.max(1, Math.ceil(Math.max(wanted.length, best.length) * 0.34))
-    ? best
-    : undefined;
+  const most = Math.max(1, Math.ceil(Math.max(wanted.length, best.length) * 0.34));
+  if (bestDistance <= most && bestDistance < wanted.length) return best;
+  return wanted.length < 3 ? undefined : known.find((candidate) => plain(candidate).startsWith(wanted));
 }
 
 /** "Did you mean "x"? " or nothing, ready to stand before a cure. */

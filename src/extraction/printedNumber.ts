@@ -57,10 +57,12 @@ const lookalikes: readonly (readonly [RegExp, string])[] = [
  */
 export function readPrintedNumber(text: string, whole: boolean): NumberReading {
   const plain = text.replace(/^[−–]/, '-');
-  if (/^[+-]?[1-9]\d{0,2}(,\d{3})+$/.test(plain) || (whole && /^[+-]?[1-9]\d{0,2}(\.\d{3})+$/.test(plain))) {
-    return {
-      cure: `This could be read two ways: type ${plain.replace(/[.,]/g, '')} or a decimal with other digits.`,
-    };
+  const digits = plain.replace(/[.,]/g, '');
+  if (whole && /^[+-]?[1-9]\d{0,2}([.,]\d{3})+$/.test(plain)) {
+    return { cure: `Type ${digits} without a thousands separator, if that is the count.` };
+  }
+  if (/^[+-]?[1-9]\d{0,2}(,\d{3})+$/.test(plain)) {
+    return { cure: `This could be ${digits} or a decimal: write it without the comma.` };
   }
   const match = /^([+-]?\d{1,15})(?:[.,](\d{1,15}))?$/.exec(plain);
   if (match !== null) {

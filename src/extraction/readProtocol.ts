@@ -1,11 +1,13 @@
 import { z } from 'zod';
 import { decodeText } from './decodeText.ts';
 import { type JsonPath, type PlacedJson, readJson } from './jsonPlaces.ts';
-import { didYouMean, listNames } from './nearestName.ts';
+import { didYouMean, listNames, nearestName } from './nearestName.ts';
 import type { Problem } from './problem.ts';
 import { type Protocol, protocolSchema } from './protocol.ts';
 
 const file = 'protocol.json';
+
+const zeroEventsWords = '"leave-out" or { "addToEachCell": a number above 0 and up to 1 }';
 
 export interface ProtocolReading {
   readonly protocol: Protocol | undefined;
@@ -66,20 +68,17 @@ function issueProblems(json: PlacedJson, issue: z.core.$ZodIssue): readonly Prob
       return { severity: 'error', file, line, column, value: key, expected: 'a key of the protocol', cure };
     });
   }
-  if (issue.code === 'invalid_union' && issue.errors.length > 0) {
-    return [
-      problemAt(
-        json,
-        issue.path,
-        '"leave-out" or { "addToEachCell": a number above 0 and up to 1 }',
-        'Say how arms without events are to be treated; nothing is added unasked.',
-      ),
-    ];
-  }
   if (!isPresent(json.value, issue.path)) {
     const key = String(issue.path.at(-1));
+    const around = issue.path.slice(0, -1);
+    const known = keysAt(json, around);
+    const misspelt = keysIn(json, around).find(
+      (each) => !known.includes(each) && nearestName(each, known) === key,
+    );
+    // A key that was only misspelt is said once, where it stands.
+    if (misspelt !== undefined) return [];
     const cure = `Add "${key}"; the codebook says what it means.`;
-    const parent = json.placeOf(issue.path.slice(0, -1));
+    const parent = json.placeOf(around);
     const { line, column } = parent;
     return [
       {
@@ -92,6 +91,16 @@ function issueProblems(json: PlacedJson, issue: z.core.$ZodIssue): readonly Prob
         expected: expectedWords(issue),
         cure,
       },
+    ];
+  }
+  if (issue.code === 'invalid_union' && issue.errors.length > 0) {
+    return [
+      problemAt(
+        json,
+        issue.path,
+        zeroEventsWords,
+        'Say how arms without events are to be treated; nothing is added unasked.',
+      ),
     ];
   }
   const { source } = json.placeOf(issue.path);
@@ -111,6 +120,13 @@ function isPresent(value: unknown, path: JsonPath): boolean {
   return true;
 }
 
+/** Keys the object at a path has. */
+function keysIn(json: PlacedJson, path: JsonPath): readonly string[] {
+  let value = json.value;
+  for (const step of path) value = (value as Record<PropertyKey, unknown> | undefined)?.[step];
+  return typeof value === 'object' && value !== null ? Object.keys(value) : [];
+}
+
 /** A zod issue in words that complete "expected …". */
 function expectedWords(issue: z.core.$ZodIssue): string {
   switch (issue.code) {
@@ -119,7 +135,7 @@ function expectedWords(issue: z.core.$ZodIssue): string {
         ? listNames(issue.values.map(String))
         : `one of ${listNames(issue.values.map(String))}`;
     case 'invalid_union':
-      return '"events" or "score"';
+      return issue.errors.length > 0 ? zeroEventsWords : '"events" or "score"';
     case 'invalid_type':
       return (
         {

@@ -12,6 +12,7 @@ import { type Problem, sortProblems } from './problem.ts';
 import { readProtocol } from './readProtocol.ts';
 import { readSheet, type SheetReading } from './readSheet.ts';
 import type { Review, ReviewReading, RowOf } from './review.ts';
+import { knownAnswer, knownItem } from './sheets/judgementsSheet.ts';
 import { type SheetName, sheetNames, sheets } from './sheets/sheets.ts';
 
 /** Files that make up a review, in the order a person fills them in. */
@@ -38,33 +39,43 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
   problems.push(...protocolReading.problems);
   const read = <Name extends SheetName>(name: Name): SheetReading<RowOf<Name>> => {
     const content = Object.hasOwn(files, sheets[name].file) ? files[sheets[name].file] : undefined;
-    if (content === undefined) return { rows: [], problems: [] };
+    if (content === undefined) return { rows: [], unread: undefined, problems: [] };
     const reading = readSheet(name, content);
     problems.push(...reading.problems);
     return reading;
   };
+  const studies = read('studies');
+  const arms = read('arms');
+  const events = read('events');
+  const scores = read('scores');
+  const judgements = read('judgements');
+  const flow = read('flow');
   const placed: PlacedSheets = {
     protocol: protocolReading.protocol,
-    studies: read('studies').rows,
-    arms: read('arms').rows,
-    events: read('events').rows,
-    scores: read('scores').rows,
-    judgements: read('judgements').rows,
-    flow: read('flow').rows,
+    studies: studies.rows,
+    arms: arms.rows,
+    events: events.rows,
+    scores: scores.rows,
+    judgements: judgements.rows,
+    flow: flow.rows,
+    unread: {
+      studies: studies.unread,
+      arms: arms.unread,
+      events: events.unread,
+      scores: scores.unread,
+      judgements: judgements.unread,
+      flow: flow.unread,
+    },
   };
-  // A sheet with unreadable rows would make every row that refers to it look like a stranger.
-  const broken = new Set(
-    problems.filter((problem) => problem.severity === 'error').map((problem) => problem.file),
-  );
   problems.push(
     ...checkDuplicates(placed),
-    ...checkReferences(placed, broken),
-    ...checkStudies(placed, broken),
+    ...checkReferences(placed),
+    ...checkStudies(placed),
     ...checkArms(placed),
     ...checkEvents(placed),
     ...checkScores(placed),
     ...checkJudgements(placed),
-    ...checkFlow(placed, broken),
+    ...checkFlow(placed),
   );
   const sorted = sortProblems(problems);
   const { protocol } = placed;
@@ -77,7 +88,11 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     arms: placed.arms.map((row) => row.values),
     events: placed.events.map((row) => row.values),
     scores: placed.scores.map((row) => row.values),
-    judgements: placed.judgements.map((row) => row.values),
+    judgements: placed.judgements.map(({ values }) => ({
+      ...values,
+      item: knownItem(values.tool, values.item) ?? values.item,
+      judgement: knownAnswer(values.tool, values.judgement) ?? values.judgement,
+    })),
     flow: placed.flow.map((row) => row.values),
     warnings: sorted,
   };

@@ -1,9 +1,11 @@
 import type { z } from 'zod';
+import type { UnreadNames } from './checks/placedSheets.ts';
 import { columnMeanings } from './columnMeaning.ts';
 import { decodeText } from './decodeText.ts';
 import { parseDelimitedText, type TextCell, type TextRow } from './delimitedText.ts';
 import { detectDelimiter, plainHeading } from './headings.ts';
-import { didYouMean } from './nearestName.ts';
+import { trimCell } from './missingText.ts';
+import { didYouMean, nearestName } from './nearestName.ts';
 import type { CellFault } from './printedNumber.ts';
 import type { Problem, Severity } from './problem.ts';
 import { notReported, type Reported } from './reported.ts';
@@ -19,6 +21,8 @@ export interface PlacedRow<Row> {
 
 export interface SheetReading<Row> {
   readonly rows: readonly PlacedRow<Row>[];
+  /** Names in rows that did not pass; undefined when the sheet as a whole could not be read. */
+  readonly unread: readonly UnreadNames[] | undefined;
   readonly problems: readonly Problem[];
 }
 
@@ -31,7 +35,7 @@ export function readSheet<Name extends SheetName>(
   const shape: Readonly<Record<string, z.ZodType>> = columns.shape;
   const known = Object.keys(shape);
   const decoded = decodeText(file, content);
-  if (decoded.text === undefined) return { rows: [], problems: [decoded.problem] };
+  if (decoded.text === undefined) return { rows: [], unread: undefined, problems: [decoded.problem] };
   const detected = detectDelimiter(decoded.text, known);
   // The directive's line stays as a blank line, so that later lines keep their numbers.
   const text = detected.directive ? decoded.text.replace(/^[^\n]*/, '') : decoded.text;
@@ -45,17 +49,27 @@ export function readSheet<Name extends SheetName>(
         cure: `Copy the headings of template/${file}.`,
       }),
     );
-    return { rows: [], problems };
+    return { rows: [], unread: undefined, problems };
   }
   const headings = readHeadings(file, headingRow, shape, problems);
-  if (headings === undefined) return { rows: [], problems };
+  if (headings === undefined) return { rows: [], unread: undefined, problems };
   const rows: PlacedRow<RowOf<Name>>[] = [];
+  const unread: UnreadNames[] = [];
   for (const textRow of parsed.rows.slice(1)) {
-    if (!hasOneCellPerHeading(file, textRow, headingRow, problems)) continue;
-    const row = readRow<RowOf<Name>>(file, textRow, headings, columns, problems);
+    const row = hasOneCellPerHeading(file, textRow, headingRow, problems)
+      ? readRow<RowOf<Name>>(file, textRow, headings, columns, problems)
+      : undefined;
     if (row !== undefined) rows.push(row);
+    else unread.push(namesIn(textRow, headings));
   }
-  return { rows, problems };
+  // Rows after an open quote are lost, so nobody can tell which names they held.
+  return { rows, unread: parsed.unfinished ? undefined : unread, problems };
+}
+
+function namesIn(row: TextRow, headings: ReadonlyMap<string, number>): UnreadNames {
+  const textOf = (heading: string): string =>
+    trimCell(row.cells[headings.get(heading) ?? -1]?.text ?? '').normalize('NFC');
+  return { study: textOf('study'), arm: textOf('arm') };
 }
 
 function atCell(
@@ -106,7 +120,9 @@ function readHeadings(
   const needed = absent.filter(
     (heading) => columnMeanings.get(shape[heading] as z.ZodType)?.heading === 'required',
   );
-  for (const heading of needed) {
+  const meant = new Set(unknown.map((cell) => nearestName(plainHeading(cell.text), absent)));
+  // A heading that was only misspelt is said once, where it stands.
+  for (const heading of needed.filter((each) => !meant.has(each))) {
     const cell = { text: '', line: row.line, column: 1 };
     const cure = `Add the column "${heading}"; its cells may say NR where the codebook allows a blank.`;
     problems.push(atCell(file, cell, 'error', { expected: `the heading "${heading}"`, cure }));
@@ -118,6 +134,15 @@ function hasOneCellPerHeading(file: string, row: TextRow, headings: TextRow, pro
   const wanted = headings.cells.length;
   const lastHeading = headings.cells.findLastIndex((cell) => cell.text.trim() !== '');
   const beyond = row.cells.find((cell, index) => index > lastHeading && cell.text.trim() !== '');
+  const headless = row.cells.find(
+    (cell, index) =>
+      index < lastHeading && headings.cells[index]?.text.trim() === '' && cell.text.trim() !== '',
+  );
+  if (headless !== undefined) {
+    const cure = 'Give its column a heading, or delete the cell.';
+    problems.push(atCell(file, headless, 'error', { expected: 'a heading above the cell', cure }));
+    return false;
+  }
   if (beyond !== undefined) {
     const cure =
       'Delete the cell, or put quotes around a cell that holds the separator (a decimal comma or a comma in a text).';

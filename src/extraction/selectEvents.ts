@@ -1,4 +1,5 @@
 import type { ArmEvents } from './armEvents.ts';
+import { armKey } from './armKey.ts';
 import { classifySite } from './classifySite.ts';
 import { countOfRow } from './countOfRow.ts';
 import type {
@@ -45,7 +46,7 @@ export function selectEvents(
   const outcome = findOutcome(review.protocol, outcomeId);
   const { options, sentences } = resolveSelection(review.protocol, outcome, departures);
   const studies = new Map(review.studies.map((study) => [study.study, study]));
-  const arms = new Map(review.arms.map((arm) => [`${arm.study} ${arm.arm}`, arm]));
+  const arms = new Map(review.arms.map((arm) => [armKey(arm), arm]));
   const leftOut: EventsLeftOut[] = [];
   const leave = (row: EventRow, reason: string): void => {
     const label = studies.get(row.study)?.label ?? row.study;
@@ -55,7 +56,7 @@ export function selectEvents(
   for (const row of review.events) {
     if (row.outcome !== outcome.id) continue;
     const study = studies.get(row.study);
-    const arm = arms.get(`${row.study} ${row.arm}`);
+    const arm = arms.get(armKey(row));
     if (study === undefined || arm === undefined) {
       leave(row, 'The study or arm is not in the review.');
       continue;
@@ -177,8 +178,9 @@ function armEvents(candidate: Candidate, options: ResolvedSelection): ArmEvents 
     events: count.events,
     total: count.total,
     followUpMonths,
-    definition: row.definition,
-    assessor: row.assessor,
+    // As the protocol spells them, so that groups by definition or assessor do not split on case.
+    definition: options.definitions[candidate.definitionRank] ?? row.definition,
+    assessor: options.assessors[candidate.assessorRank] ?? row.assessor,
     design: study.design,
     row: row.row,
     ...(notes.length > 0 ? { notes } : {}),

@@ -1,3 +1,4 @@
+import { armKey } from '../armKey.ts';
 import { didYouMean, listNames } from '../nearestName.ts';
 import type { Problem } from '../problem.ts';
 import type { EventsOutcome } from '../protocol.ts';
@@ -5,7 +6,7 @@ import type { PlacedRow } from '../readSheet.ts';
 import { isReported, type Reported } from '../reported.ts';
 import type { ArmRow, EventRow } from '../review.ts';
 import { wholeCountsFor } from '../wholeCounts.ts';
-import { armKey, type PlacedSheets } from './placedSheets.ts';
+import type { PlacedSheets } from './placedSheets.ts';
 
 /** Counts that contradict their totals, their percentages or their arm. */
 export function checkEvents(placed: PlacedSheets): readonly Problem[] {

@@ -1,20 +1,22 @@
+import { armKey } from '../armKey.ts';
 import { didYouMean, listNames } from '../nearestName.ts';
 import type { Problem } from '../problem.ts';
 import { isReported } from '../reported.ts';
-import { armKey, type PlacedSheets } from './placedSheets.ts';
+import type { PlacedSheets } from './placedSheets.ts';
 
 /** Studies, arms, outcomes and scales that rows refer to and nobody has heard of. */
-export function checkReferences(placed: PlacedSheets, broken: ReadonlySet<string>): readonly Problem[] {
+export function checkReferences(placed: PlacedSheets): readonly Problem[] {
   const problems: Problem[] = [];
   const studies = placed.studies.map((row) => row.values.study);
-  const knownStudies = new Set(studies);
-  const knownArms = new Set(placed.arms.map((row) => armKey(row.values)));
+  const { unread } = placed;
+  const knownStudies = new Set([...studies, ...(unread.studies ?? []).map((row) => row.study)]);
+  const knownArms = new Set([...placed.arms.map((row) => row.values), ...(unread.arms ?? [])].map(armKey));
   const { protocol } = placed;
   const outcomes = protocol?.outcomes ?? [];
   const eventOutcomes = outcomes.filter((outcome) => outcome.kind === 'events').map((outcome) => outcome.id);
   const scales = protocol?.scales.map((scale) => scale.id) ?? [];
 
-  const strangeStudy = (study: string): boolean => !broken.has('studies.csv') && !knownStudies.has(study);
+  const strangeStudy = (study: string): boolean => unread.studies !== undefined && !knownStudies.has(study);
   for (const row of [...placed.arms, ...placed.events, ...placed.scores, ...placed.judgements]) {
     const { study } = row.values;
     if (!strangeStudy(study)) continue;
@@ -23,9 +25,9 @@ export function checkReferences(placed: PlacedSheets, broken: ReadonlySet<string
   }
   for (const row of [...placed.events, ...placed.scores]) {
     const { study, arm } = row.values;
-    if (broken.has('arms.csv') || strangeStudy(study) || knownArms.has(armKey(row.values))) continue;
+    if (unread.arms === undefined || strangeStudy(study) || knownArms.has(armKey(row.values))) continue;
     const arms = placed.arms.filter((each) => each.values.study === study).map((each) => each.values.arm);
-    const cure = `${didYouMean(arm, arms)}This study has ${arms.length === 0 ? 'no arms yet' : `the arms ${listNames(arms)}`}: correct the name, or add the arm to arms.csv.`;
+    const cure = `${didYouMean(arm, arms)}Arms of this study: ${listNames(arms)}. Correct the name, or add the arm to arms.csv.`;
     problems.push(row.problem('error', 'arm', 'an arm of this study in arms.csv', cure));
   }
   if (protocol === undefined) return problems;

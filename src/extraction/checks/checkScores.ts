@@ -1,10 +1,11 @@
+import { armKey } from '../armKey.ts';
 import { listNames } from '../nearestName.ts';
 import type { Problem } from '../problem.ts';
 import type { ProtocolScale } from '../protocol.ts';
 import type { PlacedRow } from '../readSheet.ts';
 import { isReported, type Reported } from '../reported.ts';
 import type { ScoreRow } from '../review.ts';
-import { armKey, type PlacedSheets } from './placedSheets.ts';
+import type { PlacedSheets } from './placedSheets.ts';
 
 /** Scores their scale cannot give, spreads that contradict each other, and arms that are too small. */
 export function checkScores(placed: PlacedSheets): readonly Problem[] {

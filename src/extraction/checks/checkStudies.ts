@@ -3,10 +3,13 @@ import { isReported } from '../reported.ts';
 import type { PlacedSheets } from './placedSheets.ts';
 
 /** Studies that share patients, have no arms, or end before they start. */
-export function checkStudies(placed: PlacedSheets, broken: ReadonlySet<string>): readonly Problem[] {
+export function checkStudies(placed: PlacedSheets): readonly Problem[] {
   const problems: Problem[] = [];
   const firstOfCohort = new Map<string, string>();
-  const withArms = new Set(placed.arms.map((row) => row.values.study));
+  const { unread } = placed;
+  const withArms = new Set(
+    [...placed.arms.map((row) => row.values), ...(unread.arms ?? [])].map((row) => row.study),
+  );
   for (const row of placed.studies) {
     const { study, label, cohort, enrolmentStart, enrolmentEnd, year } = row.values;
     if (isReported(cohort)) {
@@ -29,12 +32,12 @@ export function checkStudies(placed: PlacedSheets, broken: ReadonlySet<string>):
       const cure = 'Check the year of publication and the dates of enrolment.';
       problems.push(row.problem('error', 'enrolment_start', `a date not after publication in ${year}`, cure));
     }
-    if (!withArms.has(study) && !broken.has('arms.csv')) {
+    if (unread.arms !== undefined && !withArms.has(study)) {
       const cure = 'Add its arms to arms.csv, or delete the study.';
       problems.push(row.problem('warning', 'study', 'a study with at least one arm', cure));
     }
   }
-  if (placed.studies.length === 0 && !broken.has('studies.csv')) {
+  if (placed.studies.length === 0 && unread.studies?.length === 0) {
     problems.push({
       severity: 'warning',
       file: 'studies.csv',

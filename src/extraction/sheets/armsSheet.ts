@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { choice, count, identifier, number, percent, requiredText, text } from '../cells.ts';
+import { choice, count, identifier, number, percent, reference, requiredText, text } from '../cells.ts';
 import { siteEntries } from '../siteEntry.ts';
 import { armColumn, provenance, studyColumn } from './sharedColumns.ts';
 
@@ -45,7 +45,7 @@ export const boneInterfaces = ['inlay', 'onlay', 'soft tissue', 'mixed', 'none']
 
 /** arms.csv: one row per arm of a study. */
 export const armsColumns = z.strictObject({
-  study: identifier(studyColumn),
+  study: reference(studyColumn),
   arm: identifier({ ...armColumn, meaning: 'Short name of the arm, unique within its study.' }),
   site_as_reported: requiredText({
     meaning:

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { choice, count, identifier, number, printedPercent, text } from '../cells.ts';
+import { choice, count, number, printedPercent, reference, text } from '../cells.ts';
 import { armColumn, provenance, studyColumn } from './sharedColumns.ts';
 
 /** What a time point stands for. */
@@ -7,9 +7,9 @@ export const followUpKinds = ['fixed', 'mean', 'median', 'minimum'] as const;
 
 /** events.csv: one row per study, arm, outcome, definition, assessor and time point. */
 export const eventsColumns = z.strictObject({
-  study: identifier(studyColumn),
-  arm: identifier(armColumn),
-  outcome: identifier({
+  study: reference(studyColumn),
+  arm: reference(armColumn),
+  outcome: reference({
     meaning:
       'Outcome, by its id in protocol.json. Revision for the biceps and revision for any cause are two outcomes: a factor of ten can lie between them.',
     example: 'cosmetic-deformity',

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { identifier, reportedIdentifier, requiredChoice, requiredText, text } from '../cells.ts';
+import { reference, reportedReference, requiredChoice, requiredText, text } from '../cells.ts';
 import { provenance, studyColumn } from './sharedColumns.ts';
 
 /** Instruments that judge the quality of a study. */
@@ -57,9 +57,19 @@ export const judgementItems: Readonly<
   },
 };
 
+const same = (a: string, b: string): boolean => a.toLowerCase() === b.toLowerCase();
+
+/** The item as the instrument spells it, or undefined when it has none of that name. */
+export const knownItem = (tool: JudgementTool, item: string): string | undefined =>
+  judgementItems[tool].items.find((each) => same(each, item));
+
+/** The answer as the instrument spells it, or undefined when it has none of that name. */
+export const knownAnswer = (tool: JudgementTool, answer: string): string | undefined =>
+  judgementItems[tool].answers.find((each) => same(each, answer));
+
 /** judgements.csv: one row per study, instrument, item and (where it differs) outcome. */
 export const judgementsColumns = z.strictObject({
-  study: identifier(studyColumn),
+  study: reference(studyColumn),
   tool: requiredChoice({ meaning: 'Instrument.', example: 'MINORS', heading: 'required' }, judgementTools),
   item: requiredText({
     meaning: `Item or domain, by name. ${judgementTools
@@ -68,7 +78,7 @@ export const judgementsColumns = z.strictObject({
     example: 'consecutive patients',
     heading: 'required',
   }),
-  outcome: reportedIdentifier({
+  outcome: reportedReference({
     meaning: 'Outcome the judgement is about, by its id in protocol.json. Blank: all outcomes.',
     example: 'groove-pain',
     heading: 'optional',

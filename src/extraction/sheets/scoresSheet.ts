@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { count, identifier, number, requiredChoice } from '../cells.ts';
+import { count, number, reference, requiredChoice } from '../cells.ts';
 import { armColumn, provenance, studyColumn } from './sharedColumns.ts';
 
 /** Which value of a score a row gives. */
@@ -10,9 +10,9 @@ const points = { minimum: -10_000, maximum: 10_000 };
 
 /** scores.csv: one row per study, arm, scale, value type and time point, with whatever was reported. */
 export const scoresColumns = z.strictObject({
-  study: identifier(studyColumn),
-  arm: identifier(armColumn),
-  scale: identifier({
+  study: reference(studyColumn),
+  arm: reference(armColumn),
+  scale: reference({
     meaning: 'Scale, by its id in protocol.json.',
     example: 'pain-vas',
     heading: 'required',
