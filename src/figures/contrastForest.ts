@@ -2,7 +2,7 @@ import { type ContrastScale, contrastScales } from '../effects/analysisScale.ts'
 import type { Interval } from '../numerics/interval.ts';
 import type { PooledResult, WeightedEstimate } from '../pooling/pooledResult.ts';
 import { effectAxis, isRatioScale } from './effectAxis.ts';
-import type { ForestModel, ForestRow, ForestSort } from './forestModel.ts';
+import { type ForestModel, type ForestRow, type ForestSort, summaryLabels } from './forestModel.ts';
 import { countOf, fixed, levelText, ratioNumber } from './formatNumber.ts';
 import { heterogeneitySentence } from './heterogeneitySentence.ts';
 import { palette } from './palette.ts';
@@ -33,9 +33,12 @@ export const contrastName = (scale: ContrastScale): string => names[scale][0];
 export const isContrastScale = (scale: string): scale is ContrastScale =>
   (contrastScales as readonly string[]).includes(scale);
 
+/** A ratio beyond this many log units is drawn and written as off the scale, and could not be held as a number. */
+const largestLog = 700;
+
 /** From the analysis scale to what a reader knows: ratios come off the log, differences stay. */
 export const toNatural = (scale: ContrastScale, value: number): number =>
-  isRatioScale(scale) ? Math.exp(value) : value;
+  isRatioScale(scale) ? Math.exp(Math.max(-largestLog, Math.min(largestLog, value))) : value;
 
 export const naturalInterval = (scale: ContrastScale, interval: Interval): Interval => ({
   lower: toNatural(scale, interval.lower),
@@ -89,9 +92,13 @@ export function contrastForest(result: PooledResult, { sort, words }: ContrastFo
     natural?.interval === undefined
       ? 'No pooled estimate'
       : `Pooled ${format(natural.value)}, ${levelText(level)} interval ${range(natural.interval)}`;
-  const next = natural?.prediction === undefined ? '' : `; a new study could see ${range(natural.prediction)}`;
+  const next =
+    natural?.prediction === undefined ? '' : `; a new study could see ${range(natural.prediction)}`;
   const studies = rows
-    .map((row) => `${row.label} ${format(row.estimate)}${row.interval === undefined ? '' : ` (${range(row.interval)})`}`)
+    .map(
+      (row) =>
+        `${row.label} ${format(row.estimate)}${row.interval === undefined ? '' : ` (${range(row.interval)})`}`,
+    )
     .join('; ');
   return {
     groups: [
@@ -105,7 +112,7 @@ export function contrastForest(result: PooledResult, { sort, words }: ContrastFo
           natural?.interval === undefined
             ? undefined
             : {
-                label: 'Pooled',
+                label: summaryLabels.pooled,
                 counts: [undefined, undefined],
                 estimate: natural.value,
                 interval: natural.interval,
@@ -120,7 +127,10 @@ export function contrastForest(result: PooledResult, { sort, words }: ContrastFo
     ],
     axis: (tickCount) =>
       effectAxis(scale, {
-        values: [...rows.map(({ estimate }) => estimate), ...firm.flatMap(({ lower, upper }) => [lower, upper])],
+        values: [
+          ...rows.map(({ estimate }) => estimate),
+          ...firm.flatMap(({ lower, upper }) => [lower, upper]),
+        ],
         intervals: [
           ...rows.flatMap(({ interval }) => (interval === undefined ? [] : [interval])),
           ...(natural?.prediction === undefined ? [] : [natural.prediction]),

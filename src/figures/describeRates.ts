@@ -20,7 +20,7 @@ export function describeRates(groups: readonly ForestGroup[], level: number, dec
           `${label} ${counts[0]?.events} of ${counts[0]?.total} (${percent(estimate)} %)`,
       )
       .join('; ');
-    return `${name} (${detail}): ${summary}${next}${other}. Arms: ${arms === '' ? 'none' : arms}.`;
+    return `${name} (${detail ?? 'no arms'}): ${summary}${next}${other}. Arms: ${arms === '' ? 'none' : arms}.`;
   });
   return `Forest plot of rates in per cent with ${levelText(level)} intervals. ${parts.join(' ')}`;
 }

@@ -1,5 +1,6 @@
 import * as Plot from '@observablehq/plot';
 import { defaultDocument } from './defaultDocument.ts';
+import { plainLine } from './fitText.ts';
 import { palette } from './palette.ts';
 import { serialiseSvg } from './serialiseSvg.ts';
 import { type Canvas, type Mark, shape } from './shape.ts';
@@ -55,9 +56,14 @@ export function drawFigure(drawing: Drawing): string {
     'font-family': figureFont,
   });
   root.append(
-    shape(document, 'title', { id: id('title') }, [drawing.title]),
-    shape(document, 'desc', { id: id('description') }, [drawing.description]),
-    shape(document, 'rect', { class: 'paper', width: drawing.width, height: drawing.height, fill: palette.paper }),
+    shape(document, 'title', { id: id('title') }, [plainLine(drawing.title)]),
+    shape(document, 'desc', { id: id('description') }, [plainLine(drawing.description)]),
+    shape(document, 'rect', {
+      class: 'paper',
+      width: drawing.width,
+      height: drawing.height,
+      fill: palette.paper,
+    }),
     ...[...svg.children].filter(({ localName }) => localName !== 'style'),
   );
   return `${serialiseSvg(root)}\n`;

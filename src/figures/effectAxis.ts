@@ -37,8 +37,10 @@ function ratioAxis({ values, intervals, title, tickCount }: EffectAxisData): Axi
     .flatMap(({ lower, upper }) => [lower, upper])
     .filter((ratio) => ratio > 0)
     .map((ratio) => Math.max(-widestRatio, Math.min(widestRatio, Math.log(ratio))));
-  const lower = Math.min(Math.log(0.5), ...logs, ...ends) - 0.08;
-  const upper = Math.max(Math.log(2), ...logs, ...ends) + 0.08;
+  const least = Math.min(Math.log(0.5), ...logs, ...ends);
+  const most = Math.max(Math.log(2), ...logs, ...ends);
+  const edge = 0.025 * (most - least);
+  const [lower, upper] = [least - edge, most + edge];
   return {
     lower,
     upper,
@@ -53,7 +55,11 @@ const minusSign = (number: number): string => String(Number(number.toPrecision(6
 function differenceAxis({ values, intervals, title, tickCount }: EffectAxisData, factor: number): Axis {
   const all = [...values, ...intervals.flatMap(({ lower, upper }) => [lower, upper])];
   const reach = Math.max(1e-9, ...all.map(Math.abs));
-  const [low, high] = nice(factor * Math.min(-0.1 * reach, ...all), factor * Math.max(0.1 * reach, ...all), tickCount);
+  const [low, high] = nice(
+    factor * Math.min(-0.1 * reach, ...all),
+    factor * Math.max(0.1 * reach, ...all),
+    tickCount,
+  );
   return {
     lower: low / factor,
     upper: high / factor,

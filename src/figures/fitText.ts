@@ -1,11 +1,7 @@
 import { type FontFace, textWidth } from './textWidth.ts';
 
 /** Control characters, line breaks and direction overrides become spaces: a label is one line of plain text. */
-export const plainLine = (text: string): string =>
-  text
-    // biome-ignore lint/suspicious/noControlCharactersInRegex: removing them is the purpose
-    .replace(/[\u0000-\u001f\u007f-\u009f\u2028\u2029\u200b-\u200f\u202a-\u202e\u2066-\u2069\ufeff\t\n\r\f\v ]+/gu, ' ')
-    .trim();
+export const plainLine = (text: string): string => text.replace(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp} ]+/gu, ' ').trim();
 
 /** Shortens a text to a width in points, ending in an ellipsis when something was cut. */
 export function truncateText(text: string, width: number, size: number, face: FontFace = 'regular'): string {

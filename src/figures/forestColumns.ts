@@ -1,4 +1,4 @@
-import type { ForestModel, ForestRow, ForestSummary } from './forestModel.ts';
+import { type ForestModel, type ForestRow, type ForestSummary, summaryLabels } from './forestModel.ts';
 import { levelText } from './formatNumber.ts';
 import type { PageSize } from './pageSize.ts';
 import { textWidth } from './textWidth.ts';
@@ -33,8 +33,9 @@ const widest = (texts: readonly string[], size: number, face: 'regular' | 'semib
 /** Measures every text of every column and gives the plot what is left. */
 export function forestColumns(model: ForestModel, page: PageSize): ForestColumns {
   const { textSize, noteSize, margin, width, narrow } = page;
-  const rows: readonly (ForestRow | ForestSummary)[] = model.groups.flatMap(({ rows, pooled }): (ForestRow | ForestSummary)[] =>
-    pooled === undefined ? [...rows] : [...rows, pooled],
+  const rows: readonly (ForestRow | ForestSummary)[] = model.groups.flatMap(
+    ({ rows, pooled }): (ForestRow | ForestSummary)[] =>
+      pooled === undefined ? [...rows] : [...rows, pooled],
   );
   const checks = model.groups.flatMap(({ check }) => (check === undefined ? [] : [check]));
   const intervals = [
@@ -47,8 +48,16 @@ export function forestColumns(model: ForestModel, page: PageSize): ForestColumns
     textSize,
     'semibold',
   );
-  const lowerWidth = widest(intervals.map(({ lower }) => model.format(lower)), textSize, 'semibold');
-  const upperWidth = widest(intervals.map(({ upper }) => model.format(upper)), textSize, 'semibold');
+  const lowerWidth = widest(
+    intervals.map(({ lower }) => model.format(lower)),
+    textSize,
+    'semibold',
+  );
+  const upperWidth = widest(
+    intervals.map(({ upper }) => model.format(upper)),
+    textSize,
+    'semibold',
+  );
   const intervalHeading = `${levelText(model.level)} interval`;
   const headingWidth = (text: string) => textWidth(text, noteSize, 'semibold');
   const betweenWidth = textWidth(model.between, textSize) + 6;
@@ -56,11 +65,20 @@ export function forestColumns(model: ForestModel, page: PageSize): ForestColumns
   const right = width - margin;
   const nameLeft = margin;
   const longestName = Math.max(
-    widest(model.groups.flatMap((group) => group.rows.map(({ label }) => label)), textSize, 'regular'),
-    narrow ? 46 : 78,
+    widest(
+      model.groups.flatMap((group) => group.rows.map(({ label }) => label)),
+      textSize,
+      'regular',
+    ),
+    widest([summaryLabels.pooledExact], textSize, 'semibold'),
+    widest([summaryLabels.check, summaryLabels.prediction], textSize, 'regular'),
   );
   if (narrow) {
-    const countLine = widest(rows.map(({ counts }) => stackedCounts(counts)), textSize, 'regular');
+    const countLine = widest(
+      rows.map(({ counts }) => stackedCounts(counts)),
+      textSize,
+      'regular',
+    );
     const nameRoom = Math.min(90, Math.max(longestName, countLine) + 1);
     const column = Math.max(intervalWidth, headingWidth(model.estimateHeading), estimateWidth);
     return {
@@ -81,9 +99,22 @@ export function forestColumns(model: ForestModel, page: PageSize): ForestColumns
   const estimateEnd = upperEnd - intervalWidth - gap + 4;
   const estimateColumn = Math.max(estimateWidth, headingWidth(model.estimateHeading));
   const columnWidths = model.countHeadings.map((heading, index) => {
-    const events = widest(rows.map(({ counts }) => String(counts[index]?.events ?? '')), textSize, 'semibold');
-    const totals = widest(rows.map(({ counts }) => String(counts[index]?.total ?? '')), textSize, 'semibold');
-    return { heading, events, totals, whole: Math.max(events + strokeRoom + totals, Math.min(headingWidth(heading) + 0.5, 84)) };
+    const events = widest(
+      rows.map(({ counts }) => String(counts[index]?.events ?? '')),
+      textSize,
+      'semibold',
+    );
+    const totals = widest(
+      rows.map(({ counts }) => String(counts[index]?.total ?? '')),
+      textSize,
+      'semibold',
+    );
+    return {
+      heading,
+      events,
+      totals,
+      whole: Math.max(events + strokeRoom + totals, Math.min(headingWidth(heading) + 0.5, 84)),
+    };
   });
   const countsWidth = columnWidths.reduce((sum, { whole }) => sum + whole + gap, 0);
   const nameRoom = Math.min(longestName + 1, columnWidths.length > 1 ? 110 : 150);

@@ -1,6 +1,6 @@
 import { type Axis, place } from './axis.ts';
 import type { ForestColumns } from './forestColumns.ts';
-import type { ForestGroup, ForestModel } from './forestModel.ts';
+import { type ForestGroup, type ForestModel, summaryLabels } from './forestModel.ts';
 import { putRowText, rowHeight } from './forestRowText.ts';
 import { paragraph } from './label.ts';
 import { gridMark, referenceMark } from './marks/axisMarks.ts';
@@ -64,7 +64,7 @@ function putSummary(sheet: Sheet, group: ForestGroup, hatch: string, setting: Gr
   if (prediction !== undefined) {
     putRowText(
       sheet,
-      { ...plain, label: 'A new study', estimate: undefined, interval: prediction },
+      { ...plain, label: summaryLabels.prediction, estimate: undefined, interval: prediction },
       sheet.y,
       1,
       columns,
@@ -75,10 +75,8 @@ function putSummary(sheet: Sheet, group: ForestGroup, hatch: string, setting: Gr
     sheet.y += rowHeight(page, 1);
   }
   if (check !== undefined) {
-    putRowText(sheet, { ...plain, label: 'One-step check', ...check }, sheet.y, 2, columns, model, page);
-    sheet.marks.push(
-      checkMark(axis, sheet.y + rowHeight(page) / 2, check.estimate, check.interval, colour),
-    );
+    putRowText(sheet, { ...plain, label: summaryLabels.check, ...check }, sheet.y, 2, columns, model, page);
+    sheet.marks.push(checkMark(axis, sheet.y + rowHeight(page) / 2, check.estimate, check.interval, colour));
     sheet.y += rowHeight(page);
   }
 }
@@ -133,15 +131,17 @@ export function putGroup(sheet: Sheet, group: ForestGroup, index: number, settin
   const studiesEnd = layer.y;
   const hatch = `hatch-${index}`;
   putSummary(layer, group, hatch, setting);
-  sheet.marks.push(gridMark(axis, top, layer.y));
+  if (layer.y > top) sheet.marks.push(gridMark(axis, top, layer.y));
   if (model.reference !== undefined)
     sheet.marks.push(referenceMark(place(axis, model.reference).at, top, layer.y, palette.quiet, false));
   const { pooled } = group;
   // An estimate at the end of its interval (no events at all) needs no guide: it is the edge of the axis.
-  if (pooled !== undefined && pooled.estimate > pooled.interval.lower && pooled.estimate < pooled.interval.upper)
-    sheet.marks.push(
-      referenceMark(place(axis, pooled.estimate).at, top, studiesEnd + 2, group.colour, true),
-    );
+  if (
+    pooled !== undefined &&
+    pooled.estimate > pooled.interval.lower &&
+    pooled.estimate < pooled.interval.upper
+  )
+    sheet.marks.push(referenceMark(place(axis, pooled.estimate).at, top, studiesEnd + 2, group.colour, true));
   if (group.prediction !== undefined) sheet.marks.push(hatchPattern(hatch, group.colour));
   sheet.marks.push(...layer.marks);
   sheet.y = layer.y;

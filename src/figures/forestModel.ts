@@ -53,3 +53,11 @@ export interface ForestModel {
 
 export const forestSorts = ['estimate', 'size', 'year', 'given'] as const;
 export type ForestSort = (typeof forestSorts)[number];
+
+/** What the lines under the studies are called. */
+export const summaryLabels = {
+  pooled: 'Pooled',
+  pooledExact: 'Pooled, exact',
+  prediction: 'A new study',
+  check: 'One-step check',
+} as const;

@@ -63,13 +63,7 @@ function putColumnHeadings(
   sheet.y += 2;
 }
 
-function putAxis(
-  sheet: Sheet,
-  model: ForestModel,
-  axis: Axis,
-  columns: ForestColumns,
-  page: PageSize,
-): void {
+function putAxis(sheet: Sheet, model: ForestModel, axis: Axis, columns: ForestColumns, page: PageSize): void {
   const [left, right] = columns.plot;
   sheet.y += 5;
   sheet.marks.push(tickMarks(axis, sheet.y, page.noteSize));
@@ -111,13 +105,14 @@ export function forestPlot(
     comparator: 'Second group',
     ...options.words,
   };
-  const model = pools.kind === 'pooled-result'
-    ? contrastForest(pools, { sort, words })
-    : ratesForest(pools, {
-        sort,
-        spacing: chooseFrom('spacing', options.spacing, rateSpacings, 'linear'),
-        unit: options.unit ?? 'shoulder',
-      });
+  const model =
+    pools.kind === 'pooled-result'
+      ? contrastForest(pools, { sort, words })
+      : ratesForest(pools, {
+          sort,
+          spacing: chooseFrom('spacing', options.spacing, rateSpacings, 'linear'),
+          unit: options.unit ?? 'shoulder',
+        });
   const resolved = resolveFigureOptions(options, { title: model.defaultTitle, idPrefix: 'forest' });
   const { page } = resolved;
   const columns = forestColumns(model, page);

@@ -35,9 +35,7 @@ export function putRowText(
   const { textSize, lineHeight, narrow } = page;
   const { face } = row;
   const stacked = narrow && lines === 2;
-  const first = stacked
-    ? top + 1.3 + 0.8 * lineHeight
-    : top + rowHeight(page, lines) / 2 + 0.33 * textSize;
+  const first = stacked ? top + 1.3 + 0.8 * lineHeight : top + rowHeight(page, lines) / 2 + 0.33 * textSize;
   const second = stacked ? first + lineHeight : first;
   const number = { size: textSize, face, anchor: 'end' } as const;
   put(sheet, row.label, columns.nameLeft, first, {

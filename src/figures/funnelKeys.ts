@@ -44,7 +44,14 @@ export function putSiteKey(sheet: Sheet, sites: readonly ClassifiedSite[], page:
       text: siteNames[site],
       colour: siteColours[site],
       mark: (left, middle) => (canvas) =>
-        funnelPoint(still, 0, middle, siteColours[site], site, siteNames[site])({ ...canvas, x: () => left + 4 }),
+        funnelPoint(
+          still,
+          0,
+          middle,
+          siteColours[site],
+          site,
+          siteNames[site],
+        )({ ...canvas, x: () => left + 4 }),
     })),
     page,
   );

@@ -1,13 +1,19 @@
+import { contrastScales } from '../effects/analysisScale.ts';
+import type { ClassifiedSite } from '../extraction/site.ts';
+import { siteNames } from '../extraction/site.ts';
 import { normalQuantile } from '../numerics/distributions.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import type { PooledResult } from '../pooling/pooledResult.ts';
 import type { Axis } from './axis.ts';
-import { contrastName, formatContrast, isContrastScale, naturalInterval, toNatural } from './contrastForest.ts';
-import { contrastScales } from '../effects/analysisScale.ts';
+import {
+  contrastName,
+  formatContrast,
+  isContrastScale,
+  naturalInterval,
+  toNatural,
+} from './contrastForest.ts';
 import { effectAxis, isRatioScale } from './effectAxis.ts';
-import type { ClassifiedSite } from '../extraction/site.ts';
-import { siteNames } from '../extraction/site.ts';
 import { countOf, percentDecimals, percentNumber } from './formatNumber.ts';
 import { palette, siteColours } from './palette.ts';
 import { percentAxis, type RateSpacing } from './percentAxis.ts';
@@ -83,7 +89,8 @@ export function contrastFunnel(
         tickCount,
       }),
     centre: 0,
-    pooled: natural === undefined ? [] : [{ value: natural.value, colour: palette.comparison, name: 'Pooled' }],
+    pooled:
+      natural === undefined ? [] : [{ value: natural.value, colour: palette.comparison, name: 'Pooled' }],
     directions,
     sizeTitle: `Standard error${isRatioScale(scale) ? ' (log)' : ''}`,
     notes: [
@@ -124,14 +131,20 @@ export function rateFunnel(pools: SitePools | PooledRate, spacing: RateSpacing, 
   const decimals = percentDecimals(Math.max(0, ...pooled.map(({ value }) => value)));
   const percent = (rate: number) => percentNumber(rate, decimals);
   const arms = points
-    .map(({ label, site, value, size }) =>
-      `${label}${site === undefined ? '' : ` (${siteNames[site].toLowerCase()})`} ${percent(value)} % of ${size}`,
+    .map(
+      ({ label, site, value, size }) =>
+        `${label}${site === undefined ? '' : ` (${siteNames[site].toLowerCase()})`} ${percent(value)} % of ${size}`,
     )
     .join('; ');
-  const lines = pooled.map(({ name, value }) => `${name} ${percent(value)}\u00a0%`).join(', ');
+  const lines = pooled
+    .map(({ name, value }) => `${single ? '' : `${name} `}${percent(value)}\u00a0%`)
+    .join(', ');
   const fewest = single
     ? studies
-    : Math.min(...sites.map(({ pool }) => pool.studies).filter((count) => count > 0), Number.MAX_SAFE_INTEGER);
+    : Math.min(
+        ...sites.map(({ pool }) => pool.studies).filter((count) => count > 0),
+        Number.MAX_SAFE_INTEGER,
+      );
   const note = asymmetryNote(fewest === Number.MAX_SAFE_INTEGER ? 0 : fewest);
   return {
     kind: 'sample-size',
@@ -157,4 +170,3 @@ export function rateFunnel(pools: SitePools | PooledRate, spacing: RateSpacing, 
     defaultTitle: 'Rates against the size of the arm',
   };
 }
-

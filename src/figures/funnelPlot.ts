@@ -2,7 +2,7 @@ import { ticks as niceTicks } from 'd3-array';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import type { PooledResult } from '../pooling/pooledResult.ts';
-import { place, thinTicks } from './axis.ts';
+import { type Axis, place, thinTicks } from './axis.ts';
 import { putDirections } from './directions.ts';
 import { drawFigure } from './drawFigure.ts';
 import {
@@ -43,10 +43,13 @@ function uprightAxis(model: FunnelModel, top: number, bottom: number) {
     return { y, ticks: steps, largest: 1.05 * largest };
   }
   const y = (size: number): number => bottom - Math.sqrt(size / (1.1 * largest)) * (bottom - top);
-  const fine = [0, 10, 25, 50, 100, 250, 500, 1000, 2500, 5000, 10000].filter((size) => size <= largest);
-  const ticks = (fine.length > 2 ? fine : steps).filter(
-    (size, index, all) => index === 0 || y(all[index - 1] ?? 0) - y(size) > 9.5,
-  );
+  const round = [
+    0, 10, 25, 50, 100, 150, 200, 300, 500, 750, 1000, 1500, 2000, 3000, 5000, 10000, 20000, 50000,
+  ];
+  const inside = round.filter((size) => size <= largest);
+  const ticks: number[] = [];
+  for (const size of inside.length > 2 ? inside : steps)
+    if (ticks.length === 0 || y(ticks.at(-1) ?? 0) - y(size) > 16) ticks.push(size);
   return { y, ticks, largest: 1.1 * largest };
 }
 
@@ -66,6 +69,55 @@ const uprightMarks =
         ),
       ),
     ]);
+
+/** Draws the two axes, the regions or the grid, and the studies. */
+function putFunnel(
+  sheet: Sheet,
+  model: FunnelModel,
+  axis: Axis,
+  page: PageSize,
+  range: readonly [number, number],
+): void {
+  const [left, right] = range;
+  const sites = [...new Set(model.points.map(({ site }) => site))].filter((site) => site !== undefined);
+  if (sites.length > 0) putSiteKey(sheet, sites, page);
+  if (model.centre !== undefined) putRegionKey(sheet, page);
+  put(sheet, model.sizeTitle, page.margin, sheet.y + page.noteSize, {
+    size: page.noteSize,
+    face: 'semibold',
+    fill: palette.quiet,
+  });
+  sheet.y += page.lineHeight + 6;
+  const top = sheet.y;
+  const bottom = top + Math.min(240, 0.72 * (right - left));
+  const upright = uprightAxis(model, top, bottom);
+  if (model.centre !== undefined)
+    sheet.marks.push(
+      significanceRegions(axis, model.centre, significanceWidths, upright.largest, top, bottom),
+      referenceMark(model.centre, top, bottom, palette.quiet, false),
+    );
+  else sheet.marks.push(gridMark(axis, top, bottom));
+  for (const { value, colour } of model.pooled)
+    sheet.marks.push(referenceMark(place(axis, value).at, top, bottom, colour, true));
+  sheet.marks.push(uprightMarks(upright.ticks, upright.y, left - 5, page.noteSize));
+  for (const point of model.points)
+    sheet.marks.push(
+      funnelPoint(axis, point.value, upright.y(point.size), point.colour, point.site, point.label),
+    );
+  sheet.y = bottom + 3;
+  sheet.marks.push(tickMarks(axis, sheet.y, page.noteSize));
+  sheet.y += page.noteSize + 6;
+  put(sheet, axis.title, (left + right) / 2, sheet.y + page.noteSize, {
+    size: page.noteSize,
+    anchor: 'middle',
+    fill: palette.quiet,
+  });
+  sheet.y += page.lineHeight + 4;
+  if (model.centre !== undefined && model.directions !== undefined) {
+    const share = (model.centre - axis.lower) / (axis.upper - axis.lower);
+    putDirections(sheet, model.directions, left + share * (right - left), page);
+  }
+}
 
 /**
  * Do small studies tell another story than large ones?
@@ -95,46 +147,15 @@ export function funnelPlot(
   const resolved = resolveFigureOptions(options, { title: model.defaultTitle, idPrefix: 'funnel' });
   const { page } = resolved;
   const sheet = startSheet(resolved);
-  const sites = [...new Set(model.points.map(({ site }) => site))].filter((site) => site !== undefined);
-  if (sites.length > 0) putSiteKey(sheet, sites, page);
-  if (model.centre !== undefined && model.points.length > 0) putRegionKey(sheet, page);
-  put(sheet, model.sizeTitle, page.margin, sheet.y + page.noteSize, {
-    size: page.noteSize,
-    face: 'semibold',
-    fill: palette.quiet,
-  });
-  sheet.y += page.lineHeight + 6;
-  const left = page.margin + 30;
-  const right = page.width - page.margin - 6;
-  const top = sheet.y;
-  const bottom = top + Math.min(240, 0.72 * (right - left));
-  const axis = thinTicks(model.axis(page.narrow ? 4 : 7), right - left, page.noteSize, 0);
-  const upright = uprightAxis(model, top, bottom);
-  if (model.centre !== undefined && model.points.length > 0)
-    sheet.marks.push(
-      significanceRegions(axis, model.centre, significanceWidths, upright.largest, top, bottom),
-      referenceMark(model.centre, top, bottom, palette.quiet, false),
-    );
-  else sheet.marks.push(gridMark(axis, top, bottom));
-  for (const { value, colour } of model.pooled)
-    sheet.marks.push(referenceMark(place(axis, value).at, top, bottom, colour, true));
-  sheet.marks.push(uprightMarks(upright.ticks, upright.y, left, page.noteSize));
-  for (const point of model.points)
-    sheet.marks.push(
-      funnelPoint(axis, point.value, upright.y(point.size), point.colour, point.site, point.label),
-    );
-  sheet.y = bottom + 3;
-  sheet.marks.push(tickMarks(axis, sheet.y, page.noteSize));
-  sheet.y += page.noteSize + 6;
-  put(sheet, axis.title, (left + right) / 2, sheet.y + page.noteSize, {
-    size: page.noteSize,
-    anchor: 'middle',
-    fill: palette.quiet,
-  });
-  sheet.y += page.lineHeight + 4;
-  if (model.centre !== undefined && model.directions !== undefined) {
-    const share = (model.centre - axis.lower) / (axis.upper - axis.lower);
-    putDirections(sheet, model.directions, left + share * (right - left), page);
+  const range = [page.margin + 34, page.width - page.margin - 6] as const;
+  const axis = thinTicks(model.axis(page.narrow ? 4 : 7), range[1] - range[0], page.noteSize, 0);
+  if (model.points.length > 0) putFunnel(sheet, model, axis, page, range);
+  else {
+    put(sheet, 'There is no study to show.', page.margin, sheet.y + page.textSize, {
+      size: page.textSize,
+      fill: palette.ink,
+    });
+    sheet.y += 2 * page.lineHeight;
   }
   sheet.y += 3;
   const height = finishSheet(sheet, model.notes, resolved);
@@ -143,7 +164,7 @@ export function funnelPlot(
     width: page.width,
     height,
     domain: [axis.lower, axis.upper],
-    range: [left, right],
+    range,
     marks: sheet.marks,
     title: resolved.title,
     description: `${model.description}${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,

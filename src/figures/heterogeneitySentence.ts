@@ -35,5 +35,5 @@ export function heterogeneitySentence(result: PooledResult): string {
       : ` (${levelText(interval.level)} interval ${fixed(Math.sqrt(Math.max(0, interval.lower)), decimals)} to ${fixed(Math.sqrt(Math.max(0, interval.upper)), decimals)})`;
   return betweenStudyVariance > 0
     ? `Studies differ: between-study spread ${spread}${range} on ${scaleWords[scale]}; ${fixed(100 * iSquared, 0)}\u00a0% of the variation is beyond chance.`
-    : `Studies differ no more than chance would make them: between-study spread ${spread}${range} on ${scaleWords[scale]}.`;
+    : `No spread between studies beyond chance was seen, which does not rule it out: between-study spread ${spread}${range} on ${scaleWords[scale]}.`;
 }

@@ -16,7 +16,7 @@ export const palette = {
 export const siteColours: Readonly<Record<ClassifiedSite, string>> = {
   'top-of-groove': '#1b2457',
   suprapectoral: '#5b2a7a',
-  subpectoral: '#0b6a72',
+  subpectoral: '#0a6067',
   tenotomy: '#b55504',
   'soft-tissue': '#565e6b',
   unclassified: '#565e6b',

@@ -35,7 +35,9 @@ function linearAxis({ rates, intervals, title, tickCount }: PercentAxisData): Ax
   return {
     lower: 0,
     upper,
-    ticks: niceTicks(0, 100 * upper, tickCount).map((at): Tick => ({ at: at / 100, text: percentText(at / 100) })),
+    ticks: niceTicks(0, 100 * upper, tickCount).map(
+      (at): Tick => ({ at: at / 100, text: percentText(at / 100) }),
+    ),
     title,
     toAxis: (rate) => rate,
   };

@@ -6,7 +6,13 @@ import type { Interval } from '../numerics/interval.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import { describeRates } from './describeRates.ts';
-import type { ForestGroup, ForestModel, ForestRow, ForestSort } from './forestModel.ts';
+import {
+  type ForestGroup,
+  type ForestModel,
+  type ForestRow,
+  type ForestSort,
+  summaryLabels,
+} from './forestModel.ts';
 import { countOf, levelText, percentDecimals, percentNumber } from './formatNumber.ts';
 import { heterogeneitySentence } from './heterogeneitySentence.ts';
 import { palette, siteColours } from './palette.ts';
@@ -36,7 +42,11 @@ const sorted = (arms: readonly ArmEvents[], sort: ForestSort): readonly ArmEvent
   });
 };
 
-function armRows(arms: readonly ArmEvents[], rate: PooledRate | undefined, level: number): readonly ForestRow[] {
+function armRows(
+  arms: readonly ArmEvents[],
+  rate: PooledRate | undefined,
+  level: number,
+): readonly ForestRow[] {
   const key = (study: string, arm: string | undefined) => JSON.stringify([study, arm]);
   const weights = new Map(
     rate?.twoStep.estimates.map((estimate) => [key(estimate.study, estimate.arm), estimate.weight]),
@@ -69,7 +79,7 @@ function siteGroup(site: PooledSite | undefined, rate: PooledRate, options: Rate
     heading: site === undefined ? undefined : siteNames[site],
     detail:
       arms.length === 0
-        ? 'no arms'
+        ? undefined
         : `${countOf(arms.length, 'arm')} of ${countOf(rate.studies, 'study', 'studies')}, ${countOf(rate.shoulders, options.unit)}`,
     colour: site === undefined ? palette.comparison : siteColours[site],
     rows: armRows(sorted(arms, options.sort), rate, level),
@@ -77,14 +87,16 @@ function siteGroup(site: PooledSite | undefined, rate: PooledRate, options: Rate
       headline === undefined
         ? undefined
         : {
-            label: exact ? 'Pooled, exact' : 'Pooled',
+            label: exact ? summaryLabels.pooledExact : summaryLabels.pooled,
             counts: [{ events: rate.events, total: rate.shoulders }],
             estimate: headline.rate,
             interval: headline.interval,
           },
     prediction: headline?.prediction,
     check:
-      oneStep.rate === undefined || exact ? undefined : { estimate: oneStep.rate, interval: oneStep.interval },
+      oneStep.rate === undefined || exact
+        ? undefined
+        : { estimate: oneStep.rate, interval: oneStep.interval },
     sentences: [
       ...(arms.length === 0
         ? ['No arm at this site reports this outcome: nothing is known here.']
@@ -100,13 +112,16 @@ function siteGroup(site: PooledSite | undefined, rate: PooledRate, options: Rate
 
 function leftOutNotes(leftOut: readonly LeftOut[]): readonly string[] {
   const byReason = new Map<string, string[]>();
-  for (const { reason, label, count } of leftOut) {
+  for (const { reason: whole, label, count } of leftOut) {
+    // The count stands behind each name, so a reason that repeats it can be said once for all.
+    const reason = count === undefined ? whole : whole.replace(` in ${count.total},`, ',');
     const names = byReason.get(reason) ?? [];
     names.push(count === undefined ? label : `${label} (${count.events}/${count.total})`);
     byReason.set(reason, names);
   }
   return [...byReason].map(
-    ([reason, names]) => `Without weight in the two-step pool (${reason.replace(/\.$/, '')}): ${names.join('; ')}.`,
+    ([reason, names]) =>
+      `Without weight in the two-step pool (${reason.replace(/\.$/, '')}): ${names.join('; ')}.`,
   );
 }
 

@@ -46,8 +46,7 @@ export function startSheet({ page, title, subtitle, notice }: ResolvedFigureOpti
       room: room - 2 * padding,
       lineHeight: page.lineHeight,
     });
-    const width =
-      text.lines > 1 ? room : textWidth(notice, page.noteSize, 'semibold') + 2 * padding;
+    const width = text.lines > 1 ? room : textWidth(notice, page.noteSize, 'semibold') + 2 * padding;
     const height = text.lines * page.lineHeight + 5;
     sheet.marks.push(noticeFrame(page.margin, sheet.y + 3, width, height), ...text.marks);
     sheet.y += height + 6;

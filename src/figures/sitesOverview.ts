@@ -94,16 +94,16 @@ function putRow(
   const range = ({ lower, upper }: Interval) => `${percent(lower)} \u2013 ${percent(upper)}`;
   sheet.marks.push(siteGlyph(site, page.margin, narrow ? first - 2.6 : middle));
   put(sheet, siteNames[site], columns.nameLeft, first, { size: textSize, face: 'semibold', fill: colour });
-  const basis = `${pool.events} of ${pool.shoulders}`;
-  if (narrow)
-    put(sheet, basis, columns.nameLeft, second, { size: noteSize, fill: palette.quiet, room: 68 });
+  const basis = pool.arms.length === 0 ? 'no arms' : `${pool.events} of ${pool.shoulders}`;
+  if (narrow) put(sheet, basis, columns.nameLeft, second, { size: noteSize, fill: palette.quiet, room: 68 });
   else if (columns.basisEnd !== undefined)
     put(sheet, basis, columns.basisEnd, first, { size: textSize, anchor: 'end', fill: palette.quiet });
   const { headline } = pool;
   if (headline === undefined) {
-    put(sheet, pool.arms.length === 0 ? 'no arms' : 'not pooled', columns.plot[0] + 4, first, {
+    put(sheet, pool.arms.length === 0 ? 'nothing known' : 'not pooled', columns.rateEnd, first, {
       size: noteSize,
       face: 'italic',
+      anchor: 'end',
       fill: palette.quiet,
     });
     sheet.y += height;
@@ -169,14 +169,21 @@ function putOutcome(
   }
   sheet.y += 3;
   const bottom = sheet.y + pools.sites.length * (page.narrow ? 2 * page.lineHeight + 4 : 19);
-  sheet.marks.push(onAxis(axis, columns.plot, gridMark(axis, sheet.y, bottom)));
+  if (headlines.length > 0) sheet.marks.push(onAxis(axis, columns.plot, gridMark(axis, sheet.y, bottom)));
   for (const [row, site] of pools.sites.entries())
     putRow(sheet, site, axis, decimals, `hatch-${index}-${row}`, columns, page);
-  if (headlines.length > 0) sheet.marks.push(onAxis(axis, columns.plot, tickMarks(axis, sheet.y, page.noteSize)));
+  if (headlines.length > 0)
+    sheet.marks.push(onAxis(axis, columns.plot, tickMarks(axis, sheet.y, page.noteSize)));
   sheet.y += page.noteSize + 9;
 }
 
-function putHeadings(sheet: Sheet, columns: OverviewColumns, page: PageSize, level: number, unit: string): void {
+function putHeadings(
+  sheet: Sheet,
+  columns: OverviewColumns,
+  page: PageSize,
+  level: number,
+  unit: string,
+): void {
   const style = { size: page.noteSize, face: 'semibold', fill: palette.quiet, anchor: 'end' } as const;
   const first = sheet.y + page.noteSize;
   const last = page.narrow ? first + page.lineHeight : first;
@@ -218,10 +225,7 @@ function describe(outcomes: readonly OutcomePools[], unit: string): string {
  * @example
  * sitesOverview([{ outcome: 'Cosmetic deformity', pools }], { width: '190mm' })
  */
-export function sitesOverview(
-  outcomes: readonly OutcomePools[],
-  options: SitesOverviewOptions = {},
-): string {
+export function sitesOverview(outcomes: readonly OutcomePools[], options: SitesOverviewOptions = {}): string {
   refuseUnknownOptions('sitesOverview', options, [...figureOptionNames, 'unit']);
   const unit = options.unit ?? 'shoulder';
   const resolved = resolveFigureOptions(options, {
@@ -263,4 +267,3 @@ export function sitesOverview(
     document: resolved.document,
   });
 }
-

@@ -23,6 +23,8 @@ export interface BinomialNormalFit {
   readonly interval: Interval | undefined;
   /** Rate to expect in the next study. */
   readonly prediction: Interval | undefined;
+  /** How each study's likelihood was integrated: `trapezoidal` where Gauss-Hermite proved too coarse. */
+  readonly quadrature: 'gauss-hermite' | 'trapezoidal';
   readonly quadraturePoints: number;
   readonly level: number;
 }

@@ -2,8 +2,8 @@ import type { Count } from '../effects/estimate.ts';
 import { normalQuantile, studentTQuantile } from '../numerics/distributions.ts';
 import type { Interval } from '../numerics/interval.ts';
 import type { BinomialNormalFit } from './binomialNormalFit.ts';
-import { BinomialNormalLikelihood, type LikelihoodAt } from './binomialNormalLikelihood.ts';
 import { checkCounts } from './checkCounts.ts';
+import { type BinomialNormalMaximum, maximiseBinomialNormal } from './maximiseBinomialNormal.ts';
 import { checkLevel, checkOptionNames, show } from './optionChecks.ts';
 
 export interface BinomialNormalOptions {
@@ -12,13 +12,6 @@ export interface BinomialNormalOptions {
   /** Coverage of the intervals, default 0.95. */
   readonly level?: number;
 }
-
-/** Beyond this between-study deviation a log odds of one study says nothing about the next. */
-const largestDeviation = 25;
-const largestLogOdds = 60;
-const iterationLimit = 100;
-/** Deviations to start from where the likelihood does not rise from zero: a giant arm can hide a peak further out. */
-const deviationsTried = [0.3, 1, 3];
 
 /**
  * What is the rate, and how do studies differ, judged from the counts themselves?
@@ -65,6 +58,7 @@ export function fitBinomialNormal(
     rate: undefined,
     interval: undefined,
     prediction: undefined,
+    quadrature: 'gauss-hermite',
     quadraturePoints,
     level,
   });
@@ -87,8 +81,7 @@ export function fitBinomialNormal(
       'Every shoulder had an event: the likelihood keeps rising as the rate nears 1.',
     );
   }
-  const likelihood = new BinomialNormalLikelihood(counts, quadraturePoints);
-  const best = maximise(likelihood, counts, events, total);
+  const best = maximiseBinomialNormal(counts, quadraturePoints);
   if (best === undefined) {
     return unfitted(
       'not-converged',
@@ -125,12 +118,13 @@ export function fitBinomialNormal(
       counts.length < 3
         ? undefined
         : around(-studentTQuantile(tail, counts.length - 2) * Math.hypot(deviation, standardError)),
+    quadrature: best.refined ? 'trapezoidal' : 'gauss-hermite',
     quadraturePoints,
     level,
   };
 }
 
-function reasonOf({ deviation, second }: Maximum): string | undefined {
+function reasonOf({ deviation, second, refined }: BinomialNormalMaximum): string | undefined {
   const parts: string[] = [];
   if (deviation === 0) {
     parts.push(
@@ -142,135 +136,12 @@ function reasonOf({ deviation, second }: Maximum): string | undefined {
       `The likelihood has a second, lower peak at a between-study deviation of ${second.toPrecision(3)}: the highest is reported.`,
     );
   }
+  if (refined) {
+    parts.push(
+      'Studies differ so much that Gauss-Hermite quadrature was too coarse: the likelihood was integrated by the trapezoidal rule.',
+    );
+  }
   return parts.length > 0 ? parts.join(' ') : undefined;
 }
 
 const rateOf = (logOdds: number): number => 1 / (1 + Math.exp(-logOdds));
-
-interface Maximum {
-  readonly mean: number;
-  readonly deviation: number;
-  readonly at: LikelihoodAt;
-  /** Deviation at a second, lower peak of the likelihood. */
-  readonly second?: number;
-}
-
-function maximise(
-  likelihood: BinomialNormalLikelihood,
-  counts: readonly Count[],
-  events: number,
-  total: number,
-): Maximum | undefined {
-  const sharedRate = events / total;
-  const sharedMean = Math.log(events / (total - events));
-  // Slope of the log-likelihood in the variance at zero, times two: does it rise as studies are let differ?
-  let rise = 0;
-  let information = 0;
-  for (const count of counts) {
-    const residual = count.events - count.total * sharedRate;
-    const variance = count.total * sharedRate * (1 - sharedRate);
-    rise += residual * residual - variance;
-    information += variance;
-  }
-  // Arms of one shoulder each leave this slope at zero but for rounding.
-  const interior = rise > 1e-9 * information;
-  const start = momentStart(counts);
-  const starts: [mean: number, deviation: number][] = interior
-    ? [
-        [start.mean, start.deviation],
-        [sharedMean, Math.min(0.1, start.deviation / 4)],
-      ]
-    : deviationsTried.map((deviation) => [start.mean, deviation]);
-  const peaks: Maximum[] = interior
-    ? []
-    : [{ mean: sharedMean, deviation: 0, at: likelihood.at(sharedMean, 0) }];
-  const gather = (mean: number, deviation: number): void => {
-    const peak = climb(likelihood, mean, deviation);
-    if (peak && !peaks.some((known) => Math.abs(known.deviation - peak.deviation) < 1e-4)) peaks.push(peak);
-  };
-  for (const [mean, deviation] of starts) gather(mean, deviation);
-  if (peaks.length === 0) for (const deviation of deviationsTried) gather(sharedMean, deviation);
-  peaks.sort((a, b) => b.at.logLikelihood - a.at.logLikelihood);
-  const [best, second] = peaks;
-  return best && second ? { ...best, second: second.deviation } : best;
-}
-
-/** Newton steps from one start, shortened when they do not raise the likelihood; undefined when they run away. */
-function climb(
-  likelihood: BinomialNormalLikelihood,
-  startMean: number,
-  startDeviation: number,
-): Maximum | undefined {
-  let mean = startMean;
-  let deviation = startDeviation;
-  let at = likelihood.at(mean, deviation);
-  for (let iteration = 0; iteration < iterationLimit; iteration++) {
-    // Minus the curvature, made positive definite by raising its diagonal where needed.
-    let a = -at.curvatureMean;
-    const b = -at.curvatureMixed;
-    let d = -at.curvatureDeviation;
-    const size = Math.max(Math.abs(a), Math.abs(d), Math.abs(b));
-    const smallestRoot = 0.5 * (a + d) - Math.hypot(0.5 * (a - d), b);
-    if (smallestRoot < 1e-10 * size) {
-      const lift = 0.1 * size - smallestRoot;
-      a += lift;
-      d += lift;
-    }
-    const determinant = a * d - b * b;
-    let stepMean = (d * at.slopeMean - b * at.slopeDeviation) / determinant;
-    let stepDeviation = (a * at.slopeDeviation - b * at.slopeMean) / determinant;
-    const length = Math.max(Math.abs(stepMean), Math.abs(stepDeviation));
-    if (!Number.isFinite(length)) return undefined;
-    if (length > 2) {
-      stepMean *= 2 / length;
-      stepDeviation *= 2 / length;
-    }
-    let next = at;
-    let nextMean = mean;
-    let nextDeviation = deviation;
-    let raised = false;
-    for (let halving = 0; halving < 40; halving++) {
-      nextMean = mean + stepMean;
-      // The likelihood is the same for u and -u, so a step across zero is reflected.
-      nextDeviation = Math.abs(deviation + stepDeviation);
-      next = likelihood.at(nextMean, nextDeviation);
-      if (next.logLikelihood >= at.logLikelihood - 1e-9 * Math.abs(at.logLikelihood)) {
-        raised = true;
-        break;
-      }
-      stepMean /= 2;
-      stepDeviation /= 2;
-    }
-    if (!raised) return undefined;
-    mean = nextMean;
-    deviation = nextDeviation;
-    at = next;
-    if (deviation > largestDeviation || Math.abs(mean) > largestLogOdds) return undefined;
-    if (length <= 1e-9 * (1 + Math.abs(mean)))
-      return deviation > 0 && isPeak(at) ? { mean, deviation, at } : undefined;
-  }
-  return undefined;
-}
-
-/** Does the likelihood fall away on all sides, rather than run along a ridge? */
-function isPeak({ curvatureMean: a, curvatureMixed: b, curvatureDeviation: d }: LikelihoodAt): boolean {
-  return a < 0 && d < 0 && a * d - b * b > 1e-8 * a * d;
-}
-
-/** A start from the empirical log odds: their moment estimates, kept within reason. */
-function momentStart(counts: readonly Count[]): { mean: number; deviation: number } {
-  const count = counts.length;
-  let sum = 0;
-  let sumVariance = 0;
-  for (const { events, total } of counts) {
-    sum += Math.log((events + 0.5) / (total - events + 0.5));
-    sumVariance += 1 / (events + 0.5) + 1 / (total - events + 0.5);
-  }
-  const average = sum / count;
-  let squares = 0;
-  for (const { events, total } of counts) {
-    squares += (Math.log((events + 0.5) / (total - events + 0.5)) - average) ** 2;
-  }
-  const variance = count > 1 ? squares / (count - 1) - sumVariance / count : 0;
-  return { mean: average, deviation: Math.min(3, Math.sqrt(Math.max(0.04, variance))) };
-}

@@ -1,7 +1,8 @@
 // Invented counts for pictures: places and years are made up, and so is every number.
+
+import type { Estimate } from '../../src/effects/estimate.ts';
 import type { ArmEvents } from '../../src/extraction/armEvents.ts';
 import type { ClassifiedSite } from '../../src/extraction/site.ts';
-import type { Estimate } from '../../src/effects/estimate.ts';
 import { poolBySite, type SitePools } from '../../src/pooling/poolBySite.ts';
 import { poolEstimates } from '../../src/pooling/poolEstimates.ts';
 import type { PooledResult } from '../../src/pooling/pooledResult.ts';
@@ -110,8 +111,7 @@ const many = Array.from({ length: 40 }, (_, index): Line => {
   ];
 });
 
-const longName =
-  'The Combined Harbour Hospitals of Upper and Lower Mirefield on the Eastern Ness 2019';
+const longName = 'The Combined Harbour Hospitals of Upper and Lower Mirefield on the Eastern Ness 2019';
 
 /** Data that pictures break on. */
 export const nasty = {

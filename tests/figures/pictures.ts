@@ -22,7 +22,12 @@ export const pictures: Readonly<Record<string, () => string>> = {
     forestPlot(revision, { width, title: 'Revision for any cause by fixation site', notice: invented }),
   ),
   ...both('forest-odds-ratio', (width) =>
-    forestPlot(comparison, { width, words, title: 'Deformity: tenodesis against tenotomy', notice: invented }),
+    forestPlot(comparison, {
+      width,
+      words,
+      title: 'Deformity: tenodesis against tenotomy',
+      notice: invented,
+    }),
   ),
   ...both('forest-many', (width) => forestPlot(nasty.many, { width, sort: 'size', notice: invented })),
   ...both('forest-long-names', (width) => forestPlot(nasty.longNames, { width, notice: invented })),
@@ -30,9 +35,7 @@ export const pictures: Readonly<Record<string, () => string>> = {
   ...both('forest-one-arm', (width) => forestPlot(nasty.oneArm, { width, notice: invented })),
   ...both('forest-all-events', (width) => forestPlot(nasty.allEvents, { width, notice: invented })),
   ...both('forest-nothing', (width) => forestPlot(nasty.nothing, { width, notice: invented })),
-  ...both('forest-wide-ratios', (width) =>
-    forestPlot(nasty.wideRatios, { width, words, notice: invented }),
-  ),
+  ...both('forest-wide-ratios', (width) => forestPlot(nasty.wideRatios, { width, words, notice: invented })),
   ...both('forest-logit-axis', (width) =>
     forestPlot(revision, { width, spacing: 'logit', title: 'Revision, even log odds', notice: invented }),
   ),
@@ -43,7 +46,11 @@ export const pictures: Readonly<Record<string, () => string>> = {
     funnelPlot(deformity, { width, title: 'Deformity: small and large arms', notice: invented }),
   ),
   ...both('funnel-one-site', (width) =>
-    funnelPlot(nasty.many.sites[3]!.pool, { width, title: 'Tenotomy: small and large arms', notice: invented }),
+    funnelPlot(nasty.many.sites[3]!.pool, {
+      width,
+      title: 'Tenotomy: small and large arms',
+      notice: invented,
+    }),
   ),
   ...both('funnel-wide-ratios', (width) => funnelPlot(nasty.wideRatios, { width, words, notice: invented })),
   ...both('funnel-nothing', (width) => funnelPlot(nasty.nothing, { width, notice: invented })),

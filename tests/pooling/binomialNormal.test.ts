@@ -86,6 +86,29 @@ describe('the answer put back into its defining equations', () => {
     agree(fit.standardError! ** 2, d / (information * d - mixed * mixed), 1e-4);
   });
 
+  test('rare events with one outlying arm: Gauss-Hermite is too coarse, and the finer answer holds', () => {
+    const counts = [75, 178, 25, 95, 15, 18].map((total, i) => ({ events: i === 5 ? 2 : 0, total }));
+    const fit = fitBinomialNormal(counts);
+    expect(fit.status).toBe('converged');
+    expect(fit.quadrature).toBe('trapezoidal');
+    expect(fit.reason).toContain('trapezoidal');
+    const m = fit.mean!;
+    const s = fit.betweenStudyDeviation!;
+    const top = logLikelihoodByGrid(counts, m, s);
+    agree(fit.logLikelihood, top, 1e-10);
+    for (const [dm, ds] of [
+      [0.02, 0],
+      [-0.02, 0],
+      [0, 0.02],
+      [0, -0.02],
+      [-0.02, 0.02],
+    ]) {
+      expect(logLikelihoodByGrid(counts, m + dm!, s + ds!)).toBeLessThan(top);
+    }
+    // lme4 glmer(nAGQ = 25) stops where its own quadrature is off in the third decimal of the likelihood.
+    expect(logLikelihoodByGrid(counts, -8.418022829, 3.888048698)).toBeLessThan(top);
+  });
+
   test('no nearby point is more likely', () => {
     for (const set of reference.sets) {
       const counts = countsOf(set);

@@ -8,14 +8,20 @@ export function sitePointPath(site: ClassifiedSite | undefined, x: number, y: nu
   const r = 3;
   if (site === 'suprapectoral') return `M${x},${y - r - 0.6}L${x + r + 0.4},${y + r - 0.6}H${x - r - 0.4}Z`;
   if (site === 'subpectoral') return `M${x},${y + r + 0.6}L${x + r + 0.4},${y - r + 0.6}H${x - r - 0.4}Z`;
-  if (site === 'tenotomy')
-    return `M${x - r},${y - r}L${x + r},${y + r}M${x - r},${y + r}L${x + r},${y - r}`;
+  if (site === 'tenotomy') return `M${x - r},${y - r}L${x + r},${y + r}M${x - r},${y + r}L${x + r},${y - r}`;
   return undefined;
 }
 
 /** One study: a disc, an upright or hanging triangle, or a cross, by site; a white rim parts neighbours. */
 export const funnelPoint =
-  (axis: Axis, value: number, y: number, colour: string, site: ClassifiedSite | undefined, name: string): Mark =>
+  (
+    axis: Axis,
+    value: number,
+    y: number,
+    colour: string,
+    site: ClassifiedSite | undefined,
+    name: string,
+  ): Mark =>
   ({ document, x }) => {
     const at = x(place(axis, value).at);
     const tooltip = shape(document, 'title', {}, [name]);

@@ -1,4 +1,4 @@
-import { type ClassifiedSite, pooledSites } from '../../extraction/site.ts';
+import type { ClassifiedSite, pooledSites } from '../../extraction/site.ts';
 import { siteColours } from '../palette.ts';
 import { type Mark, shape } from '../shape.ts';
 
@@ -26,7 +26,11 @@ export const siteGlyph =
     const line = { stroke: colour, 'stroke-width': 1.1, fill: 'none' };
     if (site === 'soft-tissue' || site === 'unclassified')
       return shape(document, 'g', { class: 'glyph' }, [
-        shape(document, 'path', { d: `M${x},${top}V${top + height}`, ...line, 'stroke-dasharray': '1.6 1.4' }),
+        shape(document, 'path', {
+          d: `M${x},${top}V${top + height}`,
+          ...line,
+          'stroke-dasharray': '1.6 1.4',
+        }),
       ]);
     if (site === 'tenotomy')
       return shape(document, 'g', { class: 'glyph' }, [

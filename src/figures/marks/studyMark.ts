@@ -37,14 +37,29 @@ export const studyMark =
       const [left, right] = [x(lower.at), x(upper.at)];
       const heads = [
         lower.beyond ? `M${left + arrow},${y - arrow / 2}L${left},${y}L${left + arrow},${y + arrow / 2}` : '',
-        upper.beyond ? `M${right - arrow},${y - arrow / 2}L${right},${y}L${right - arrow},${y + arrow / 2}` : '',
+        upper.beyond
+          ? `M${right - arrow},${y - arrow / 2}L${right},${y}L${right - arrow},${y + arrow / 2}`
+          : '',
       ];
       parts.push(
-        shape(document, 'path', { class: 'whisker', d: `M${left},${y}H${right}${heads.join('')}`, ...stroke }),
+        shape(document, 'path', {
+          class: 'whisker',
+          d: `M${left},${y}H${right}${heads.join('')}`,
+          ...stroke,
+        }),
       );
     }
     if (radius === undefined)
-      parts.push(shape(document, 'circle', { class: 'ring', cx, cy: y, r: ringRadius, ...stroke, fill: palette.paper }));
+      parts.push(
+        shape(document, 'circle', {
+          class: 'ring',
+          cx,
+          cy: y,
+          r: ringRadius,
+          ...stroke,
+          fill: palette.paper,
+        }),
+      );
     else
       parts.push(
         shape(document, 'path', { class: 'place', d: `M${cx},${y - 2.6}V${y + 2.6}`, ...stroke }),

@@ -22,6 +22,15 @@ export const pooledMark =
       `M${end - 3 * direction},${y - half - 1.6}L${end},${y}L${end - 3 * direction},${y + half + 1.6}`;
     const beyond = [lower.beyond ? tip(left - 2, -1) : '', upper.beyond ? tip(right + 2, 1) : ''].join('');
     return shape(document, 'g', { class: 'pooled' }, [
+      // A white rim parts the bar from a hatched band behind it.
+      shape(document, 'rect', {
+        x: left - 1.2,
+        y: y - half - 1.2,
+        width: width + 2.4,
+        height: barThickness + 2.4,
+        rx: half + 1.2,
+        fill: palette.paper,
+      }),
       shape(document, 'rect', {
         class: 'bar',
         x: left,

@@ -135,7 +135,17 @@ def summary(values, variances):
     }
 
 
+# Spiegelhalter DJ et al., BUGS Examples volume 1, Surgical; 0.5 added to each cell of every hospital.
+deaths = [0, 18, 8, 46, 8, 13, 9, 31, 14, 8, 29, 24]
+operations = [47, 148, 119, 810, 211, 196, 148, 215, 207, 97, 256, 360]
+half = mpf("0.5")
+hospitals = (
+    [mpmath.log((e + half) / (n - e + half)) for e, n in zip(deaths, operations)],
+    [1 / (e + half) + 1 / (n - e + half) for e, n in zip(deaths, operations)],
+)
+
 awkward = {
+    "hospital mortality, logit, 0.5 added to every hospital": hospitals,
     "two studies": ([0.1, 0.9], [0.04, 0.05]),
     "three studies": ([-1.2, 0.3, 0.25], [0.5, 0.02, 0.3]),
     "variances from 1e-8 to 1e4": ([0.3, 0.31, 5, -40, 0.1], [1e-8, 1e-4, 1, 1e4, 0.01]),
