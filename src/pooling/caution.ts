@@ -18,6 +18,10 @@ export const cautionCodes = [
   'hartung-knapp-narrower-than-wald',
   'interval-method-replaced',
   'limit-not-reached',
+  'two-likelihood-peaks',
+  'interval-choice',
+  'one-estimate-per-study',
+  'few-degrees-of-freedom',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 

@@ -2,7 +2,9 @@ import { chiSquareUpperTail, normalQuantile } from '../numerics/distributions.ts
 import type { Interval } from '../numerics/interval.ts';
 import type { Heterogeneity } from './pooledResult.ts';
 import type { PooledSample, WeightedMean } from './pooledSample.ts';
-import { qProfileInterval } from './qProfileInterval.ts';
+import type { ResolvedPoolOptions } from './poolOptions.ts';
+import { momentScale } from './varianceEstimators/derSimonianLaird.ts';
+import { varianceIntervalMethods } from './varianceIntervalMethods.ts';
 
 /**
  * How much do the studies differ beyond chance?
@@ -15,22 +17,40 @@ export function heterogeneityOf(
   sample: PooledSample,
   common: WeightedMean,
   betweenStudyVariance: number,
-  level: number,
+  options: ResolvedPoolOptions,
 ): Heterogeneity {
+  const { level } = options;
   const q = common.q;
   const degreesOfFreedom = sample.count - 1;
+  const varianceInterval = varianceIntervalMethods[options.varianceInterval].interval({
+    sample,
+    common,
+    level,
+    estimate: betweenStudyVariance,
+    estimator: options.betweenStudyVariance,
+  });
+  // The sampling variance of a typical study (Higgins and Thompson 2002, equation 9).
+  const typical = degreesOfFreedom / momentScale(sample, common.weightSum);
   const hSquaredInterval = testBasedHSquaredInterval(q, sample.count, level);
   return {
     q,
     degreesOfFreedom,
     pValue: chiSquareUpperTail(q, degreesOfFreedom),
     betweenStudyVariance,
-    betweenStudyVarianceInterval: qProfileInterval(sample, common, level, betweenStudyVariance),
+    betweenStudyVarianceInterval: varianceInterval,
     iSquared: q > degreesOfFreedom ? (q - degreesOfFreedom) / q : 0,
     iSquaredInterval: hSquaredInterval && {
       lower: 1 - 1 / hSquaredInterval.lower,
       upper: 1 - 1 / hSquaredInterval.upper,
       level,
+    },
+    iSquaredFromVariance: {
+      value: betweenStudyVariance / (betweenStudyVariance + typical),
+      interval: varianceInterval && {
+        lower: varianceInterval.lower / (varianceInterval.lower + typical),
+        upper: varianceInterval.upper / (varianceInterval.upper + typical),
+        level,
+      },
     },
     hSquared: Math.max(1, q / degreesOfFreedom),
     hSquaredInterval,

@@ -1,4 +1,6 @@
-import { hartungKnapp } from './meanIntervals/hartungKnapp.ts';
+import { hartungKnapp, truncatedHartungKnapp } from './meanIntervals/hartungKnapp.ts';
+import { bartlettProfileLikelihood, profileLikelihood } from './meanIntervals/profileLikelihood.ts';
+import { studentT } from './meanIntervals/studentT.ts';
 import { wald } from './meanIntervals/wald.ts';
 import type { PooledSample, WeightedMean } from './pooledSample.ts';
 import type { MeanInterval } from './poolOptions.ts';
@@ -20,12 +22,17 @@ export interface MeanIntervalMethod {
 
 export interface MeanReach {
   readonly standardError: number;
-  /** Distance from the mean to each limit. */
-  readonly margin: number;
+  /** Distance from the mean down to the lower limit, and up to the upper one. */
+  readonly below: number;
+  readonly above: number;
 }
 
 /** Every interval for the mean, by id. To add one: a file, its id in `meanIntervals`, a line here. */
 export const meanIntervalMethods: Readonly<Record<MeanInterval, MeanIntervalMethod>> = {
   wald,
+  'student-t': studentT,
   'hartung-knapp': hartungKnapp,
+  'truncated-hartung-knapp': truncatedHartungKnapp,
+  'profile-likelihood': profileLikelihood,
+  'bartlett-profile-likelihood': bartlettProfileLikelihood,
 };

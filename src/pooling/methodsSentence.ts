@@ -3,6 +3,7 @@ import { meanIntervalMethods } from './meanIntervalMethods.ts';
 import type { MeanInterval, ResolvedPoolOptions } from './poolOptions.ts';
 import { predictionIntervalMethods } from './predictionIntervalMethods.ts';
 import { varianceEstimatorMethods } from './varianceEstimatorMethods.ts';
+import { varianceIntervalMethods } from './varianceIntervalMethods.ts';
 
 /** What is pooled, as printed. */
 export const scaleNames: Readonly<Record<AnalysisScale, string>> = {
@@ -77,7 +78,7 @@ export function methodsSentence(facts: SentenceFacts): string {
   return (
     `${what} were pooled with tenosite ${modelText(options)}${correctionText(facts.addedToEachCell, facts.corrected, estimates)}, ` +
     `with ${intervalText(options, facts.intervalUsed, facts.predicted)}${back}; ` +
-    "heterogeneity was described by Cochran's Q, by the between-study variance with its Q-profile interval, " +
+    `heterogeneity was described by Cochran's Q, by the between-study variance with its ${varianceIntervalMethods[options.varianceInterval].name} interval, ` +
     'and by I² and H² with their test-based intervals.'
   );
 }

@@ -39,7 +39,7 @@ export function naturalSummary(
   harmonicTotal: number | undefined,
 ): NaturalSummary | undefined {
   if (scale === 'double-arcsine' && harmonicTotal === undefined) return undefined;
-  const back = (value: number): number => {
+  const back = (value: number): number | undefined => {
     if (!isRateScale(scale)) return naturalValue(value, scale);
     const rate = backTransformRate(value, scale, harmonicTotal === undefined ? {} : { total: harmonicTotal });
     return Math.min(1, Math.max(0, rate));
@@ -48,11 +48,9 @@ export function naturalSummary(
     if (!limits) return undefined;
     const lower = back(limits.lower);
     const upper = back(limits.upper);
-    return Number.isFinite(lower) && Number.isFinite(upper)
-      ? { lower, upper, level: limits.level }
-      : undefined;
+    return lower === undefined || upper === undefined ? undefined : { lower, upper, level: limits.level };
   };
   const value = back(mean);
-  if (!Number.isFinite(value)) return undefined;
+  if (value === undefined) return undefined;
   return { value, interval: backInterval(interval), prediction: backInterval(prediction) };
 }

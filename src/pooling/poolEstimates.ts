@@ -3,6 +3,7 @@ import type { Interval } from '../numerics/interval.ts';
 import type { Caution } from './caution.ts';
 import { checkEstimates } from './checkEstimates.ts';
 import { heterogeneityOf } from './heterogeneity.ts';
+import { intervalChoiceCaution } from './intervalChoiceCaution.ts';
 import { meanIntervalMethods } from './meanIntervalMethods.ts';
 import { methodsSentence } from './methodsSentence.ts';
 import { harmonicMeanTotal, naturalSummary } from './naturalSummary.ts';
@@ -148,7 +149,7 @@ function summarise(sample: PooledSample, options: ResolvedPoolOptions): Summary 
     });
     intervalMethod = 'wald';
     reach = waldReach;
-  } else if (intervalMethod === 'hartung-knapp' && reach.margin < waldReach.margin) {
+  } else if (intervalMethod === 'hartung-knapp' && reach.below < waldReach.below) {
     cautions.push({
       code: 'hartung-knapp-narrower-than-wald',
       message:
@@ -156,32 +157,48 @@ function summarise(sample: PooledSample, options: ResolvedPoolOptions): Summary 
     });
   }
   const value = sample.centre + mean.distance;
-  const around = (margin: number): Interval => ({
-    lower: sample.centre + (mean.distance - margin),
-    upper: sample.centre + (mean.distance + margin),
+  const around = ({ below, above }: { below: number; above: number }): Interval => ({
+    lower: sample.centre + (mean.distance - below),
+    upper: sample.centre + (mean.distance + above),
     level,
   });
-  const predictionMargin = randomEffects
-    ? predictionIntervalMethods[options.prediction].margin(sample, mean, level)
+  const predictionReach = randomEffects
+    ? predictionIntervalMethods[options.prediction].reach(sample, mean, level, options.bootstrap)
     : undefined;
-  const heterogeneity = several ? heterogeneityOf(sample, common, estimated.value, level) : undefined;
+  const heterogeneity = several ? heterogeneityOf(sample, common, estimated.value, options) : undefined;
   if (heterogeneity && !heterogeneity.betweenStudyVarianceInterval) {
     cautions.push({
       code: 'limit-not-reached',
       message:
-        'The studies agree more closely than chance alone would have them: the between-study variance has no Q-profile interval.',
+        'The studies agree more closely than chance alone would have them: the between-study variance has no interval.',
     });
+  }
+  if (randomEffects) {
+    const choice = intervalChoiceCaution({
+      interval: options.interval,
+      studies: sample.count,
+      betweenStudyVariance: mean.betweenStudyVariance,
+      imbalance: weightImbalance(sample, mean.betweenStudyVariance),
+    });
+    if (choice) cautions.push(choice);
   }
   return {
     mean,
     value,
     standardError: reach.standardError,
-    interval: around(reach.margin),
+    interval: around(reach),
     intervalMethod,
-    prediction: predictionMargin === undefined ? undefined : around(predictionMargin),
+    prediction: predictionReach && around(predictionReach),
     heterogeneity,
     cautions,
   };
+}
+
+/** Largest weight over smallest. */
+function weightImbalance(sample: PooledSample, betweenStudyVariance: number): number {
+  let largest = 0;
+  for (let i = 0; i < sample.count; i++) largest = Math.max(largest, sample.variances[i]!);
+  return (largest + betweenStudyVariance) / (sample.variances[sample.mostPrecise]! + betweenStudyVariance);
 }
 
 function doubleArcsineCaution(harmonicTotal: number | undefined): Caution {

@@ -33,18 +33,15 @@ import { type RatePoolOptions, resolveRatePoolOptions } from './ratePoolOptions.
 export function poolRates(arms: readonly ArmEvents[], options: RatePoolOptions = {}): PooledRate {
   const resolved = resolveRatePoolOptions(options);
   checkCounts(arms);
-  const { scale, zeroEvents, level, model, betweenStudyVariance, interval, prediction } = resolved;
+  const { scale, zeroEvents, quadraturePoints, materialDifference, ...pool } = resolved;
+  const { level } = pool;
   const { estimates, leftOut } = estimateRates(arms, { scale, zeroEvents });
   const twoStep = poolEstimates(estimates, {
-    model,
-    betweenStudyVariance,
-    interval,
-    prediction,
-    level,
+    ...pool,
     scale,
     leftOut: [...(options.leftOut ?? []), ...leftOut],
   });
-  const oneStep = fitBinomialNormal(arms, { level, quadraturePoints: resolved.quadraturePoints });
+  const oneStep = fitBinomialNormal(arms, { level, quadraturePoints });
   let events = 0;
   let shoulders = 0;
   for (const arm of arms) {
@@ -74,7 +71,7 @@ export function poolRates(arms: readonly ArmEvents[], options: RatePoolOptions =
         shoulders,
         twoStep,
         oneStep,
-        materialDifference: resolved.materialDifference,
+        materialDifference,
       }),
       ...twoStep.cautions,
     ],

@@ -20,12 +20,14 @@ export interface Heterogeneity {
   readonly pValue: number;
   /** Between-study variance on the analysis scale, also under a common effect (where no weight uses it). */
   readonly betweenStudyVariance: number;
-  /** Q-profile interval of the between-study variance; undefined where no variance fits. */
+  /** Interval of the between-study variance by `options.varianceInterval`; undefined where no variance fits. */
   readonly betweenStudyVarianceInterval: Interval | undefined;
   /** Share of the variation beyond chance, 0 to 1: max(0, (Q - df) / Q). */
   readonly iSquared: number;
   /** Test-based interval (Higgins and Thompson 2002). */
   readonly iSquaredInterval: Interval | undefined;
+  /** The same share from the between-study variance and its interval: τ² / (τ² + sampling variance of a typical study). */
+  readonly iSquaredFromVariance: { readonly value: number; readonly interval: Interval | undefined };
   /** Q / df, 1 when nothing beyond chance shows. */
   readonly hSquared: number;
   readonly hSquaredInterval: Interval | undefined;

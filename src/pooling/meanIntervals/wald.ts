@@ -14,7 +14,8 @@ export const wald: MeanIntervalMethod = {
   source: 'DerSimonian R, Laird N. Control Clin Trials 1986;7:177-188',
   reach(_sample, mean, level) {
     const standardError = Math.sqrt(1 / mean.weightSum);
-    return { standardError, margin: -normalQuantile((1 - level) / 2) * standardError };
+    const margin = -normalQuantile((1 - level) / 2) * standardError;
+    return { standardError, below: margin, above: margin };
   },
   pValue(_sample, mean, distance) {
     return 2 * normalUpperTail(Math.abs(mean.distance - distance) * Math.sqrt(mean.weightSum));

@@ -1,7 +1,7 @@
-import { chiSquareQuantile } from '../numerics/distributions.ts';
-import type { Interval } from '../numerics/interval.ts';
-import { findIncreasingRoot } from '../numerics/rootFinding.ts';
-import { type PooledSample, type WeightedMean, weightedMean } from './pooledSample.ts';
+import { chiSquareQuantile } from '../../numerics/distributions.ts';
+import { findIncreasingRoot } from '../../numerics/rootFinding.ts';
+import { type PooledSample, weightedMean } from '../pooledSample.ts';
+import type { VarianceIntervalMethod } from '../varianceIntervalMethods.ts';
 
 /**
  * Which between-study variances are compatible with the scatter seen?
@@ -12,26 +12,23 @@ import { type PooledSample, type WeightedMean, weightedMean } from './pooledSamp
  * so closely that even a variance of zero makes Q smaller than the lower quantile: no variance fits then.
  *
  * Source: Viechtbauer W, Stat Med 2007;26:37-52, section 3.1.
- *
- * @param common the sample at a between-study variance of zero
- * @param start a first guess, such as a point estimate
  */
-export function qProfileInterval(
-  sample: PooledSample,
-  common: WeightedMean,
-  level: number,
-  start: number,
-): Interval | undefined {
-  const degreesOfFreedom = sample.count - 1;
-  if (degreesOfFreedom < 1) return undefined;
-  const tail = (1 - level) / 2;
-  const smallest = chiSquareQuantile(tail, degreesOfFreedom);
-  if (common.q <= smallest) return undefined;
-  const largest = chiSquareQuantile(1 - tail, degreesOfFreedom);
-  const upper = varianceAtQ(sample, common.q, smallest, start);
-  const lower = common.q <= largest ? 0 : varianceAtQ(sample, common.q, largest, Math.min(start, upper));
-  return { lower, upper, level };
-}
+export const qProfile: VarianceIntervalMethod = {
+  id: 'q-profile',
+  name: 'Q-profile',
+  source: 'Viechtbauer W. Stat Med 2007;26:37-52',
+  interval({ sample, common, level, estimate }) {
+    const degreesOfFreedom = sample.count - 1;
+    if (degreesOfFreedom < 1) return undefined;
+    const tail = (1 - level) / 2;
+    const smallest = chiSquareQuantile(tail, degreesOfFreedom);
+    if (common.q <= smallest) return undefined;
+    const largest = chiSquareQuantile(1 - tail, degreesOfFreedom);
+    const upper = varianceAtQ(sample, common.q, smallest, estimate);
+    const lower = common.q <= largest ? 0 : varianceAtQ(sample, common.q, largest, Math.min(estimate, upper));
+    return { lower, upper, level };
+  },
+};
 
 /**
  * The between-study variance at which the generalised Q equals `target`, which must lie below Q at zero.
