@@ -9,7 +9,7 @@ import { landmarkMillimetres, rulerTolerance, siteZones } from './siteRuler.ts';
 
 /** What of an arm decides its site. The approach is deliberately absent. */
 export interface SiteEvidence {
-  readonly siteAsReported: string;
+  readonly siteAsReported: Reported<string>;
   readonly siteAsClassified: Reported<SiteEntry>;
   readonly distanceMm: Reported<number>;
   readonly distanceFrom: Reported<Landmark>;
@@ -106,7 +106,10 @@ function heightOf(arm: SiteEvidence): number | undefined {
   return landmark === undefined ? undefined : landmark + arm.distanceMm;
 }
 
-function readWords(reported: string): Reading & { readonly found: boolean } {
+function readWords(reported: Reported<string>): Reading & { readonly found: boolean } {
+  if (!isReported(reported)) {
+    return { entry: 'unclassified', why: 'The paper does not say where.', confidence: 'none', found: false };
+  }
   let rest = reported.toLowerCase().replace(/\s+/g, ' ');
   const found: (typeof siteCues)[number][] = [];
   for (const cue of siteCues) {

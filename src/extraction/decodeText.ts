@@ -8,20 +8,26 @@ export type DecodedText =
 const startsWith = (bytes: Uint8Array, start: readonly number[]): boolean =>
   start.every((byte, index) => bytes[index] === byte);
 
-/** Line and column of the first byte that is not UTF-8, by decoding ever smaller halves. */
+const isUtf8 = (bytes: Uint8Array, mayBreakOff: boolean): boolean => {
+  try {
+    new TextDecoder('utf-8', { fatal: true }).decode(bytes, { stream: mayBreakOff });
+    return true;
+  } catch {
+    return false;
+  }
+};
+
+/** Index of the first byte that is not UTF-8, found by decoding ever smaller beginnings. */
 function firstBadByte(bytes: Uint8Array): number {
   let good = 0;
-  let bad = bytes.length;
+  let bad = bytes.length + 1;
   while (bad - good > 1) {
     const middle = (good + bad) >> 1;
-    try {
-      // stream: an incomplete character at the cut is not a fault.
-      new TextDecoder('utf-8', { fatal: true }).decode(bytes.subarray(0, middle), { stream: true });
-      good = middle;
-    } catch {
-      bad = middle;
-    }
+    if (isUtf8(bytes.subarray(0, middle), true)) good = middle;
+    else bad = middle;
   }
+  // A character that was begun and not finished belongs to what is bad.
+  while (good > 0 && !isUtf8(bytes.subarray(0, good), false)) good -= 1;
   return good;
 }
 

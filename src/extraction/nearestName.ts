@@ -10,7 +10,7 @@ const plain = (name: string): string =>
  * Which known name was probably meant?
  *
  * The smallest edit distance (Levenshtein 1966) after case, spaces, hyphens and underscores are
- * ignored. When more than about a third of the letters would have to change, a name that begins with
+ * ignored. When more than a third of the letters (two in a short name) would have to change, a name that begins with
  * the text, or else undefined, because a far-fetched suggestion misleads.
  *
  * @example
@@ -28,7 +28,8 @@ export function nearestName(name: string, known: readonly string[]): string | un
     }
   }
   if (best === undefined) return undefined;
-  const most = Math.max(1, Math.ceil(Math.max(wanted.length, best.length) * 0.34));
+  const letters = Math.max(wanted.length, best.length);
+  const most = letters <= 5 ? 2 : Math.floor(letters / 3);
   if (bestDistance <= most && bestDistance < wanted.length) return best;
   return wanted.length < 3 ? undefined : known.find((candidate) => plain(candidate).startsWith(wanted));
 }

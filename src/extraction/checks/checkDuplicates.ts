@@ -1,10 +1,8 @@
+import { camelCase } from '../camelCase.ts';
 import type { Problem } from '../problem.ts';
-import type { PlacedRow } from '../readSheet.ts';
+import type { PlacedRow } from '../readRow.ts';
 import { sheetNames, sheets } from '../sheets/sheets.ts';
 import type { PlacedSheets } from './placedSheets.ts';
-
-const camelCase = (heading: string): string =>
-  heading.replace(/_([a-z])/g, (_match, letter: string) => letter.toUpperCase());
 
 /** Rows that say the same thing twice. */
 export function checkDuplicates(placed: PlacedSheets): readonly Problem[] {

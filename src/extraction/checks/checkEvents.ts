@@ -2,7 +2,7 @@ import { armKey } from '../armKey.ts';
 import { didYouMean, listNames } from '../nearestName.ts';
 import type { Problem } from '../problem.ts';
 import type { EventsOutcome } from '../protocol.ts';
-import type { PlacedRow } from '../readSheet.ts';
+import type { PlacedRow } from '../readRow.ts';
 import { isReported, type Reported } from '../reported.ts';
 import type { ArmRow, EventRow } from '../review.ts';
 import { wholeCountsFor } from '../wholeCounts.ts';

@@ -2,7 +2,7 @@ import { armKey } from '../armKey.ts';
 import { listNames } from '../nearestName.ts';
 import type { Problem } from '../problem.ts';
 import type { ProtocolScale } from '../protocol.ts';
-import type { PlacedRow } from '../readSheet.ts';
+import type { PlacedRow } from '../readRow.ts';
 import { isReported, type Reported } from '../reported.ts';
 import type { ScoreRow } from '../review.ts';
 import type { PlacedSheets } from './placedSheets.ts';

@@ -1,5 +1,5 @@
 import type { Protocol } from '../protocol.ts';
-import type { PlacedRow } from '../readSheet.ts';
+import type { PlacedRow } from '../readRow.ts';
 import type { RowOf } from '../review.ts';
 import type { SheetName } from '../sheets/sheets.ts';
 

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { choice, count, identifier, number, percent, reference, requiredText, text } from '../cells.ts';
+import { choice, count, identifier, number, percent, reference, text } from '../cells.ts';
 import { siteEntries } from '../siteEntry.ts';
 import { armColumn, provenance, studyColumn } from './sharedColumns.ts';
 
@@ -47,9 +47,9 @@ export const boneInterfaces = ['inlay', 'onlay', 'soft tissue', 'mixed', 'none']
 export const armsColumns = z.strictObject({
   study: reference(studyColumn),
   arm: identifier({ ...armColumn, meaning: 'Short name of the arm, unique within its study.' }),
-  site_as_reported: requiredText({
+  site_as_reported: text({
     meaning:
-      'Where the tendon was fixed or released, in the words of the methods section, copied verbatim. Not the title, and not the approach.',
+      'Where the tendon was fixed or released, in the words of the methods section, copied verbatim. Not the title, and not the approach. NR when the paper does not say.',
     example: 'just proximal to the pectoralis major tendon',
     heading: 'required',
   }),
