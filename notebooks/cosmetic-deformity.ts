@@ -66,7 +66,7 @@ const pools = poolBySite(selection.arms, options);
 notebook.record('pools', pools);
 notebook.draw(
   (frame) => forestPlot(pools, { ...frame, title: `${selection.outcome.name}, per 100 shoulders` }),
-  { title: 'Every study, and the pooled rate at each site', name: 'forest' },
+  { title: 'Every study, and the pooled rate at each site', name: 'rates-by-site' },
 );
 notebook.show(ratesBySiteTable(pools, { caption: `${selection.outcome.name} at each site` }));
 notebook.reading`${bulletList(ratesReading(pools))}

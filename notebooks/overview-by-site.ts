@@ -97,7 +97,6 @@ notebook.claim(
   'No cell counts more events than shoulders.',
   cells.every((pool) => pool.events <= pool.shoulders),
 );
-notebook.claimForDemo(
-  'The four main outcomes each have at least nine studies at every site.',
-  () => outcomes.slice(0, 4).every(({ pools }) => pools.sites.every(({ pool }) => pool.studies >= 9)),
+notebook.claimForDemo('The four main outcomes each have at least nine studies at every site.', () =>
+  outcomes.slice(0, 4).every(({ pools }) => pools.sites.every(({ pool }) => pool.studies >= 9)),
 );

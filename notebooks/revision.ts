@@ -67,7 +67,7 @@ const pools = poolBySite(biceps.arms, options);
 notebook.record('pools', pools);
 notebook.draw(
   (frame) => forestPlot(pools, { ...frame, title: `${biceps.outcome.name}, per 100 shoulders` }),
-  { title: 'Every study, and the pooled rate at each site: for the biceps', name: 'forest' },
+  { title: 'Every study, and the pooled rate at each site: for the biceps', name: 'rates-by-site' },
 );
 notebook.show(ratesBySiteTable(pools, { caption: `${biceps.outcome.name} at each site` }));
 notebook.reading`${bulletList(ratesReading(pools))}
@@ -88,7 +88,7 @@ const anyPools = poolBySite(anyCause.arms, anyOptions);
 notebook.record('pools, any cause', anyPools);
 notebook.draw(
   (frame) => forestPlot(anyPools, { ...frame, title: `${anyCause.outcome.name}, per 100 shoulders` }),
-  { title: 'Every study, and the pooled rate at each site: for any cause', name: 'forest-any-cause' },
+  { title: 'Every study, and the pooled rate at each site: for any cause', name: 'rates-by-site-any-cause' },
 );
 notebook.show(ratesBySiteTable(anyPools, { caption: `${anyCause.outcome.name} at each site` }));
 const total = (arms: readonly { readonly events: number }[]) =>

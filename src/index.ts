@@ -1,9 +1,12 @@
 // The library's table of contents, in the order data flows. Notebooks import from here only.
 
+export { absoluteEffect } from './effects/absoluteEffect.ts';
 // effects: a count as an estimate with its variance
 export { analysisScales, contrastScales, rateScales } from './effects/analysisScale.ts';
 export type { Count, Estimate, LeftOut } from './effects/estimate.ts';
+export { isEstimate } from './effects/isEstimate.ts';
 export { rateInterval } from './effects/rateInterval.ts';
+export { oddsRatio, riskDifference, riskRatio } from './effects/twoRates.ts';
 // extraction: a folder of sheets, read and checked
 export type { ArmEvents } from './extraction/armEvents.ts';
 export type { EventSelection, EventsLeftOut, SelectionDepartures } from './extraction/eventSelection.ts';
@@ -39,6 +42,8 @@ export { heterogeneityTable } from './tables/heterogeneityTable.ts';
 export { leftOutTable } from './tables/leftOutTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
 export { midGrooveNames, outcomeTable } from './tables/outcomeTable.ts';
+export { agreesWithPrinted } from './tables/printedDigits.ts';
+export { type PrintedFigure, printedTable } from './tables/printedTable.ts';
 export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
 export { describePooledRate, percentDigits, percentLimits, percentText } from './tables/rateText.ts';
 export { cautionsReading } from './tables/readings/cautionsReading.ts';

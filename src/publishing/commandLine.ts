@@ -4,7 +4,7 @@ import { distance } from 'fastest-levenshtein';
 export interface CommandLine {
   readonly folder: string;
   readonly out: string;
-  readonly task: 'run' | 'check' | 'help' | 'update-companions' | 'check-companions';
+  readonly task: 'run' | 'check' | 'help' | 'write-companions' | 'check-companions';
 }
 
 export const defaultFolder = 'data-extraction/demo';
@@ -13,7 +13,7 @@ export const defaultOut = 'out';
 const tasks = {
   '--check': 'check',
   '--help': 'help',
-  '--update-companions': 'update-companions',
+  '--write-companions': 'write-companions',
   '--check-companions': 'check-companions',
 } as const;
 const knownFlags = [...Object.keys(tasks), '--out'];
@@ -28,7 +28,7 @@ npx tsx notebooks/revision.ts            run one notebook
 
 --check              check the files, write nothing
 --out <folder>       where the pages go (default ${defaultOut})
---update-companions  write docs/notebooks from the demo
+--write-companions  write docs/notebooks from the demo
 --check-companions   compare docs/notebooks with a fresh run of the demo; exit 1 when they differ
 --help               this text`;
 

@@ -1,7 +1,7 @@
 import { escapeMarkdown } from '../tables/escapeMarkdown.ts';
 import { tableToMarkdown } from '../tables/tableToMarkdown.ts';
 import { type NotebookOutput, type NotebookRun, outputsOfCell } from './notebookRun.ts';
-import { clinicalCaution, inventedDataWarning } from './pageFacts.ts';
+import { clinicalCaution, factEntries, inventedDataWarning, showsInventedData } from './pageFacts.ts';
 
 /** A file to write: path from the folder it belongs in, and what it holds. */
 export interface WrittenFile {
@@ -35,7 +35,7 @@ export function companion(run: NotebookRun): readonly WrittenFile[] {
   });
   const [opening = '', ...rest] = cells;
   const text = [
-    ...(run.facts.inventedData ? [`> **${inventedDataWarning}**`] : []),
+    ...(showsInventedData(run.facts) ? [`> **${inventedDataWarning}**`] : []),
     opening,
     `> ${clinicalCaution}`,
     ...rest,
@@ -68,11 +68,7 @@ function about(run: NotebookRun): string {
   const { facts } = run;
   const departures = run.departures.length > 0 ? run.departures.join('; ') : 'none';
   const lines = [
-    ['Review', facts.reviewTitle],
-    ['Folder', facts.folder],
-    ['Question', facts.question],
-    ['Last search', facts.lastSearch],
-    ...(facts.notice === undefined ? [] : [['Notice', facts.notice]]),
+    ...factEntries(facts),
     ...run.methods.map((method) => ['Methods', method]),
     ['Departures from the protocol', departures],
     ['Programs', `tenosite ${facts.tenositeVersion}`],

@@ -13,6 +13,7 @@ export function factsOfReview(review: Review, folder: string): PageFacts {
     inventedData: protocol.inventedData,
     notice: protocol.notice,
     lastSearch: protocol.lastSearch,
+    dataFrom: undefined,
     tenositeVersion: tenosite,
     nodeVersion: node,
   };

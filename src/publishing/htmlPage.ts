@@ -4,7 +4,7 @@ import { tableToHtml } from '../tables/tableToHtml.ts';
 import { downloadLinks } from './downloads.ts';
 import { type NotebookOutput, type NotebookRun, outputsOfCell } from './notebookRun.ts';
 import type { NotebookCell } from './notebookSource.ts';
-import { clinicalCaution, inventedDataWarning } from './pageFacts.ts';
+import { clinicalCaution, factEntries, inventedDataWarning, showsInventedData } from './pageFacts.ts';
 import { type PageHeading, pageMarkdown } from './pageMarkdown.ts';
 import { pageStyle } from './pageStyle.ts';
 import { slugMaker } from './slug.ts';
@@ -74,7 +74,8 @@ export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>
   const opening = first === undefined ? '' : cell(first);
   const body = rest.map(cell).join('\n');
   return pageFrame({
-    title: `${run.source.title}: ${run.facts.reviewTitle}`,
+    title:
+      run.facts.dataFrom === undefined ? `${run.source.title}: ${run.facts.reviewTitle}` : run.source.title,
     contents: contentsList(markdown.headings),
     main: `${warning(run)}${opening}<p class="caution">${escapeHtml(clinicalCaution)}</p>\n${body}\n${about(run)}`,
   });
@@ -112,7 +113,7 @@ ${parts.main}
 }
 
 function warning(run: NotebookRun): string {
-  if (!run.facts.inventedData) return '';
+  if (!showsInventedData(run.facts)) return '';
   return `<p class="invented" role="note"><strong>${escapeHtml(inventedDataWarning)}</strong></p>`;
 }
 
@@ -134,11 +135,9 @@ function about(run: NotebookRun): string {
   const departures = run.departures.length > 0 ? run.departures : ['None.'];
   return `<h2 id="about">Where the numbers come from</h2>
 <dl>
-${entry('Review', [facts.reviewTitle])}
-${entry('Folder', [facts.folder])}
-${entry('Question', [facts.question])}
-${entry('Last search', [facts.lastSearch])}
-${facts.notice === undefined ? '' : entry('Notice', [facts.notice])}
+${factEntries(facts)
+  .map(([term, text]) => entry(term, [text]))
+  .join('\n')}
 ${run.methods.length > 0 ? entry('Methods', run.methods) : ''}
 ${entry('Departures from the protocol', departures)}
 ${entry('Programs', [`tenosite ${facts.tenositeVersion}, Node ${facts.nodeVersion}`])}

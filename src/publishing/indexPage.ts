@@ -14,7 +14,9 @@ export function indexPage(
       `<li><a href="${escapeHtml(run.name)}.html">${escapeHtml(run.source.title)}</a> ` +
       `(<a href="${escapeHtml(run.name)}.json">results as JSON<span class="quiet">: ${escapeHtml(run.source.title)}</span></a>)</li>`,
   );
-  const left = skipped.map((notebook) => `<li>${escapeHtml(notebook.name)}: ${escapeHtml(notebook.reason)}</li>`);
+  const left = skipped.map(
+    (notebook) => `<li>${escapeHtml(notebook.name)}: ${escapeHtml(notebook.reason)}</li>`,
+  );
   const invented = facts.inventedData
     ? `<p class="invented" role="note"><strong>${escapeHtml(inventedDataWarning)}</strong></p>`
     : '';

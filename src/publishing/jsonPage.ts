@@ -16,6 +16,7 @@ export function jsonPage(run: NotebookRun): string {
       inventedData: facts.inventedData,
       notice: facts.notice,
     },
+    dataFrom: facts.dataFrom,
     versions: { tenosite: facts.tenositeVersion, node: facts.nodeVersion },
     methods: run.methods,
     departures: run.departures,

@@ -1,12 +1,20 @@
 import { stripQuery } from './callSite.ts';
 import type { Notebook } from './notebook.ts';
 
-/** Notebooks the runner is about to import, by the address they will ask under. */
-const expected = new Map<string, Notebook>();
+/** Options of {@link openNotebook}. */
+export interface NotebookOptions {
+  /** For a notebook that brings its own data and none of the review's: where they come from, for its page. */
+  readonly dataFrom?: string;
+}
 
-/** Hands a notebook to the script at an address, which will ask for it; ends with the returned call. */
-export function expectNotebook(url: string, notebook: Notebook): () => void {
-  expected.set(stripQuery(url), notebook);
+type Opening = (options: NotebookOptions) => Notebook;
+
+/** Notebooks the runner is about to import, by the address they will ask under. */
+const expected = new Map<string, Opening>();
+
+/** Answers the script at an address when it asks for its notebook; ends with the returned call. */
+export function expectNotebook(url: string, opening: Opening): () => void {
+  expected.set(stripQuery(url), opening);
   return () => expected.delete(stripQuery(url));
 }
 
@@ -21,9 +29,9 @@ export function expectNotebook(url: string, notebook: Notebook): () => void {
  * @example
  * const notebook = await openNotebook(import.meta.url);
  */
-export async function openNotebook(url: string): Promise<Notebook> {
-  const notebook = expected.get(stripQuery(url));
-  if (notebook !== undefined) return notebook;
+export async function openNotebook(url: string, options: NotebookOptions = {}): Promise<Notebook> {
+  const opening = expected.get(stripQuery(url));
+  if (opening !== undefined) return opening(options);
   const { openStandalone } = await import('./standaloneNotebook.ts');
-  return openStandalone(stripQuery(url));
+  return openStandalone(stripQuery(url), options);
 }

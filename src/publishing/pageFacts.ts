@@ -9,8 +9,27 @@ export interface PageFacts {
   readonly notice: string | undefined;
   /** Date of the last search as the protocol gives it. */
   readonly lastSearch: string;
+  /** For a page whose data are not the review's: where they come from. */
+  readonly dataFrom: string | undefined;
   readonly tenositeVersion: string;
   readonly nodeVersion: string;
+}
+
+/** Are the data of this page made up? Not where a notebook brings published data of its own. */
+export function showsInventedData(facts: PageFacts): boolean {
+  return facts.inventedData && facts.dataFrom === undefined;
+}
+
+/** What a page says about itself, term by term; the same words on every kind of page. */
+export function factEntries(facts: PageFacts): readonly (readonly [term: string, text: string])[] {
+  if (facts.dataFrom !== undefined) return [['Data', facts.dataFrom]];
+  return [
+    ['Review', facts.reviewTitle],
+    ['Folder', facts.folder],
+    ['Question', facts.question],
+    ['Last search', facts.lastSearch],
+    ...(facts.notice === undefined ? [] : [['Notice', facts.notice] as const]),
+  ];
 }
 
 /** Printed on every page. */

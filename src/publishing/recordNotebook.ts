@@ -4,7 +4,7 @@ import { jsonSafe } from './jsonSafe.ts';
 import { ClaimFailed, type Notebook, NotebookSkipped } from './notebook.ts';
 import type { NotebookOutput, NotebookRun } from './notebookRun.ts';
 import { cellAtLine, type NotebookSource } from './notebookSource.ts';
-import { inventedDataNotice, type PageFacts } from './pageFacts.ts';
+import { inventedDataNotice, type PageFacts, showsInventedData } from './pageFacts.ts';
 import { type Prose, prose } from './prose.ts';
 import { slug } from './slug.ts';
 
@@ -28,7 +28,8 @@ export interface NotebookRecording {
 /** Collects what a notebook shows, each output under the cell whose line led to it. */
 export function recordNotebook(setting: NotebookSetting): NotebookRecording {
   const outputs: { cell: number; output: NotebookOutput }[] = [];
-  const names = new Set<string>();
+  const shown = new Set<string>();
+  const recorded = new Set<string>();
   const methods = new Set<string>();
   const departures = new Set<string>();
 
@@ -41,7 +42,7 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
     outputs.push({ cell: cell.number, output });
     setting.onOutput?.(output);
   };
-  const takeName = (name: string): string => {
+  const takeName = (name: string, names: Set<string>): string => {
     const taken = slug(name);
     if (names.has(taken)) throw new RangeError(`${setting.name}: two outputs are named "${taken}"`);
     names.add(taken);
@@ -58,11 +59,11 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
     folder: setting.facts.folder,
     show: (item, options = {}) => {
       if (item.kind === 'prose') return add(item);
-      add({ kind: 'table', name: takeName(options.name ?? item.caption), table: item });
+      add({ kind: 'table', name: takeName(options.name ?? item.caption, shown), table: item });
     },
     draw: (figure, options) => {
-      const name = takeName(options.name ?? options.title);
-      const notice = setting.facts.inventedData ? { notice: inventedDataNotice } : {};
+      const name = takeName(options.name ?? options.title, shown);
+      const notice = showsInventedData(setting.facts) ? { notice: inventedDataNotice } : {};
       const wide = figure({ width: '190mm', idPrefix: `${name}-wide`, ...notice });
       const narrow = figure({ width: '90mm', idPrefix: `${name}-narrow`, ...notice });
       add({ kind: 'figure', name, title: options.title, wide, narrow });
@@ -72,7 +73,7 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
       const value = jsonSafe(result, name) as object;
       for (const text of options.supporting ? [] : methodsOf(value)) methods.add(text);
       for (const text of textsUnder(value, 'departures')) departures.add(text);
-      add({ kind: 'result', name: takeName(name), value });
+      add({ kind: 'result', name: takeName(name, recorded), value });
     },
     claim: (statement, holds) => {
       if (!holds) throw new ClaimFailed(claimMessage(statement));

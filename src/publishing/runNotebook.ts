@@ -2,7 +2,7 @@ import { NotebookSkipped } from './notebook.ts';
 import { failureMessage, NotebookFailed } from './notebookFailed.ts';
 import type { NotebookRun } from './notebookRun.ts';
 import { expectNotebook } from './openNotebook.ts';
-import { type NotebookSetting, recordNotebook } from './recordNotebook.ts';
+import { type NotebookRecording, type NotebookSetting, recordNotebook } from './recordNotebook.ts';
 
 /**
  * Runs one notebook in this process and gives back what it showed.
@@ -11,8 +11,11 @@ import { type NotebookSetting, recordNotebook } from './recordNotebook.ts';
  * @throws {NotebookFailed} when it throws, naming the cell, its heading and the line
  */
 export async function runNotebook(setting: NotebookSetting): Promise<NotebookRun> {
-  const recording = recordNotebook(setting);
-  const done = expectNotebook(setting.url, recording.notebook);
+  let recording: NotebookRecording | undefined;
+  const done = expectNotebook(setting.url, ({ dataFrom }) => {
+    recording = recordNotebook({ ...setting, facts: { ...setting.facts, dataFrom } });
+    return recording.notebook;
+  });
   try {
     await import(setting.url);
   } catch (error) {
@@ -22,6 +25,9 @@ export async function runNotebook(setting: NotebookSetting): Promise<NotebookRun
     });
   } finally {
     done();
+  }
+  if (recording === undefined) {
+    throw new NotebookFailed(`notebook ${setting.name} never called openNotebook(import.meta.url)`);
   }
   return recording.run();
 }

@@ -6,6 +6,7 @@ import { readNotebook } from './findNotebooks.ts';
 import { type Notebook, NotebookSkipped } from './notebook.ts';
 import { failureMessage } from './notebookFailed.ts';
 import type { NotebookOutput } from './notebookRun.ts';
+import type { NotebookOptions } from './openNotebook.ts';
 import { openReview } from './openReview.ts';
 import { pagesOfRun } from './pagesOfRun.ts';
 import { openPngMaker } from './pngMaker.ts';
@@ -17,7 +18,7 @@ import { addPages } from './writeFiles.ts';
  * cells show, and writes the page when the script has ended. A notebook that throws writes nothing, says in
  * which cell it stopped and ends the process with 1.
  */
-export async function openStandalone(url: string): Promise<Notebook> {
+export async function openStandalone(url: string, options: NotebookOptions): Promise<Notebook> {
   Error.stackTraceLimit = 50;
   const found = readNotebook(fileURLToPath(url));
   const stop = (error: unknown): never => {
@@ -36,7 +37,7 @@ export async function openStandalone(url: string): Promise<Notebook> {
     console.error(`${folder} cannot be used before its ${opened.errors} errors are cured`);
     process.exit(1);
   }
-  const facts = factsOfReview(opened.review, folder);
+  const facts = { ...factsOfReview(opened.review, folder), dataFrom: options.dataFrom };
   const recording = recordNotebook({ ...found, review: opened.review, facts, onOutput: print });
   process.once('beforeExit', async () => {
     const pngMaker = openPngMaker();

@@ -11,12 +11,20 @@ import { runNotebooks } from './runNotebooks.ts';
 import { summaryLines } from './summaryLines.ts';
 import { replaceFolder } from './writeFiles.ts';
 
+/** Where the notebooks and their committed companions stand. */
+export interface Places {
+  readonly notebooks: string;
+  readonly companions: string;
+}
+
+const ownPlaces: Places = { notebooks: 'notebooks', companions: companionFolder };
+
 /**
  * One run: check the files, run every notebook, write the pages, print the rates.
  *
  * @returns the exit code: 1 when the files hold an error, a notebook stops or a companion differs
  */
-export async function startRun(asked: CommandLine): Promise<0 | 1> {
+export async function startRun(asked: CommandLine, places: Places = ownPlaces): Promise<0 | 1> {
   const opened = await openReview(asked.folder);
   for (const line of opened.problemLines) console.error(line);
   const found = `${count(opened.errors, 'error')}, ${count(opened.warnings, 'warning')}`;
@@ -31,10 +39,15 @@ export async function startRun(asked: CommandLine): Promise<0 | 1> {
   const pngMaker = asked.task === 'run' ? openPngMaker() : undefined;
   try {
     const facts = factsOfReview(opened.review, asked.folder);
-    const { runs, skipped, failures } = await runNotebooks(findNotebooks('notebooks'), opened.review, facts, {
-      onStart: (name) => progress.step(`running notebooks/${name}.ts`),
-      onRun: (run) => void figuresToDraw(run).map((svg) => pngMaker?.make(svg)),
-    });
+    const { runs, skipped, failures } = await runNotebooks(
+      findNotebooks(places.notebooks),
+      opened.review,
+      facts,
+      {
+        onStart: (name) => progress.step(`running notebooks/${name}.ts`),
+        onRun: (run) => void figuresToDraw(run).map((svg) => pngMaker?.make(svg)),
+      },
+    );
     if (failures.length > 0) {
       progress.end();
       for (const failure of failures) console.error(failure);
@@ -43,12 +56,12 @@ export async function startRun(asked: CommandLine): Promise<0 | 1> {
     }
     if (asked.task === 'check-companions') {
       progress.end();
-      return reportDifferences(companionDifferences(companionFolder, runs));
+      return reportDifferences(companionDifferences(places.companions, runs), places.companions);
     }
-    if (asked.task === 'update-companions') {
-      replaceCompanions(companionFolder, runs);
+    if (asked.task === 'write-companions') {
+      replaceCompanions(places.companions, runs);
       progress.end();
-      console.log(`${count(runs.length, 'companion')} written to ${companionFolder}/`);
+      console.log(`${count(runs.length, 'companion')} written to ${places.companions}/`);
       return 0;
     }
     if (pngMaker === undefined) return 0;
@@ -69,9 +82,9 @@ export async function startRun(asked: CommandLine): Promise<0 | 1> {
   }
 }
 
-function reportDifferences(differences: readonly string[]): 0 | 1 {
+function reportDifferences(differences: readonly string[], folder: string): 0 | 1 {
   if (differences.length === 0) {
-    console.log(`${companionFolder} is what a fresh run gives`);
+    console.log(`${folder} is what a fresh run gives`);
     return 0;
   }
   for (const line of differences) console.error(line);

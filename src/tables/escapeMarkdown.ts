@@ -3,5 +3,7 @@
  * link, a table edge or HTML, and line breaks become spaces.
  */
 export function escapeMarkdown(text: string): string {
-  return text.replace(/[ \t\r\n\v\f\u2028\u2029]+/g, ' ').replace(/[\\`*_[\]<>|~&]/g, (character) => `\\${character}`);
+  return text
+    .replace(/[ \t\r\n\v\f\u2028\u2029]+/g, ' ')
+    .replace(/[\\`*_[\]<>|~&]/g, (character) => `\\${character}`);
 }

@@ -1,4 +1,6 @@
 // html-escaper ships no types.
 declare module 'html-escaper' {
-  export function escape(text: string): string;
+  const escapeHtml: (text: string) => string;
+
+  export { escapeHtml as escape };
 }

@@ -78,7 +78,9 @@ export function columnsFor(source: Table, place: 'page' | 'file'): readonly Tabl
 /** A cell as people read it. Line breaks inside a cell become spaces; a no-break space stays one. */
 export function cellText(cell: TableCell): string {
   if (cell === undefined) return '';
-  return String(cell).replace(/[ \t\r\n\v\f\u2028\u2029]+/g, ' ').trim();
+  return String(cell)
+    .replace(/[ \t\r\n\v\f\u2028\u2029]+/g, ' ')
+    .trim();
 }
 
 /** A value that a paper may not have reported, ready for a cell: the words stay words. */
