@@ -21,9 +21,11 @@ export { type ClassifiedSite, type PooledSite, pooledSites, siteNames } from './
 // figures: results drawn
 export { forestPlot } from './figures/forestPlot.ts';
 export { funnelPlot } from './figures/funnelPlot.ts';
+export { type IntervalRow, type IntervalRowGroup, intervalRows } from './figures/intervalRows.ts';
 export { sitesOverview } from './figures/sitesOverview.ts';
-// pooling: many estimates as one summary
 export { type Caution, type CautionCode, cautionCodes } from './pooling/caution.ts';
+// pooling: many estimates as one summary
+export { compareMethods, type MethodAnswer, type MethodsCompared } from './pooling/compareMethods.ts';
 export { fitBinomialNormal } from './pooling/fitBinomialNormal.ts';
 export { notAComparison, poolBySite, type SitePools } from './pooling/poolBySite.ts';
 export { poolEstimates } from './pooling/poolEstimates.ts';
