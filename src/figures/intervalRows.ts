@@ -12,6 +12,7 @@ import {
 import { fixed, percentDecimals, percentNumber, ratioNumber } from './formatNumber.ts';
 import { gridMark, referenceMark, ruleMark, tickMarks } from './marks/axisMarks.ts';
 import { hatchPattern, pooledMark, predictionMark } from './marks/summaryMarks.ts';
+import { onAxis } from './onAxis.ts';
 import type { PageSize } from './pageSize.ts';
 import { palette } from './palette.ts';
 import { percentAxis } from './percentAxis.ts';
@@ -96,13 +97,13 @@ export function intervalRows(groups: readonly IntervalRowGroup[], options: Inter
   const height = page.narrow ? 2 * page.lineHeight + 5 : 17;
   const headingHeight = page.lineHeight + 6;
   // Marks of the plot are placed in axis units; the sheet itself is in points.
-  const onAxis = plotMarks(axis, columns.plot, sheet);
+  const draw = onAxis(axis, columns.plot, sheet);
   // Grid and reference run behind the bars only, never through the words.
   const behindRow = (): void => {
     const top = page.narrow ? sheet.y + page.lineHeight + 2 : sheet.y;
-    onAxis(gridMark(axis, top, sheet.y + height));
+    draw(gridMark(axis, top, sheet.y + height));
     if (options.reference !== undefined) {
-      onAxis(referenceMark(axis.toAxis(options.reference), top, sheet.y + height, palette.ink, true));
+      draw(referenceMark(axis.toAxis(options.reference), top, sheet.y + height, palette.ink, true));
     }
   };
   sheet.marks.push(hatchPattern('rows-hatch', palette.comparison));
@@ -115,11 +116,11 @@ export function intervalRows(groups: readonly IntervalRowGroup[], options: Inter
     sheet.y += headingHeight;
     for (const row of group.rows) {
       behindRow();
-      putRow(sheet, row, axis, columns, page, height, write, onAxis);
+      putRow(sheet, row, axis, columns, page, height, write, draw);
       sheet.y += height;
     }
   }
-  onAxis(tickMarks(axis, sheet.y, page.noteSize));
+  draw(tickMarks(axis, sheet.y, page.noteSize));
   sheet.y += page.noteSize + 12;
   const hasPrediction = rows.some(({ prediction }) => prediction !== undefined);
   const total = finishSheet(
@@ -201,19 +202,6 @@ function rowText(kind: RowValueKind, rows: readonly IntervalRow[]): RowText {
         : `${write(value)} (${write(interval.lower)} to ${write(interval.upper)})`;
 }
 
-/** Draws marks that are placed on the axis into a sheet whose own scale is points. */
-function plotMarks(axis: Axis, [left, right]: readonly [number, number], sheet: Sheet) {
-  return (mark: Sheet['marks'][number]): void => {
-    sheet.marks.push((canvas) =>
-      mark({
-        ...canvas,
-        x: (position) =>
-          canvas.x(left + ((position - axis.lower) / (axis.upper - axis.lower)) * (right - left)),
-      }),
-    );
-  };
-}
-
 function putRow(
   sheet: Sheet,
   row: IntervalRow,
@@ -222,7 +210,7 @@ function putRow(
   page: PageSize,
   height: number,
   write: RowText,
-  onAxis: ReturnType<typeof plotMarks>,
+  draw: ReturnType<typeof onAxis>,
 ): void {
   const { textSize, lineHeight, narrow } = page;
   const chosen = row.chosen === true;
@@ -244,8 +232,8 @@ function putRow(
   });
   if (row.value === undefined) return;
   if (row.prediction)
-    onAxis(predictionMark(axis, middle, row.prediction, palette.comparison, 'rows-hatch', 5.2));
-  onAxis(
+    draw(predictionMark(axis, middle, row.prediction, palette.comparison, 'rows-hatch', 5.2));
+  draw(
     pooledMark(
       axis,
       middle,
