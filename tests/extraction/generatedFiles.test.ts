@@ -2,6 +2,7 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
+import { drawEvents } from '../../data-extraction/demo-source/demoRows.ts';
 import { demoStudies } from '../../data-extraction/demo-source/demoStudies.ts';
 import { codebookFiles } from '../../data-extraction/makeCodebook.ts';
 import { demoFiles, demoTruth } from '../../data-extraction/makeDemo.ts';
@@ -156,17 +157,20 @@ describe('demo', () => {
       const density = Math.exp(-0.5 * z * z) / Math.sqrt(2 * Math.PI);
       mean += (density * 16) / 2000 / (1 + Math.exp(-(Math.log(0.25) + betweenStudyDeviation * z)));
     }
-    const rates = Array.from({ length: 30 }, (_, seed) => {
-      const arms = selectEvents(readSound(demoFiles(seed + 1)), 'cosmetic-deformity').arms.filter(
-        (arm) => arm.site === 'tenotomy',
+    const tenotomies = demoStudies.flatMap((study) =>
+      study.arms.filter((arm) => arm.site === 'teno').map((arm) => ({ study, arm })),
+    );
+    const rates = Array.from({ length: 200 }, (_, seed) => {
+      const shares = tenotomies.map(
+        ({ study, arm }) => drawEvents(seed, study, arm, 'cosmetic-deformity') / arm.shoulders,
       );
-      return arms.reduce((sum, arm) => sum + arm.events / arm.total, 0) / arms.length;
+      return shares.reduce((sum, share) => sum + share, 0) / shares.length;
     });
     const average = rates.reduce((sum, rate) => sum + rate, 0) / rates.length;
     const spread = Math.sqrt(
       rates.reduce((sum, rate) => sum + (rate - average) ** 2, 0) / (rates.length - 1),
     );
-    // Four standard errors of the average of 30 seeds.
+    // Four standard errors of the average over the seeds.
     expect(Math.abs(average - mean)).toBeLessThan((4 * spread) / Math.sqrt(rates.length));
   });
 });

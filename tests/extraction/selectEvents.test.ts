@@ -67,7 +67,7 @@ describe('selectEvents', () => {
     expect(selection.arms[0]?.definition).toBe('groove tenderness');
     expect(selection.arms[0]?.assessor).toBe('examiner');
     expect(reasons(selection)).toEqual([
-      '2: Definition "groove tenderness" (line 4) is preferred to "pain over the groove".',
+      '2: Definition "Groove Tenderness" (line 4) is preferred to "pain over the groove".',
       '3: Assessor "Examiner" (line 4) is preferred to "patient".',
       '5: Another time point (line 4) is preferred: the longest follow-up.',
       '6: Follow-up of 6 months lies outside the window of 12 to 60.',
@@ -217,21 +217,12 @@ describe('selectEvents', () => {
   });
 
   it('reads a blank follow-up from the arm or the study, and says so', () => {
-    const files = withChange(
-      'studies.csv',
-      'enrolment_start,enrolment_end',
-      'follow_up_mean_months,enrolment_end',
-    );
-    const studies = (files['studies.csv'] ?? '')
-      .replaceAll(/,(2004-01|2010),/g, ',30,')
-      .replace('case series,,', 'case series,,');
     const review = readSound({
-      ...smallReview,
-      'studies.csv': studies,
+      ...withChange('arms.csv', 'age_mean_years', 'follow_up_mean_months'),
       'events.csv': `${headings}\nabel-2010,high,groove-pain,groove tenderness,examiner,NR,4,38,,,\n`,
     });
     const [arm] = selectEvents(review, 'groove-pain').arms;
-    expect(arm?.followUpMonths).toBe(30);
+    expect(arm?.followUpMonths).toBe(54.5);
     expect(arm?.notes).toEqual(['Follow-up is the mean of the arm or study, since the row gives none.']);
   });
 });
