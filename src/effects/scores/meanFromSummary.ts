@@ -71,6 +71,6 @@ function weightsOf(
     return { range: 1 / 4, quartiles: 1 / 2 };
   }
   if (scenario === 'range') return { range: 4 / (4 + n ** 0.75), quartiles: 0 };
-  if (scenario === 'quartiles') return { range: 0, quartiles: Math.min(1, 0.7 + 0.39 / n) };
+  if (scenario === 'quartiles') return { range: 0, quartiles: 0.7 + 0.39 / n };
   return { range: 2.2 / (2.2 + n ** 0.75), quartiles: 0.7 - 0.72 / n ** 0.55 };
 }
