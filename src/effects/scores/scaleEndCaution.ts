@@ -29,13 +29,14 @@ export function scaleEndCaution(
   const [end, distance] = toTop < toBottom ? (['top', toTop] as const) : (['bottom', toBottom] as const);
   if (!(distance < 2 * group.standardDeviation)) return undefined;
   const bound = end === 'top' ? range.maximum : range.minimum;
-  const strength = distance < group.standardDeviation ? 'shows' : 'suggests';
-  const within = distance < group.standardDeviation ? 'one standard deviation' : 'two standard deviations';
+  const shows = distance < group.standardDeviation;
+  const strength = shows ? 'shows' : 'suggests';
+  const within = shows ? 'one standard deviation' : 'two standard deviations';
   const suspect = options.converted
     ? ' The mean and standard deviation were converted from other figures as if scores were symmetric, which is suspect exactly here.'
     : '';
   return {
-    code: 'near-the-end-of-the-scale',
+    code: shows ? 'at-the-end-of-the-scale' : 'near-the-end-of-the-scale',
     message: `The mean lies within ${within} of the ${end} of the scale (${bound}), which ${strength} skewed scores.${suspect}`,
   };
 }

@@ -3,6 +3,7 @@ export const scoreCautionCodes = [
   'converted-although-skewed',
   'skewness-not-tested',
   'near-the-end-of-the-scale',
+  'at-the-end-of-the-scale',
   'standard-deviation-from-range',
   'older-rule',
   'no-spread',
