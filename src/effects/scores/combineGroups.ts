@@ -1,4 +1,5 @@
-import type { GroupSummary, ScoreConversion } from './scoreConversion.ts';
+import type { MeanSummary } from '../twoMeans.ts';
+import type { ScoreConversion } from './scoreConversion.ts';
 import { requireGroup, requireResult } from './scoreInputs.ts';
 
 /**
@@ -11,29 +12,28 @@ import { requireGroup, requireResult } from './scoreInputs.ts';
  * @throws RangeError for no group, or a group with an impossible figure.
  * Source: Cochrane Handbook version 6, section 6.5.2.10 and table 6.5.a.
  * @example
- * combineGroups([{ mean: 80, standardDeviation: 12, sampleSize: 20 }, { mean: 85, standardDeviation: 10, sampleSize: 30 }])
+ * combineGroups([{ mean: 80, standardDeviation: 12, total: 20 }, { mean: 85, standardDeviation: 10, total: 30 }])
  */
 export function combineGroups(
-  groups: readonly GroupSummary[],
-): ScoreConversion & { readonly mean: number; readonly sampleSize: number } {
+  groups: readonly MeanSummary[],
+): ScoreConversion & { readonly mean: number; readonly total: number } {
   if (groups.length === 0) throw new RangeError('groups must hold at least one group; received none');
   for (const [i, group] of groups.entries()) requireGroup(`groups[${i}]`, group, 1);
-  const sampleSize = groups.reduce((sum, group) => sum + group.sampleSize, 0);
-  if (sampleSize < 2) throw new RangeError(`the groups must hold at least 2 people; received ${sampleSize}`);
+  const total = groups.reduce((sum, group) => sum + group.total, 0);
+  if (total < 2) throw new RangeError(`the groups must hold at least 2 people; received ${total}`);
   const first = groups[0]!.mean;
   // Around the first mean, so that a large offset costs no digits.
-  const mean =
-    first + groups.reduce((sum, group) => sum + (group.sampleSize / sampleSize) * (group.mean - first), 0);
+  const mean = first + groups.reduce((sum, group) => sum + (group.total / total) * (group.mean - first), 0);
   const squares = groups.reduce(
-    (sum, { mean: own, standardDeviation: spread, sampleSize: n }) =>
+    (sum, { mean: own, standardDeviation: spread, total: n }) =>
       sum + (n - 1) * spread ** 2 + n * (own - mean) ** 2,
     0,
   );
   return {
     kind: 'score-conversion',
     mean: requireResult('mean', mean),
-    standardDeviation: requireResult('standardDeviation', Math.sqrt(squares / (sampleSize - 1))),
-    sampleSize,
+    standardDeviation: requireResult('standardDeviation', Math.sqrt(squares / (total - 1))),
+    total,
     method: `${groups.length} groups combined into one`,
     source: 'Cochrane Handbook version 6, section 6.5.2.10, table 6.5.a',
     cautions: [],
@@ -42,7 +42,7 @@ export function combineGroups(
         Object.entries({
           mean: group.mean,
           standardDeviation: group.standardDeviation,
-          sampleSize: group.sampleSize,
+          total: group.total,
         }).map(([name, value]) => [`groups[${i}].${name}`, value]),
       ),
     ),

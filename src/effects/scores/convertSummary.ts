@@ -58,7 +58,7 @@ const scenarioNames: Readonly<Record<SummaryScenario, string>> = {
  * Source: Hozo 2005, Wan 2014, Luo 2018, Shi 2020, Shi 2023, as named in the parts; Cochrane Handbook
  * version 6, sections 6.5.2.5 and 6.5.2.6 (which advises against standard deviations from ranges).
  * @example
- * convertSummary({ minimum: 2, quartileLower: 5, median: 8, quartileUpper: 12, maximum: 21, sampleSize: 49 })
+ * convertSummary({ minimum: 2, quartileLower: 5, median: 8, quartileUpper: 12, maximum: 21, total: 49 })
  */
 export function convertSummary(
   summary: FiveNumberSummary & { readonly mean?: number },

@@ -30,7 +30,7 @@ export function deriveChange(baseline: ScoreArm, final: ScoreArm, correlation: n
     kind: 'change',
     mean: change.mean,
     standardDeviation: change.standardDeviation,
-    sampleSize: Math.min(baseline.sampleSize, final.sampleSize),
+    total: Math.min(baseline.total, final.total),
     conversions: [...baseline.conversions, ...final.conversions, change],
     cautions: [...baseline.cautions, ...final.cautions, ...change.cautions],
     rows: [baseline.row, final.row],

@@ -14,8 +14,8 @@ import {
 
 /** How large the two compared groups were. */
 export interface TwoGroupSizes {
-  readonly treatedSize: number;
-  readonly comparatorSize: number;
+  readonly treatedTotal: number;
+  readonly comparatorTotal: number;
 }
 
 const sharedCaution: ScoreCaution = {
@@ -31,7 +31,7 @@ function fromStandardError(
   sizes: TwoGroupSizes,
   how: Pick<ScoreConversion, 'method' | 'inputs'> & { readonly cautions?: readonly ScoreCaution[] },
 ): ScoreConversion {
-  const factor = Math.sqrt(1 / sizes.treatedSize + 1 / sizes.comparatorSize);
+  const factor = Math.sqrt(1 / sizes.treatedTotal + 1 / sizes.comparatorTotal);
   return {
     kind: 'score-conversion',
     mean: undefined,
@@ -44,11 +44,13 @@ function fromStandardError(
 }
 
 function requireSizes(sizes: TwoGroupSizes): number {
-  requireSampleSize('treatedSize', sizes.treatedSize, 1);
-  requireSampleSize('comparatorSize', sizes.comparatorSize, 1);
-  const degreesOfFreedom = sizes.treatedSize + sizes.comparatorSize - 2;
+  requireSampleSize('treatedTotal', sizes.treatedTotal, 1);
+  requireSampleSize('comparatorTotal', sizes.comparatorTotal, 1);
+  const degreesOfFreedom = sizes.treatedTotal + sizes.comparatorTotal - 2;
   if (degreesOfFreedom < 1) {
-    throw new RangeError(`treatedSize + comparatorSize must be at least 3; received ${degreesOfFreedom + 2}`);
+    throw new RangeError(
+      `treatedTotal + comparatorTotal must be at least 3; received ${degreesOfFreedom + 2}`,
+    );
   }
   return degreesOfFreedom;
 }
@@ -61,7 +63,7 @@ function requireSizes(sizes: TwoGroupSizes): number {
  * @throws RangeError for a standard error that is not above 0.
  * Source: Cochrane Handbook version 6, section 6.5.2.3.
  * @example
- * deviationFromStandardErrorOfDifference({ standardError: 1.37, treatedSize: 25, comparatorSize: 22 })
+ * deviationFromStandardErrorOfDifference({ standardError: 1.37, treatedTotal: 25, comparatorTotal: 22 })
  */
 export function deviationFromStandardErrorOfDifference(
   input: TwoGroupSizes & { readonly standardError: number },
@@ -80,7 +82,7 @@ export function deviationFromStandardErrorOfDifference(
  * @throws RangeError when the difference or t is 0: neither fixes a spread.
  * Source: Cochrane Handbook version 6, section 6.5.2.3.
  * @example
- * deviationFromTStatistic({ difference: 3.8, tStatistic: 2.78, treatedSize: 25, comparatorSize: 22 })
+ * deviationFromTStatistic({ difference: 3.8, tStatistic: 2.78, treatedTotal: 25, comparatorTotal: 22 })
  */
 export function deviationFromTStatistic(
   input: TwoGroupSizes & { readonly difference: number; readonly tStatistic: number },
@@ -109,7 +111,7 @@ export type PValueRelation = (typeof pValueRelations)[number];
  * @throws RangeError when P lies outside 0 to 1 (ends excluded) or the difference is 0.
  * Source: Cochrane Handbook version 6, section 6.5.2.3.
  * @example
- * deviationFromPValue({ difference: 3.8, pValue: 0.008, treatedSize: 25, comparatorSize: 22 }).standardDeviation // 4.68
+ * deviationFromPValue({ difference: 3.8, pValue: 0.008, treatedTotal: 25, comparatorTotal: 22 }).standardDeviation // 4.68
  */
 export function deviationFromPValue(
   input: TwoGroupSizes & {
@@ -151,7 +153,7 @@ export function deviationFromPValue(
  * @throws RangeError when the limits are out of order or equal, or the level lies outside 0 to 1.
  * Source: Cochrane Handbook version 6, section 6.5.2.3.
  * @example
- * deviationFromIntervalOfDifference({ lower: 1, upper: 6.6, level: 0.95, treatedSize: 25, comparatorSize: 22 })
+ * deviationFromIntervalOfDifference({ lower: 1, upper: 6.6, level: 0.95, treatedTotal: 25, comparatorTotal: 22 })
  */
 export function deviationFromIntervalOfDifference(
   input: TwoGroupSizes & { readonly lower: number; readonly upper: number; readonly level: number },

@@ -20,7 +20,7 @@ export interface IntervalOfMean {
   readonly upper: number;
   /** Coverage of the printed interval, such as 0.95: always stated, never assumed. */
   readonly level: number;
-  readonly sampleSize: number;
+  readonly total: number;
   /** The group's mean; without it the middle of the interval is taken. */
   readonly mean?: number;
 }
@@ -39,7 +39,7 @@ export interface DeviationFromIntervalOptions {
  * @throws RangeError when the upper limit lies below the lower, the mean outside, or the level outside 0 to 1.
  * Source: Cochrane Handbook version 6, section 6.5.2.2 (t below about 60 people a group, 3.92 above).
  * @example
- * deviationFromInterval({ lower: 30, upper: 34.2, level: 0.95, sampleSize: 25 }).standardDeviation // 5.09
+ * deviationFromInterval({ lower: 30, upper: 34.2, level: 0.95, total: 25 }).standardDeviation // 5.09
  */
 export function deviationFromInterval(
   input: IntervalOfMean,
@@ -48,31 +48,28 @@ export function deviationFromInterval(
   requireKnownOptions(options, ['quantile']);
   const quantile: string = options.quantile ?? 't';
   requireOneOf('quantile', quantile, intervalQuantiles);
-  requireSampleSize('sampleSize', input.sampleSize);
+  requireSampleSize('total', input.total);
   requireLevel(input.level);
   requireIntervalOrder(input);
-  const { lower, upper, level, sampleSize } = input;
+  const { lower, upper, level, total } = input;
   const upperTail = (1 - level) / 2;
   const divisor =
-    quantile === 't' ? -2 * studentTQuantile(upperTail, sampleSize - 1) : -2 * normalQuantile(upperTail);
+    quantile === 't' ? -2 * studentTQuantile(upperTail, total - 1) : -2 * normalQuantile(upperTail);
   const cautions: ScoreCaution[] = [];
   // The Handbook's line between the two conventions, section 6.5.2.2.
-  if (quantile === 'normal' && sampleSize < 60) {
+  if (quantile === 'normal' && total < 60) {
     cautions.push({
       code: 'normal-quantile-in-small-sample',
-      message: `With ${sampleSize} people the interval was more likely made with t; the normal quantile then gives too large a standard deviation.`,
+      message: `With ${total} people the interval was more likely made with t; the normal quantile then gives too large a standard deviation.`,
     });
   }
   return {
     kind: 'score-conversion',
     mean: input.mean ?? lower + (upper - lower) / 2,
-    standardDeviation: requireResult(
-      'standardDeviation',
-      (Math.sqrt(sampleSize) * (upper - lower)) / divisor,
-    ),
+    standardDeviation: requireResult('standardDeviation', (Math.sqrt(total) * (upper - lower)) / divisor),
     method:
       quantile === 't'
-        ? `width of the ${percent(level)} interval over twice the t quantile with ${sampleSize - 1} degrees of freedom, times the root of the sample size`
+        ? `width of the ${percent(level)} interval over twice the t quantile with ${total - 1} degrees of freedom, times the root of the sample size`
         : `width of the ${percent(level)} interval over twice the normal quantile, times the root of the sample size`,
     source: 'Cochrane Handbook version 6, section 6.5.2.2',
     cautions,

@@ -4,7 +4,7 @@ import { requireFinite, requireNotNegative, requireResult, requireSampleSize } f
 /** A group's standard error of the mean as printed. */
 export interface StandardErrorOfMean {
   readonly standardError: number;
-  readonly sampleSize: number;
+  readonly total: number;
   /** The group's mean, carried through. */
   readonly mean?: number;
 }
@@ -18,16 +18,16 @@ export interface StandardErrorOfMean {
  * @throws RangeError for a standard error below 0 or fewer than two people.
  * Source: Cochrane Handbook version 6, section 6.5.2.2.
  * @example
- * deviationFromStandardError({ standardError: 1.8, sampleSize: 38, mean: 22.4 }).standardDeviation // 11.10
+ * deviationFromStandardError({ standardError: 1.8, total: 38, mean: 22.4 }).standardDeviation // 11.10
  */
 export function deviationFromStandardError(input: StandardErrorOfMean): ScoreConversion {
   requireNotNegative('standardError', input.standardError);
-  requireSampleSize('sampleSize', input.sampleSize);
+  requireSampleSize('total', input.total);
   if (input.mean !== undefined) requireFinite('mean', input.mean);
   return {
     kind: 'score-conversion',
     mean: input.mean,
-    standardDeviation: requireResult('standardDeviation', input.standardError * Math.sqrt(input.sampleSize)),
+    standardDeviation: requireResult('standardDeviation', input.standardError * Math.sqrt(input.total)),
     method: 'standard error times the root of the sample size',
     source: 'Cochrane Handbook version 6, section 6.5.2.2',
     cautions: [],

@@ -68,7 +68,7 @@ export function resolveDeviationFromSummary(
  * @throws RangeError when the numbers are out of order or the method does not cover what is given.
  * Source: see {@link deviationFromSummarySources}; Wan's equations 9, 12 and 16, Shi's equation 10.
  * @example
- * deviationFromSummary({ minimum: 2, median: 8, maximum: 21, sampleSize: 49 })
+ * deviationFromSummary({ minimum: 2, median: 8, maximum: 21, total: 49 })
  */
 export function deviationFromSummary(
   summary: FiveNumberSummary,
@@ -76,12 +76,12 @@ export function deviationFromSummary(
 ): number {
   const scenario = summaryScenario(summary);
   const { method, divisor } = resolveDeviationFromSummary(scenario, options);
-  const { minimum = 0, quartileLower = 0, quartileUpper = 0, maximum = 0, sampleSize } = summary;
+  const { minimum = 0, quartileLower = 0, quartileUpper = 0, maximum = 0, total } = summary;
   const range = maximum - minimum;
   if (method === 'hozo-2005') return requireResult('standardDeviation', hozoDeviation(summary, range));
-  const fromRange = scenario === 'quartiles' ? 0 : range / rangeDivisor(sampleSize, divisor);
+  const fromRange = scenario === 'quartiles' ? 0 : range / rangeDivisor(total, divisor);
   const fromQuartiles =
-    scenario === 'range' ? 0 : (quartileUpper - quartileLower) / quartileDivisor(sampleSize, divisor);
+    scenario === 'range' ? 0 : (quartileUpper - quartileLower) / quartileDivisor(total, divisor);
   const rangeShare =
     scenario === 'range'
       ? 1
@@ -89,13 +89,13 @@ export function deviationFromSummary(
         ? 0
         : method === 'wan-2014'
           ? 1 / 2
-          : 1 / (1 + 0.07 * sampleSize ** 0.6);
+          : 1 / (1 + 0.07 * total ** 0.6);
   return requireResult('standardDeviation', rangeShare * fromRange + (1 - rangeShare) * fromQuartiles);
 }
 
 function hozoDeviation(summary: FiveNumberSummary, range: number): number {
-  if (summary.sampleSize > 70) return range / 6;
-  if (summary.sampleSize > 15) return range / 4;
+  if (summary.total > 70) return range / 6;
+  if (summary.total > 15) return range / 4;
   const { minimum = 0, median, maximum = 0 } = summary;
   if (median === undefined) {
     throw new RangeError('median must be given for "hozo-2005" up to 15 people; received nothing');

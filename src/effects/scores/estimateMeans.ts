@@ -33,7 +33,7 @@ export function estimateMeans(arms: readonly ScoreArm[], options: EstimateMeansO
   for (const arm of arms) {
     requireGroup(`${arm.study} ${arm.arm}`, arm);
     const { study, label, arm: name, rows } = arm;
-    const variance = arm.standardDeviation ** 2 / arm.sampleSize;
+    const variance = arm.standardDeviation ** 2 / arm.total;
     const reason =
       arm.scale !== scale
         ? `${arm.scaleName} is another scale than the one averaged (${scale}).`

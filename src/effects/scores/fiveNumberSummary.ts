@@ -7,7 +7,7 @@ export interface FiveNumberSummary {
   readonly median?: number;
   readonly quartileUpper?: number;
   readonly maximum?: number;
-  readonly sampleSize: number;
+  readonly total: number;
 }
 
 /** Which of the five numbers are there, beside the median. */
@@ -22,10 +22,10 @@ const order = ['minimum', 'quartileLower', 'median', 'quartileUpper', 'maximum']
  * @throws RangeError when the numbers are out of order, one end of a pair is missing, or neither pair is there.
  * Source: the three scenarios of Wan et al., BMC Med Res Methodol 2014;14:135.
  * @example
- * summaryScenario({ minimum: 2, median: 8, maximum: 21, sampleSize: 49 }) // 'range'
+ * summaryScenario({ minimum: 2, median: 8, maximum: 21, total: 49 }) // 'range'
  */
 export function summaryScenario(summary: FiveNumberSummary): SummaryScenario {
-  requireSampleSize('sampleSize', summary.sampleSize);
+  requireSampleSize('total', summary.total);
   let last: { readonly name: string; readonly value: number } | undefined;
   for (const name of order) {
     const value = summary[name];

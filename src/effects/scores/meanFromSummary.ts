@@ -28,7 +28,7 @@ export const meanFromSummarySources: Readonly<Record<MeanFromSummaryMethod, stri
  * cover what is given.
  * Source: see {@link meanFromSummarySources}; Luo's equations 7, 11 and 15.
  * @example
- * meanFromSummary({ quartileLower: 5, median: 8, quartileUpper: 12, sampleSize: 49 }) // 8.354
+ * meanFromSummary({ quartileLower: 5, median: 8, quartileUpper: 12, total: 49 }) // 8.354
  */
 export function meanFromSummary(
   summary: FiveNumberSummary,
@@ -36,10 +36,10 @@ export function meanFromSummary(
 ): number {
   requireOneOf('mean', method, meanFromSummaryMethods);
   const scenario = summaryScenario(summary);
-  const { median, sampleSize } = summary;
+  const { median, total } = summary;
   if (median === undefined) throw new RangeError('median must be given to work out a mean; received nothing');
   requireFinite('median', median);
-  const weights = weightsOf(method, scenario, sampleSize);
+  const weights = weightsOf(method, scenario, total);
   // As distances from the median, so that a large offset costs no digits.
   const middle = (low: number | undefined, high: number | undefined): number =>
     low === undefined || high === undefined ? 0 : (low - median) / 2 + (high - median) / 2;

@@ -1,14 +1,15 @@
 import type { Reported } from '../../extraction/reported.ts';
 import type { RowAddress } from '../../extraction/rowAddress.ts';
 import type { ClassifiedSite } from '../../extraction/site.ts';
+import type { MeanSummary } from '../twoMeans.ts';
 import type { ScoreKind, ScoreLine } from './harmoniseScore.ts';
 import type { ScoreRange } from './scaleEndCaution.ts';
 import type { ScoreCaution } from './scoreCaution.ts';
-import type { GroupSummary, ScoreConversion } from './scoreConversion.ts';
+import type { ScoreConversion } from './scoreConversion.ts';
 import type { ScoreDirection } from './scoreScale.ts';
 
 /** One arm's score for one outcome, after conversion and harmonisation: what estimates from scores are made of. */
-export interface ScoreArm extends GroupSummary {
+export interface ScoreArm extends MeanSummary {
   /** Study id, shared by all arms of the study. */
   readonly study: string;
   /** Study as printed. */

@@ -14,12 +14,3 @@ export interface ScoreConversion {
   /** What went in, under the names of the function's own input. */
   readonly inputs: Readonly<Record<string, number | string>>;
 }
-
-/** The mean and spread of one group, as every estimate from scores needs them. */
-export interface GroupSummary {
-  readonly mean: number;
-  /** Standard deviation of single scores, not the standard error. */
-  readonly standardDeviation: number;
-  /** Shoulders scored. */
-  readonly sampleSize: number;
-}

@@ -1,4 +1,4 @@
-import type { GroupSummary } from './scoreConversion.ts';
+import type { MeanSummary } from '../twoMeans.ts';
 
 const say = (value: unknown): string => (typeof value === 'number' ? String(value) : JSON.stringify(value));
 
@@ -58,10 +58,10 @@ export function requireKnownOptions(options: object, allowed: readonly string[])
 }
 
 /** Throws unless the group has a finite mean, a standard deviation not below zero and at least two people. */
-export function requireGroup(name: string, group: GroupSummary, minimumSize = 2): void {
+export function requireGroup(name: string, group: MeanSummary, minimumSize = 2): void {
   requireFinite(`${name}.mean`, group.mean);
   requireNotNegative(`${name}.standardDeviation`, group.standardDeviation);
-  requireSampleSize(`${name}.sampleSize`, group.sampleSize, minimumSize);
+  requireSampleSize(`${name}.total`, group.total, minimumSize);
 }
 
 /** Throws when arithmetic on finite input ran out of the range of numbers. */

@@ -77,7 +77,7 @@ export function selectScores(
       leave(other.row, other.study, other.arm, whyNotPreferred(other, best, outcome));
   }
   const overlapping = overlappingReports(
-    chosen.map((score) => ({ study: studies.get(score.study)!, total: score.sampleSize })),
+    chosen.map((score) => ({ study: studies.get(score.study)!, total: score.total })),
     options.overlapRule,
   );
   const kept = chosen.filter((score) => {
@@ -123,7 +123,7 @@ function readScore(
   }
   const summary = summariseScoreRow(row, options.conversions);
   if (typeof summary === 'string') return summary;
-  const { mean, standardDeviation, sampleSize, conversions } = summary;
+  const { mean, standardDeviation, total, conversions } = summary;
   const harmonised = harmoniseScore(
     {
       scale: row.scale,
@@ -154,7 +154,7 @@ function readScore(
     kind: harmonised.kind,
     mean: harmonised.mean,
     standardDeviation: harmonised.standardDeviation,
-    sampleSize,
+    total,
     conversions,
     line: harmonised.line,
     cautions: [...conversions.flatMap((conversion) => conversion.cautions), ...harmonised.cautions],
@@ -203,7 +203,7 @@ function compareScores(
     scales.indexOf(a.scale) - scales.indexOf(b.scale) ||
     valueTypes.indexOf(a.kind) - valueTypes.indexOf(b.kind) ||
     timeRank(a, outcome) - timeRank(b, outcome) ||
-    b.sampleSize - a.sampleSize ||
+    b.total - a.total ||
     a.row.line - b.row.line
   );
 }

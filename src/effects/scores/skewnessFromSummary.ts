@@ -35,11 +35,11 @@ const smallestTested = 5;
  * Source: Shi J, Luo D, Wan X, Liu Y, Liu J, Bian Z, Tong T, Detecting the skewness of data from the
  * five-number summary and its application in meta-analysis, Stat Methods Med Res 2023;32:1338-1360 (arXiv 2020).
  * @example
- * skewnessFromSummary({ quartileLower: 0, median: 0.5, quartileUpper: 3, sampleSize: 41 }).skewed // true
+ * skewnessFromSummary({ quartileLower: 0, median: 0.5, quartileUpper: 3, total: 41 }).skewed // true
  */
 export function skewnessFromSummary(summary: FiveNumberSummary): SkewnessTest {
   const scenario = summaryScenario(summary);
-  const { minimum = 0, quartileLower = 0, median, quartileUpper = 0, maximum = 0, sampleSize: n } = summary;
+  const { minimum = 0, quartileLower = 0, median, quartileUpper = 0, maximum = 0, total: n } = summary;
   const base = {
     kind: 'skewness-test',
     scenario,

@@ -1,13 +1,16 @@
 import { describe, expect, it } from 'vitest';
 import { normalOrderStatistic } from '../../../src/effects/scores/normalOrderStatistic.ts';
 import { quartileDivisor, rangeDivisor } from '../../../src/effects/scores/spreadDivisors.ts';
-import wan from '../../published/sd-from-range-or-quartiles.json' with { type: 'json' };
+import { printedValue, published, recomputedList } from '../../published/published.ts';
 import ordered from '../../reference/scoresOrderStatistics.json' with { type: 'json' };
 import spread from '../../reference/scoresSpread.json' with { type: 'json' };
 import { expectClose, expectPrinted } from '../../helpers/close.ts';
 
-const table1 = wan.published[0]!.printed as readonly string[];
-const table2 = wan.published[1]!.printed as readonly string[];
+const wan = published('sd-from-range-or-quartiles');
+const rangeRow = 'divisor of the range, n = 1 to 50';
+const quartileRow = 'divisor of the interquartile range, Q = 1 to 10';
+const table1 = printedValue(wan, rangeRow).printed as readonly string[];
+const table2 = printedValue(wan, `${quartileRow} (n = 5, 9, ..., 41)`).printed as readonly string[];
 
 describe('divisors of range and interquartile range', () => {
   it('reproduces Table 1 of Wan et al. 2014, all but the slip at n = 12', () => {
@@ -26,14 +29,14 @@ describe('divisors of range and interquartile range', () => {
 
   it('agrees with base R integrate', () => {
     // R loses digits in its factorials (lgamma) as n grows, hence the tier.
-    for (const { n, value } of spread.rangeDivisor) expectClose(rangeDivisor(n), value, 'tail');
-    for (const { n, value } of spread.quartileDivisor) expectClose(quartileDivisor(n), value, 'tail');
+    for (const { n, value } of spread.rangeDivisor) expectClose(rangeDivisor(n), value, 'specialFunctionTail');
+    for (const { n, value } of spread.quartileDivisor) expectClose(quartileDivisor(n), value, 'specialFunctionTail');
   });
 
   it('agrees with mpmath at 40 digits, and with scipy', () => {
     for (const { rank, n, mpmath, scipy } of ordered.orderStatistics) {
-      expectClose(normalOrderStatistic(rank, n), Math.abs(mpmath) < 1e-30 ? 0 : mpmath, 'identity', 1);
-      expectClose(normalOrderStatistic(rank, n), Math.abs(mpmath) < 1e-30 ? 0 : scipy, 'special', 1);
+      expectClose(normalOrderStatistic(rank, n), Math.abs(mpmath) < 1e-30 ? 0 : mpmath, 'identity', { ofSize: 1 });
+      expectClose(normalOrderStatistic(rank, n), Math.abs(mpmath) < 1e-30 ? 0 : scipy, 'specialFunction', { ofSize: 1 });
     }
     for (const { rank, n, scipy } of ordered.largeOrderStatistics) {
       expectClose(normalOrderStatistic(rank, n), scipy, 'iterative');
@@ -47,7 +50,7 @@ describe('divisors of range and interquartile range', () => {
     for (const n of [4, 9, 30, 301]) {
       let sum = 0;
       for (let rank = 1; rank <= n; rank += 1) sum += normalOrderStatistic(rank, n);
-      expectClose(sum, 0, 'identity', n);
+      expectClose(sum, 0, 'identity', { ofSize: n });
     }
   });
 
@@ -55,15 +58,15 @@ describe('divisors of range and interquartile range', () => {
     // David and Nagaraja 2003, relation 3.4.1, holds for any parent distribution.
     for (const [r, n] of [[1, 5], [3, 8], [20, 41], [99, 250], [4000, 5000]] as const) {
       const left = r * normalOrderStatistic(r + 1, n) + (n - r) * normalOrderStatistic(r, n);
-      expectClose(left, n * normalOrderStatistic(r, n - 1), 'special', n);
+      expectClose(left, n * normalOrderStatistic(r, n - 1), 'specialFunction', { ofSize: n });
     }
   });
 
   it('has the closed forms of the papers close by: the printed approximations of Wan 2014, equations 9 and 16', () => {
-    const range = wan.recomputed[2]!.value as number[];
-    const quartiles = wan.recomputed[3]!.value as number[];
-    for (let n = 2; n <= 50; n += 1) expectClose(rangeDivisor(n, 'closed-form'), range[n - 1]!, 'special');
-    for (let q = 1; q <= 10; q += 1) expectClose(quartileDivisor(4 * q + 1, 'closed-form'), quartiles[q - 1]!, 'special');
+    const range = recomputedList(wan, rangeRow, 'approximation 2 z((n-0.375)/(n+0.25))');
+    const quartiles = recomputedList(wan, quartileRow, 'approximation 2 z((0.75n-0.125)/(n+0.25)), n = 4Q+1');
+    for (let n = 2; n <= 50; n += 1) expectClose(rangeDivisor(n, 'closed-form'), range[n - 1]!, 'specialFunction');
+    for (let q = 1; q <= 10; q += 1) expectClose(quartileDivisor(4 * q + 1, 'closed-form'), quartiles[q - 1]!, 'specialFunction');
     // For a normal population the quartiles lie 1.349 standard deviations apart (Wan 2014, text below Table 2).
     expectPrinted(quartileDivisor(100_001), '1.349');
   });
