@@ -9,6 +9,7 @@ export const contrastScales = [
   'risk-difference',
   'mean-difference',
   'standardised-mean-difference',
+  'log-ratio-of-means',
 ] as const;
 export type ContrastScale = (typeof contrastScales)[number];
 
