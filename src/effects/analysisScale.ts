@@ -9,6 +9,7 @@ export const contrastScales = [
   'risk-difference',
   'mean-difference',
   'standardised-mean-difference',
+  'arcsine-difference',
 ] as const;
 export type ContrastScale = (typeof contrastScales)[number];
 

@@ -18,6 +18,9 @@ export const cautionCodes = [
   'hartung-knapp-narrower-than-wald',
   'interval-method-replaced',
   'limit-not-reached',
+  'no-finite-estimate',
+  'several-likelihood-peaks',
+  'pairing-not-used',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 
