@@ -29,7 +29,7 @@ export interface MixedFit {
 
 const largestCoefficient = 60;
 const largestDeviation = 25;
-const deviationsTried = [0.3, 1.2, 4];
+const deviationsTried = [0.1, 0.7, 4];
 /** Log-likelihoods closer than this are taken as equal, and the simpler model is kept. */
 const noDifference = 1e-9;
 

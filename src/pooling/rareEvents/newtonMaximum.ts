@@ -46,6 +46,8 @@ export function newtonMaximum(
     for (let i = 0; i < size; i++) rise += gradient[i]! * step[i]!;
     const done = ridge === 0 && (rise <= tolerance || (rise < 1e-14 && rise >= previousRise / 4));
     if (done) return { at, value, gradient, hessian, iterations: iteration, converged: true };
+    // A saddle: flat, yet not a maximum.
+    if (ridge > 0 && rise < 1e-12) break;
     previousRise = rise;
     let longest = 0;
     for (let i = 0; i < size; i++) longest = Math.max(longest, Math.abs(step[i]!));
