@@ -157,6 +157,40 @@ def summary(f, effect, deviation):
             "deviation": abs(float(x[deviation])), "logLikelihood": l}
 
 
+def beta_binomial_fit(groups):
+    """By beta functions; found in double precision, then Newton on differences at 40 digits."""
+    def loglik(p, m=np, lgamma=special.gammaln):
+        total, s = 0, m.exp(p[-1])
+        beta = lambda a, b: lgamma(a) + lgamma(b) - lgamma(a + b)
+        for logit, counts in zip(p, groups):
+            mean = 1 / (1 + m.exp(-logit))
+            for x, n in counts:
+                total += lgamma(n + 1) - lgamma(x + 1) - lgamma(n - x + 1)
+                total += beta(x + mean * s, n - x + (1 - mean) * s) - beta(mean * s, (1 - mean) * s)
+        return total
+    start = [float(np.log(sum(x for x, _ in g) / sum(n - x for x, n in g))) for g in groups] + [3.0]
+    found = optimize.minimize(lambda p: -loglik(p), start, method="Nelder-Mead",
+                              options={"xatol": 1e-6, "fatol": 1e-10, "maxiter": 4000}).x
+    f = lambda p: loglik(p, mp, mp.loggamma)
+    x, n, h = [mp.mpf(float(v)) for v in found], len(found), mp.mpf(10)**-9
+    unit = lambda i, k=1: [k * h if j == i else mp.mpf(0) for j in range(n)]
+    plus = lambda *vs: [sum(c) for c in zip(*vs)]
+    for _ in range(7):
+        f0 = f(x)
+        up = [f(plus(x, unit(i))) for i in range(n)]; down = [f(plus(x, unit(i, -1))) for i in range(n)]
+        g = mp.matrix([(u - d) / (2 * h) for u, d in zip(up, down)])
+        H = mp.matrix(n, n)
+        for i in range(n):
+            H[i, i] = (up[i] - 2 * f0 + down[i]) / h**2
+            for j in range(i):
+                both = f(plus(x, unit(i), unit(j))) + f(plus(x, unit(i, -1), unit(j, -1)))
+                H[i, j] = H[j, i] = (both - up[i] - up[j] - down[i] - down[j] + 2 * f0) / (2 * h**2)
+        step = mp.lu_solve(H, -g)
+        x = [a + b for a, b in zip(x, step)]
+    cov = (-H)**-1
+    return np.array([float(v) for v in x]), np.array([[float(cov[i, j]) for j in range(n)] for i in range(n)]), float(f(x))
+
+
 def two_arm(tables):
     informative = [t for t in tables if t[0][0] + t[1][0] not in (0, t[0][1] + t[1][1])]
     out = {"closed": closed_forms(tables), "conditional": exact(tables)}
@@ -179,15 +213,17 @@ def two_arm(tables):
     out["hypergeometricNormal"] = summary(f, 0, 1)
 
     # Random intercepts, independent of the effect: both integrated on one grid.
-    G = np.linspace(-9, 9, 145)
-    lw = -G**2 / 2 - np.log(2 * np.pi) / 2 + np.log(G[1] - G[0])
-    LW = lw[:, None] + lw[None, :]
+    # The step must be no wider than the spread of the integrand, which is narrow for large studies.
+    most = max(t[0][1] + t[1][1] for t in tables)
+    grids = [np.linspace(-8, 8, 1025 if most > 5000 else 129), np.linspace(-8, 8, 193 if most > 5000 else 129)]
+    lws = [-g**2 / 2 - np.log(2 * np.pi) / 2 + np.log(g[1] - g[0]) for g in grids]
+    LW = lws[0][:, None] + lws[1][None, :]
 
     def random_intercepts(p):
         mu, theta, sigma, tau = p
         total = 0.0
         for (a, n1), (c, n2) in tables:
-            i, e = sigma * G[:, None], (theta + tau * G[None, :]) / 2
+            i, e = sigma * grids[0][:, None], (theta + tau * grids[1][None, :]) / 2
             l = choose(n1, a) + choose(n2, c) + binomial(a, n1, mu + i + e) + binomial(c, n2, mu + i - e) + LW
             total += special.logsumexp(l)
         return total
@@ -215,16 +251,7 @@ def two_arm(tables):
         return total
     out["fixedIntercepts"] = summary(fit(fixed, [start, 0.4]), 0, 1)
 
-    def beta_binomial(p):
-        total = 0.0
-        s = np.exp(p[2])
-        for arm in (0, 1):
-            m = special.expit(p[arm])
-            for t in tables:
-                x, n = t[arm]
-                total += choose(n, x) + special.betaln(x + m * s, n - x + (1 - m) * s) - special.betaln(m * s, (1 - m) * s)
-        return total
-    x, cov, l = fit(beta_binomial, [base, base, 3.0])
+    x, cov, l = beta_binomial_fit([[t[0] for t in tables], [t[1] for t in tables]])
     m1, m2 = special.expit(x[:2])
     se = lambda g: float(np.sqrt(np.array(g) @ cov[:2, :2] @ np.array(g)))
     out["betaBinomial"] = {"overdispersion": float(1 / (1 + np.exp(x[2]))), "logLikelihood": l,
@@ -247,10 +274,7 @@ def one_arm(arms):
     poisson = lambda i, eta: x[i] * (eta + np.log(years[i])) - years[i] * np.exp(np.minimum(eta, 50)) - special.gammaln(x[i] + 1)
     rate = x.sum() / n.sum()
 
-    def beta_binomial(p):
-        m, s = special.expit(p[0]), np.exp(p[1])
-        return float(np.sum(choose(n, x) + special.betaln(x + m * s, n - x + (1 - m) * s) - special.betaln(m * s, (1 - m) * s)))
-    v, cov, l = fit(beta_binomial, [np.log(rate / (1 - rate)), 3.0])
+    v, cov, l = beta_binomial_fit([[tuple(a["count"]) for a in arms]])
     return {"complementaryLogLog": summary(fit(mixed(cloglog), [np.log(-np.log(1 - rate)), 0.5]), 0, 1),
             "poisson": summary(fit(mixed(poisson), [np.log(x.sum() / years.sum()), 0.5]), 0, 1),
             "betaBinomial": {"mean": float(v[0]), "standardError": float(np.sqrt(cov[0, 0])),

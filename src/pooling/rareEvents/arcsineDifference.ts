@@ -51,7 +51,8 @@ export function arcsineDifference(
     // The interval's own p-value, where it is the normal one; others do not say theirs.
     pValue:
       pooled.options.interval === 'wald' ? 2 * normalUpperTail(Math.abs(value / standardError)) : undefined,
-    betweenStudyDeviation: model === 'random-effects' && variance !== undefined ? Math.sqrt(variance) : undefined,
+    betweenStudyDeviation:
+      model === 'random-effects' && variance !== undefined ? Math.sqrt(variance) : undefined,
     heterogeneity: pooled.heterogeneity && {
       q: pooled.heterogeneity.q,
       degreesOfFreedom: pooled.heterogeneity.degreesOfFreedom,

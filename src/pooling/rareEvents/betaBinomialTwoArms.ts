@@ -57,7 +57,8 @@ export function betaBinomialTwoArms(
   const cautions: Caution[] = [
     {
       code: 'pairing-not-used',
-      message: 'The model treats the two arms of a study as independent: comparison within studies is not used.',
+      message:
+        'The model treats the two arms of a study as independent: comparison within studies is not used.',
     },
   ];
   return {

@@ -1,11 +1,15 @@
 import type { PoolingModel } from '../poolOptions.ts';
-import { conditionalLikelihood, conditionalMaximum, withoutConditionalMaximum } from './conditionalLikelihood.ts';
+import {
+  conditionalLikelihood,
+  conditionalMaximum,
+  withoutConditionalMaximum,
+} from './conditionalLikelihood.ts';
 import { integrateStudy, type MixedDesign, studyIntegral } from './integratedLikelihood.ts';
 import { binomialLogitTerm, type LikelihoodTerm } from './likelihoodTerms.ts';
+import { logBinomialCoefficients } from './logBinomialCoefficients.ts';
 import { fitMixedModel, type MixedObjective } from './mixedModel.ts';
 import { mixedOutcome } from './mixedOutcome.ts';
 import { newtonMaximum } from './newtonMaximum.ts';
-import { logBinomialCoefficients } from './logBinomialCoefficients.ts';
 import type { TwoArmOutcome } from './twoArmPool.ts';
 import { isAllEvents, isDoubleZero, type TwoArmTable } from './twoArmTable.ts';
 
@@ -55,7 +59,9 @@ function profiledIntercepts(tables: readonly TwoArmTable[], points: number): Mix
     binomialLogitTerm(treated.events, treated.total),
     binomialLogitTerm(comparator.events, comparator.total),
   ]);
-  const constant = logBinomialCoefficients(tables.flatMap(({ treated, comparator }) => [treated, comparator]));
+  const constant = logBinomialCoefficients(
+    tables.flatMap(({ treated, comparator }) => [treated, comparator]),
+  );
   const intercepts = tables.map(({ treated, comparator }) => {
     const events = treated.events + comparator.events;
     return Math.log(events / (treated.total + comparator.total - events));

@@ -31,7 +31,10 @@ export function binomialNormalRandomIntercepts(
   for (const [arm, odds] of Object.entries(arms)) {
     if (!Number.isFinite(odds)) {
       const what = odds < 0 ? 'no event at all' : 'nothing but events';
-      return { status: 'no-finite-estimate', reason: `the ${arm} arms had ${what}: the odds ratio has no finite value` };
+      return {
+        status: 'no-finite-estimate',
+        reason: `the ${arm} arms had ${what}: the odds ratio has no finite value`,
+      };
     }
   }
   const objective = mixedObjective(
@@ -54,7 +57,9 @@ export function binomialNormalRandomIntercepts(
   const start = [(arms.treated + arms.comparator) / 2, arms.treated - arms.comparator];
   const common = model === 'common-effect';
   const fit = fitMixedModel(objective, start, [false, common]);
-  const constant = logBinomialCoefficients(tables.flatMap(({ treated, comparator }) => [treated, comparator]));
+  const constant = logBinomialCoefficients(
+    tables.flatMap(({ treated, comparator }) => [treated, comparator]),
+  );
   return mixedOutcome(fit && { ...fit, logLikelihood: fit.logLikelihood + constant }, level, {
     effect: 1,
     deviation: common ? undefined : 3,

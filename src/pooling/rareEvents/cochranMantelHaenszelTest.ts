@@ -24,8 +24,7 @@ export function hypergeometricMoments({ treated, comparator }: TwoArmTable): {
   const events = treated.events + comparator.events;
   return {
     expected: (treated.total * events) / total,
-    variance:
-      (treated.total * comparator.total * events * (total - events)) / (total * total * (total - 1)),
+    variance: (treated.total * comparator.total * events * (total - events)) / (total * total * (total - 1)),
   };
 }
 

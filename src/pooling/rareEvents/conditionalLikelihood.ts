@@ -50,7 +50,8 @@ export function conditionalLikelihood(tables: readonly TwoArmTable[]): Condition
 export function conditionalMaximum(
   likelihood: ConditionalLikelihood,
 ): { readonly value: number; readonly standardError: number; readonly logLikelihood: number } | undefined {
-  if (likelihood.observed === likelihood.lowest || likelihood.observed === likelihood.highest) return undefined;
+  if (likelihood.observed === likelihood.lowest || likelihood.observed === likelihood.highest)
+    return undefined;
   const at = new Float64Array(3);
   const search = findIncreasingRoot(
     (theta, out) => {

@@ -6,8 +6,8 @@ import {
   logOddsRatioLimit,
   withoutConditionalMaximum,
 } from './conditionalLikelihood.ts';
-import type { TwoArmOutcome } from './twoArmPool.ts';
 import type { TwoArmInterval } from './twoArmOptions.ts';
+import type { TwoArmOutcome } from './twoArmPool.ts';
 import type { TwoArmTable } from './twoArmTable.ts';
 import { wald } from './wald.ts';
 

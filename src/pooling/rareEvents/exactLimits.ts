@@ -1,7 +1,7 @@
 import { betaQuantile, chiSquareQuantile } from '../../numerics/distributions.ts';
 import type { Interval } from '../../numerics/interval.ts';
+import { checkCounts } from '../checkCounts.ts';
 import { checkLevel } from '../optionChecks.ts';
-import { checkCount } from './twoArmTable.ts';
 
 /**
  * Which rates are compatible with these events among these shoulders, with no approximation?
@@ -18,7 +18,7 @@ import { checkCount } from './twoArmTable.ts';
  * exactBinomialInterval(0, 23).upper; // 0.148
  */
 export function exactBinomialInterval(events: number, total: number, level = 0.95): Interval {
-  checkCount({ events, total }, 'exact binomial interval');
+  checkCounts([{ events, total, label: 'the series' }]);
   const tail = (1 - checkLevel(level)) / 2;
   const endpoint = -Math.expm1(Math.log(tail) / total);
   const lower =

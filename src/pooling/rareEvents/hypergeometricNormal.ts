@@ -1,4 +1,8 @@
-import { conditionalLikelihood, conditionalMaximum, withoutConditionalMaximum } from './conditionalLikelihood.ts';
+import {
+  conditionalLikelihood,
+  conditionalMaximum,
+  withoutConditionalMaximum,
+} from './conditionalLikelihood.ts';
 import { fitMixedModel, mixedObjective } from './mixedModel.ts';
 import { mixedOutcome } from './mixedOutcome.ts';
 import type { TwoArmOutcome } from './twoArmPool.ts';

@@ -49,10 +49,12 @@ export function mantelHaenszelRiskDifference(
     };
   }
   const standardError = Math.sqrt(squared);
-  const own = tables.map(({ treatedEvents: a, treatedWithout: b, comparatorEvents: c, comparatorWithout: d }) => ({
-    value: a / (a + b) - c / (c + d),
-    variance: (a * b) / (a + b) ** 3 + (c * d) / (c + d) ** 3,
-  }));
+  const own = tables.map(
+    ({ treatedEvents: a, treatedWithout: b, comparatorEvents: c, comparatorWithout: d }) => ({
+      value: a / (a + b) - c / (c + d),
+      variance: (a * b) / (a + b) ** 3 + (c * d) / (c + d) ** 3,
+    }),
+  );
   return {
     status: 'estimated',
     value,

@@ -30,12 +30,20 @@ export function mantelHaenszelRiskRatio(tables: readonly AdjustedTable[], level:
     scatter += (a * n1 * comparatorWithout + c * n2 * treatedWithout) / (total * total);
   }
   if (above === 0 || below === 0) return withoutRatio(above === 0, below === 0, 'risk ratio');
+  if (scatter === 0) {
+    return {
+      status: 'no-finite-estimate',
+      reason: 'the counts leave the risk ratio without a sampling variance',
+    };
+  }
   const value = Math.log(above / below);
   const standardError = Math.sqrt(scatter / (above * below));
-  const own = tables.map(({ treatedEvents: a, treatedWithout: b, comparatorEvents: c, comparatorWithout: d }) => ({
-    value: Math.log(a / (a + b)) - Math.log(c / (c + d)),
-    variance: b / (a * (a + b)) + d / (c * (c + d)),
-  }));
+  const own = tables.map(
+    ({ treatedEvents: a, treatedWithout: b, comparatorEvents: c, comparatorWithout: d }) => ({
+      value: Math.log(a / (a + b)) - Math.log(c / (c + d)),
+      variance: b / (a * (a + b)) + d / (c * (c + d)),
+    }),
+  );
   return {
     status: 'estimated',
     value,

@@ -32,14 +32,18 @@ const largestDeviation = 25;
 const deviationsTried = [0.1, 0.7, 4];
 /** Log-likelihoods closer than this are taken as equal, and the simpler model is kept. */
 const noDifference = 1e-9;
+/** Curvatures of a deviation at zero below this share of the largest are taken as none. */
+const noCurvature = 1e-9;
 
 /**
  * Where is a likelihood with between-study deviations highest, on the boundary or inside?
  *
- * Every combination of deviations at zero and above is climbed by Newton steps, from several starts; the
- * highest wins, and with equal heights the one with more deviations at zero.
+ * Every combination of deviations at zero and above is climbed by Newton steps, from several starts. A
+ * deviation at zero is a maximum only if the likelihood does not curve upwards there. The highest maximum
+ * wins, and with equal heights the one with more deviations at zero; but if any climb came higher without
+ * reaching a maximum, the likelihood rises without end and there is no answer.
  *
- * @param atZero deviations to hold at zero whatever the data say (a common effect)
+ * @param held deviations to hold at zero whatever the data say (a common effect)
  * @returns undefined when no climb ended at a maximum with a covariance
  */
 export function fitMixedModel(
@@ -50,6 +54,7 @@ export function fitMixedModel(
   const { coefficients, deviations } = objective;
   const size = coefficients + deviations;
   const found: MixedFit[] = [];
+  let highestWithoutEnd = -Infinity;
   for (const atZero of combinations(held)) {
     const free = Array.from({ length: size }, (_, index) => index).filter(
       (index) => index < coefficients || !atZero[index - coefficients],
@@ -75,7 +80,10 @@ export function fitMixedModel(
     for (const deviation of starts) {
       const from = free.map((index) => (index < coefficients ? start[index]! : deviation));
       const search = newtonMaximum(evaluate, from);
-      if (!search.converged) continue;
+      if (!search.converged) {
+        if (search.value > highestWithoutEnd) highestWithoutEnd = search.value;
+        continue;
+      }
       const covariance = covarianceOf(search.hessian, free.length, [...free.keys()]);
       if (!covariance) continue;
       const whole = new Float64Array(size * size);
@@ -84,17 +92,25 @@ export function fitMixedModel(
         // The likelihood does not change with the sign of a deviation.
         at[row] = row < coefficients ? search.at[i]! : Math.abs(search.at[i]!);
         for (const [j, column] of free.entries()) {
-          const sign = (row >= coefficients && search.at[i]! < 0) !== (column >= coefficients && search.at[j]! < 0);
+          const sign =
+            (row >= coefficients && search.at[i]! < 0) !== (column >= coefficients && search.at[j]! < 0);
           whole[row * size + column] = (sign ? -1 : 1) * covariance[i * free.length + j]!;
         }
       }
-      found.push({ parameters: at, logLikelihood: search.value, covariance: whole, atZero, severalMaxima: false });
+      if (curvesUpwards(objective, at, atZero, held)) continue;
+      found.push({
+        parameters: at,
+        logLikelihood: search.value,
+        covariance: whole,
+        atZero,
+        severalMaxima: false,
+      });
     }
   }
   // Combinations run from the simplest up, so that the first of equals is the one to keep.
   let best: MixedFit | undefined;
   for (const fit of found) if (!best || fit.logLikelihood > best.logLikelihood + noDifference) best = fit;
-  if (!best) return undefined;
+  if (!best || highestWithoutEnd > best.logLikelihood + 1e-6) return undefined;
   const top = best;
   const other = found.some(
     (fit) =>
@@ -102,6 +118,26 @@ export function fitMixedModel(
       fit.atZero.every((zero, d) => zero === held[d] && (zero || fit.parameters[coefficients + d]! > 1e-3)),
   );
   return { ...best, severalMaxima: other };
+}
+
+/** Would the likelihood rise if a deviation found at zero were let go? */
+function curvesUpwards(
+  objective: MixedObjective,
+  at: Float64Array,
+  atZero: readonly boolean[],
+  held: readonly boolean[],
+): boolean {
+  if (atZero.every((zero, d) => zero === held[d])) return false;
+  const { coefficients, deviations } = objective;
+  const size = coefficients + deviations;
+  const hessian = new Float64Array(size * size);
+  objective.evaluate(at, held, new Float64Array(size), hessian);
+  let largest = 0;
+  for (const value of hessian) largest = Math.max(largest, Math.abs(value));
+  return atZero.some((zero, d) => {
+    const diagonal = (coefficients + d) * (size + 1);
+    return zero && !held[d] && hessian[diagonal]! > noCurvature * largest;
+  });
 }
 
 /** All choices of deviations at zero, those held always among them, the ones with most at zero first. */

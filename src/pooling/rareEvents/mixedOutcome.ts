@@ -12,7 +12,8 @@ export function mixedOutcome(
   if (!fit) {
     return {
       status: 'not-converged',
-      reason: 'no maximum of the likelihood was found: it keeps rising as the variation between studies grows, or is too flat',
+      reason:
+        'no maximum of the likelihood was found: it keeps rising as the variation between studies grows, or is too flat',
     };
   }
   const size = fit.parameters.length;

@@ -28,7 +28,7 @@ export interface OneArmOptions {
   readonly method: OneArmMethodName;
   /** Coverage of the intervals, default 0.95. */
   readonly level?: number;
-  /** Points of the quadrature, default 25, where the method integrates. */
+  /** Points of the quadrature, where the method integrates; the default stands with the method. */
   readonly quadraturePoints?: number;
 }
 

@@ -1,6 +1,7 @@
 import type { LeftOut } from '../../effects/estimate.ts';
 import type { Interval } from '../../numerics/interval.ts';
 import type { Caution } from '../caution.ts';
+import { checkCounts } from '../checkCounts.ts';
 import { checkChoice, checkLevel, checkOptionNames, show } from '../optionChecks.ts';
 import { exactBinomialInterval, exactPoissonInterval } from './exactLimits.ts';
 import {
@@ -13,7 +14,6 @@ import {
 } from './oneArmFit.ts';
 import { type OneArmMethod, oneArmMethods, sums } from './oneArmMethods.ts';
 import { splitByFollowUp } from './shoulderYears.ts';
-import { checkCount } from './twoArmTable.ts';
 
 /**
  * How often does this happen over these arms, by a method that uses the counts as they are?
@@ -37,7 +37,7 @@ export function poolOneArm(
   const method = oneArmMethods[name];
   const level = checkLevel(options.level ?? 0.95);
   const points = checkPoints(options.quadraturePoints, method, name);
-  for (const arm of arms) checkCount(arm, arm.label);
+  checkCounts(arms);
   const split = method.needsFollowUp
     ? splitByFollowUp(arms)
     : { timed: arms.map((arm) => ({ arm, shoulderYears: 0 })), leftOut: [] };

@@ -40,7 +40,13 @@ export function poolTwoArms(
   const natural = naturalOf(resolved.measure, value, interval);
   const cautions: Caution[] = [
     ...(outcome.cautions ?? []),
-    ...cautionsOf(outcome, resolved, used.length, leftOut.length, interval !== undefined && !natural?.interval),
+    ...cautionsOf(
+      outcome,
+      resolved,
+      used.length,
+      leftOut.length,
+      interval !== undefined && !natural?.interval,
+    ),
   ];
   const answered = value !== undefined;
   const naturalLimit = oneSidedLimit && backTransform(resolved.measure, oneSidedLimit.value);
@@ -78,7 +84,10 @@ function extremes(tables: readonly TwoArmTable[], measure: TwoArmMeasure): TwoAr
   if (tables.length === 0) return { status: 'nothing-to-pool', reason: 'there are no studies' };
   if (measure === 'arcsine-difference') return undefined;
   if (tables.every(isDoubleZero)) {
-    return { status: 'no-events', reason: 'no shoulder of any arm had an event: the arms cannot be told apart' };
+    return {
+      status: 'no-events',
+      reason: 'no shoulder of any arm had an event: the arms cannot be told apart',
+    };
   }
   if (tables.every(isAllEvents)) {
     return {
@@ -147,7 +156,8 @@ function cautionsOf(
   if (status === 'not-converged') add('one-step-not-converged', because);
   if (status === 'boundary') add('one-step-at-boundary', because);
   if (measure === 'arcsine-difference') return cautions;
-  if (studies === 1) add('one-study', 'Only one study speaks to the comparison: this is its result, not a pool.');
+  if (studies === 1)
+    add('one-study', 'Only one study speaks to the comparison: this is its result, not a pool.');
   if (model === 'random-effects' && studies > 1 && studies < 5) {
     add(
       'fewer-than-five-studies',
@@ -155,7 +165,8 @@ function cautionsOf(
     );
   }
   if (zeroCells !== 'none') add('correction-added', `Before pooling ${zeroCellsInWords(zeroCells)}.`);
-  if (leftOut > 0) add('arms-left-out', `${leftOut} ${leftOut === 1 ? 'study was' : 'studies were'} left out.`);
+  if (leftOut > 0)
+    add('arms-left-out', `${leftOut} ${leftOut === 1 ? 'study was' : 'studies were'} left out.`);
   if (limitLost) {
     add('limit-not-reached', 'A limit is too large to be written as a ratio: in practice there is none.');
   }

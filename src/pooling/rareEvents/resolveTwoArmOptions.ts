@@ -26,7 +26,9 @@ export function resolveTwoArmOptions(options: TwoArmOptions): ResolvedTwoArmOpti
   }
   const variances = measure === 'risk-difference' ? entry.variances : [];
   if (variances.length === 0 && options.variance !== undefined) {
-    throw new RangeError(`${of('variance')} cannot be chosen for ${measure}, received ${show(options.variance)}`);
+    throw new RangeError(
+      `${of('variance')} cannot be chosen for ${measure}, received ${show(options.variance)}`,
+    );
   }
   if (options.twoStep !== undefined && method !== 'arcsine-difference') {
     throw new RangeError(`${of('twoStep')} cannot be given: it belongs to arcsine-difference`);
@@ -42,7 +44,11 @@ export function resolveTwoArmOptions(options: TwoArmOptions): ResolvedTwoArmOpti
         ? undefined
         : checkChoice(of('variance'), options.variance ?? variances[0]!, variances),
     zeroCells,
-    quadraturePoints: quadraturePoints(options.quadraturePoints, entry.quadraturePoints, of('quadraturePoints')),
+    quadraturePoints: quadraturePoints(
+      options.quadraturePoints,
+      entry.quadraturePoints,
+      of('quadraturePoints'),
+    ),
     twoStep: options.twoStep,
   };
 }

@@ -51,7 +51,10 @@ const nothing = (why: string): DoubleZeroRule => ({
   carriesInformation: false,
   treatment: `kept in the list; adds nothing to the estimate: ${why}`,
 });
-const something = (what: string): DoubleZeroRule => ({ carriesInformation: true, treatment: `used: ${what}` });
+const something = (what: string): DoubleZeroRule => ({
+  carriesInformation: true,
+  treatment: `used: ${what}`,
+});
 
 const noMargin = nothing('with its margins given, the split of events between the arms is certain');
 const conditionalRule = { noEvents: () => noMargin, allEvents: () => noMargin };
@@ -91,7 +94,8 @@ export const twoArmMethods: Readonly<Record<TwoArmMethodName, TwoArmMethod>> = {
     allEvents: mantelHaenszelRule('all-events'),
     estimate(tables, { measure, level, variance, zeroCells }) {
       const adjusted = applyZeroCells(tables, zeroCells);
-      if (measure === 'risk-difference') return mantelHaenszelRiskDifference(adjusted, level, variance ?? 'sato');
+      if (measure === 'risk-difference')
+        return mantelHaenszelRiskDifference(adjusted, level, variance ?? 'sato');
       return (measure === 'risk-ratio' ? mantelHaenszelRiskRatio : mantelHaenszelOddsRatio)(adjusted, level);
     },
   },

@@ -1,4 +1,4 @@
-import type { PoolOptions, PoolingModel } from '../poolOptions.ts';
+import type { PoolingModel, PoolOptions } from '../poolOptions.ts';
 
 /** What two arms are compared by. */
 export const twoArmMeasures = ['odds-ratio', 'risk-ratio', 'risk-difference', 'arcsine-difference'] as const;

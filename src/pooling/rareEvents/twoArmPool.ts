@@ -2,8 +2,8 @@ import type { LeftOut } from '../../effects/estimate.ts';
 import type { Interval } from '../../numerics/interval.ts';
 import type { Caution } from '../caution.ts';
 import type { PooledResult } from '../pooledResult.ts';
-import type { TwoArmTable } from './twoArmTable.ts';
 import type { ResolvedTwoArmOptions, TwoArmMeasure } from './twoArmOptions.ts';
+import type { TwoArmTable } from './twoArmTable.ts';
 
 /** How an attempt to pool two-arm counts ended. */
 export const twoArmStatuses = [

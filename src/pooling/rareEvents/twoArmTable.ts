@@ -1,5 +1,6 @@
 import type { Count } from '../../effects/estimate.ts';
 import type { RowAddress } from '../../extraction/rowAddress.ts';
+import { checkCounts } from '../checkCounts.ts';
 
 /** One study's two arms: events among those treated, and among those compared with. */
 export interface TwoArmTable {
@@ -32,19 +33,10 @@ export const isAllEvents = ({ treated, comparator }: TwoArmTable): boolean =>
  *   comparator: { events: 0, total: 22 }, rows: [] }]);
  */
 export function checkTwoArmTables(tables: readonly TwoArmTable[]): void {
-  for (const table of tables) {
-    for (const arm of ['treated', 'comparator'] as const) {
-      checkCount(table[arm], `${table.label}, ${arm} arm`);
-    }
-  }
-}
-
-/** Throws when events and total cannot be those of one arm; `owner` names it in the message. */
-export function checkCount({ events, total }: Count, owner: string): void {
-  if (!Number.isInteger(total) || total < 1) {
-    throw new RangeError(`${owner}: total must be a whole number of at least 1, received ${total}`);
-  }
-  if (!Number.isInteger(events) || events < 0 || events > total) {
-    throw new RangeError(`${owner}: events must be a whole number from 0 to ${total}, received ${events}`);
+  for (const { label, treated, comparator } of tables) {
+    checkCounts([
+      { ...treated, label: `the treated arm of ${label}` },
+      { ...comparator, label: `the comparator arm of ${label}` },
+    ]);
   }
 }

@@ -18,7 +18,11 @@ export const r: Json = read('rareEventsR.json');
 /** mpmath at 40 digits, numpy and scipy. */
 export const python: Json = read('rareEventsPython.json');
 
-export const table = (label: string, treated: [number, number], comparator: [number, number]): TwoArmTable => ({
+export const table = (
+  label: string,
+  treated: [number, number],
+  comparator: [number, number],
+): TwoArmTable => ({
   study: label,
   label,
   treated: { events: treated[0], total: treated[1] },
@@ -64,7 +68,9 @@ export const everyChoice: readonly TwoArmOptions[] = twoArmMethodNames.flatMap((
 });
 
 export const named = (options: TwoArmOptions): string =>
-  [options.method, options.measure, options.model, options.interval, options.variance].filter(Boolean).join(' ');
+  [options.method, options.measure, options.model, options.interval, options.variance]
+    .filter(Boolean)
+    .join(' ');
 
 /** Equal to a relative tolerance (absolute below 1e-3 of one, where both may be rounding around zero). */
 export function near(actual: number | undefined, expected: number, tolerance: number, what = ''): void {
@@ -88,7 +94,6 @@ export function printed(actual: number | undefined, text: string): void {
 /** Every number anywhere in a result is finite. */
 export function everyNumberFinite(value: unknown, path = 'result'): void {
   if (typeof value === 'number') expect(Number.isFinite(value), `${path} is ${value}`).toBe(true);
-  else if (Array.isArray(value)) value.forEach((item, index) => everyNumberFinite(item, `${path}[${index}]`));
   else if (value && typeof value === 'object') {
     for (const [key, item] of Object.entries(value)) everyNumberFinite(item, `${path}.${key}`);
   }
