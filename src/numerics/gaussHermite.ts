@@ -6,6 +6,7 @@ export interface QuadratureRule {
   readonly weights: Float64Array;
 }
 
+/** Rules already built. A rule depends on its size alone, so sharing them cannot change a result. */
 const rules = new Map<number, QuadratureRule>();
 const pointsLimit = 150;
 

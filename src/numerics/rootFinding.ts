@@ -8,7 +8,8 @@ export interface RootSearch {
 /** Writes the function's value to `out[0]` and its slope to `out[1]`. */
 export type ValueAndSlope = (x: number, out: Float64Array) => void;
 
-const iterationLimit = 200;
+/** Enough for a bisection through every double; a Newton search takes a handful. */
+const iterationLimit = 2200;
 
 /**
  * Where between two bounds does an increasing function cross zero, when its slope is known?
@@ -50,23 +51,39 @@ export function findIncreasingRoot(
     if (value < 0) low = x;
     else high = x;
     let next = x - value / slope;
-    const inside = next > low && next < high;
-    if (!inside || Math.abs(next - x) > 0.75 * Math.abs(previousStep)) {
-      // A Newton step that only just leaves the bracket at a bound means the root is that bound.
-      if (!inside && value < 0 && low === upper)
-        return { root: upper, iterations: iteration, converged: false };
-      if (!inside && value > 0 && high === lower)
-        return { root: lower, iterations: iteration, converged: true };
+    if (!(next > low && next < high) || Math.abs(next - x) > 0.75 * Math.abs(previousStep)) {
       next = 0.5 * (low + high);
     }
     const step = next - x;
     previousStep = step;
     x = next;
     if (Math.abs(step) <= 2 * Number.EPSILON * Math.abs(x) || high - low <= Number.MIN_VALUE) {
-      return { root: x, iterations: iteration, converged: true };
+      return atBound(evaluate, out, low === lower, high === upper, lower, upper, x, iteration);
     }
   }
   return { root: x, iterations: iterationLimit, converged: false };
+}
+
+/** A search that never saw one of the signs has run into a bound: the bound itself decides. */
+function atBound(
+  evaluate: ValueAndSlope,
+  out: Float64Array,
+  neverBelow: boolean,
+  neverAbove: boolean,
+  lower: number,
+  upper: number,
+  root: number,
+  iterations: number,
+): RootSearch {
+  if (neverAbove) {
+    evaluate(upper, out);
+    if (out[0]! < 0) return { root: upper, iterations, converged: false };
+  }
+  if (neverBelow) {
+    evaluate(lower, out);
+    if (out[0]! >= 0) return { root: lower, iterations, converged: true };
+  }
+  return { root, iterations, converged: true };
 }
 
 /**

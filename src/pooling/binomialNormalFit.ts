@@ -10,7 +10,7 @@ export interface BinomialNormalFit {
     | 'no-events'
     | 'all-events'
     | 'nothing-to-pool';
-  /** Why the status is what it is, in words, for every status but `converged`. */
+  /** Why the status is what it is, in words; for `converged` only where a second, lower peak was found. */
   readonly reason: string | undefined;
   /** Mean on the logit scale and its standard error. */
   readonly mean: number | undefined;
@@ -23,6 +23,8 @@ export interface BinomialNormalFit {
   readonly interval: Interval | undefined;
   /** Rate to expect in the next study. */
   readonly prediction: Interval | undefined;
+  /** How each study's likelihood was integrated: `trapezoidal` where Gauss-Hermite proved too coarse. */
+  readonly quadrature: 'gauss-hermite' | 'trapezoidal';
   readonly quadraturePoints: number;
   readonly level: number;
 }

@@ -12,13 +12,55 @@ export interface LikelihoodAt {
   readonly curvatureDeviation: number;
 }
 
+/** Where the integrand is evaluated around its peak, and with what log factor. */
+export interface LikelihoodRule {
+  /** In widths of the peak, or for `outward` rules in steps. */
+  readonly nodes: Float64Array;
+  /** Log of the rule's weight over the normal density at the node. */
+  readonly logFactors: Float64Array;
+  /** Whether nodes run outward from zero on alternating sides, so that summing may stop early. */
+  readonly outward: boolean;
+}
+
+/** Adaptive Gauss-Hermite: accurate with few points while the integrand is close to a normal density. */
+export function gaussHermiteRule(points: number): LikelihoodRule {
+  const { nodes, weights } = gaussHermite(points);
+  return {
+    nodes,
+    logFactors: weights.map((weight, j) => Math.log(weight) + nodes[j]! ** 2 / 2),
+    outward: false,
+  };
+}
+
+/** Steps of {@link trapezoidalRule} on each side, and their largest size: in widths of the peak, and in log odds. */
+const trapezoidalSteps = 1000;
+const largestStep = 0.25;
+const largestLogOddsStep = 0.4;
+
+/**
+ * The trapezoidal rule: many points, accurate to rounding for any smooth integrand that vanishes at both ends. Needed
+ * where studies differ so much that an arm without events has a long one-sided tail, which Gauss-Hermite cuts short.
+ * Nodes are counted in steps outward from the peak, so that summing can stop where both tails have died out.
+ *
+ * Source: Trefethen LN, Weideman JAC, SIAM Rev 2014;56:385-458, theorem 5.1.
+ */
+export function trapezoidalRule(): LikelihoodRule {
+  const nodes = new Float64Array(2 * trapezoidalSteps + 1);
+  for (let j = 1; j <= trapezoidalSteps; j++) {
+    nodes[2 * j - 1] = j;
+    nodes[2 * j] = -j;
+  }
+  const logFactor = -0.5 * Math.log(2 * Math.PI);
+  return { nodes, logFactors: nodes.map(() => logFactor), outward: true };
+}
+
 const modeIterations = 60;
 
 /**
  * How likely are these counts, if each study's log odds are drawn from a normal distribution?
  *
  * `events ~ binomial(total, p)`, `logit p = mean + deviation * u`, `u ~ normal(0, 1)`. Each study's `u` is
- * integrated out by Gauss-Hermite quadrature moved to the peak of the integrand and scaled by its curvature
+ * integrated out by a rule moved to the peak of the integrand and scaled by its curvature
  * (Pinheiro JC, Bates DM, J Comput Graph Stat 1995;4:12-35, section 2.4). The derivatives come from the same
  * points: the score is the expected score given the data (Fisher's identity) and the curvature follows from
  * Louis TA, J R Stat Soc B 1982;44:226-233, equation 3.1.
@@ -30,19 +72,19 @@ export class BinomialNormalLikelihood {
   readonly #totals: Float64Array;
   readonly #peaks: Float64Array;
   readonly #nodes: Float64Array;
-  /** log weight + node² / 2: what remains after dividing by the normal density. */
   readonly #logFactors: Float64Array;
+  readonly #outward: boolean;
   /** Sum of the log binomial coefficients. */
   readonly #constant: number;
   #warm = false;
 
-  constructor(counts: readonly Count[], points: number) {
+  constructor(counts: readonly Count[], rule: LikelihoodRule) {
     this.#events = Float64Array.from(counts, (count) => count.events);
     this.#totals = Float64Array.from(counts, (count) => count.total);
     this.#peaks = new Float64Array(counts.length);
-    const rule = gaussHermite(points);
     this.#nodes = rule.nodes;
-    this.#logFactors = rule.weights.map((weight, j) => Math.log(weight) + rule.nodes[j]! ** 2 / 2);
+    this.#logFactors = rule.logFactors;
+    this.#outward = rule.outward;
     let constant = 0;
     for (const { events, total } of counts) {
       constant += logGamma(total + 1) - logGamma(events + 1) - logGamma(total - events + 1);
@@ -55,6 +97,7 @@ export class BinomialNormalLikelihood {
     const nodes = this.#nodes;
     const logFactors = this.#logFactors;
     const points = nodes.length;
+    const outward = this.#outward;
     let logLikelihood = this.#constant;
     let slopeMean = 0;
     let slopeDeviation = 0;
@@ -71,6 +114,9 @@ export class BinomialNormalLikelihood {
       const rest = peakLogOdds > 0 ? small / (1 + small) : 1 / (1 + small);
       const spread = 1 / Math.sqrt(1 + deviation * deviation * total * rate * rest);
 
+      // The logistic curve is smooth over steps of log odds, not of the peak's width alone.
+      const unit = outward ? Math.min(largestStep * spread, largestLogOddsStep / deviation) : spread;
+      let quiet = 0;
       let sum = 0;
       let score = 0;
       let scoreU = 0;
@@ -81,7 +127,7 @@ export class BinomialNormalLikelihood {
       let informationU = 0;
       let informationUU = 0;
       for (let j = 0; j < points; j++) {
-        const move = spread * nodes[j]!;
+        const move = unit * nodes[j]!;
         const u = peak + move;
         const shift = deviation * move;
         // log(1 + e^η) and the rate, both as changes from the peak: no large numbers are subtracted.
@@ -118,6 +164,10 @@ export class BinomialNormalLikelihood {
         information += wv;
         informationU += wv * u;
         informationUU += wv * u * u;
+        if (outward) {
+          quiet = weight < 1e-20 * sum ? quiet + 1 : 0;
+          if (quiet === 2) break;
+        }
       }
       const meanScore = score / sum;
       const meanScoreU = scoreU / sum;
@@ -130,7 +180,7 @@ export class BinomialNormalLikelihood {
         events * peakLogOdds -
         total * (Math.max(peakLogOdds, 0) + Math.log1p(small)) -
         0.5 * peak * peak +
-        Math.log(spread * sum);
+        Math.log(unit * sum);
     }
     this.#warm = true;
     return { logLikelihood, slopeMean, slopeDeviation, curvatureMean, curvatureMixed, curvatureDeviation };

@@ -2,8 +2,8 @@ import type { Count } from '../effects/estimate.ts';
 import { normalQuantile, studentTQuantile } from '../numerics/distributions.ts';
 import type { Interval } from '../numerics/interval.ts';
 import type { BinomialNormalFit } from './binomialNormalFit.ts';
-import { BinomialNormalLikelihood, type LikelihoodAt } from './binomialNormalLikelihood.ts';
 import { checkCounts } from './checkCounts.ts';
+import { type BinomialNormalMaximum, maximiseBinomialNormal } from './maximiseBinomialNormal.ts';
 import { checkLevel, checkOptionNames, show } from './optionChecks.ts';
 
 export interface BinomialNormalOptions {
@@ -13,13 +13,6 @@ export interface BinomialNormalOptions {
   readonly level?: number;
 }
 
-/** Beyond this between-study deviation a log odds of one study says nothing about the next. */
-const largestDeviation = 25;
-const largestLogOdds = 60;
-const iterationLimit = 100;
-/** Deviations tried when the likelihood does not rise from zero, in case it has a second peak further out. */
-const deviationsTried = [0.3, 1, 3];
-
 /**
  * What is the rate, and how do studies differ, judged from the counts themselves?
  *
@@ -28,6 +21,7 @@ const deviationsTried = [0.3, 1, 3];
  * observed information of mean and deviation together; the prediction interval is
  * `mean ± t(k-2) sqrt(deviation² + SE²)`, turned back into rates, for three or more counts.
  *
+ * The likelihood can have two peaks, for example with a giant arm; the highest is reported and the other named.
  * A maximum at a deviation of zero is reported as `boundary`; a likelihood that keeps rising is reported as
  * `not-converged`, without numbers.
  *
@@ -64,6 +58,7 @@ export function fitBinomialNormal(
     rate: undefined,
     interval: undefined,
     prediction: undefined,
+    quadrature: 'gauss-hermite',
     quadraturePoints,
     level,
   });
@@ -86,8 +81,7 @@ export function fitBinomialNormal(
       'Every shoulder had an event: the likelihood keeps rising as the rate nears 1.',
     );
   }
-  const likelihood = new BinomialNormalLikelihood(counts, quadraturePoints);
-  const best = maximise(likelihood, counts, events, total);
+  const best = maximiseBinomialNormal(counts, quadraturePoints);
   if (best === undefined) {
     return unfitted(
       'not-converged',
@@ -113,10 +107,7 @@ export function fitBinomialNormal(
   return {
     kind: 'binomial-normal-fit',
     status: deviation === 0 ? 'boundary' : 'converged',
-    reason:
-      deviation === 0
-        ? 'The likelihood is highest when the studies share one rate: the between-study deviation is estimated as 0.'
-        : undefined,
+    reason: reasonOf(best),
     mean,
     standardError,
     betweenStudyDeviation: deviation,
@@ -127,127 +118,30 @@ export function fitBinomialNormal(
       counts.length < 3
         ? undefined
         : around(-studentTQuantile(tail, counts.length - 2) * Math.hypot(deviation, standardError)),
+    quadrature: best.refined ? 'trapezoidal' : 'gauss-hermite',
     quadraturePoints,
     level,
   };
 }
 
+function reasonOf({ deviation, second, refined }: BinomialNormalMaximum): string | undefined {
+  const parts: string[] = [];
+  if (deviation === 0) {
+    parts.push(
+      'The likelihood is highest when the studies share one rate: the between-study deviation is estimated as 0.',
+    );
+  }
+  if (second !== undefined) {
+    parts.push(
+      `The likelihood has a second, lower peak at a between-study deviation of ${second.toPrecision(3)}: the highest is reported.`,
+    );
+  }
+  if (refined) {
+    parts.push(
+      'Studies differ so much that Gauss-Hermite quadrature was too coarse: the likelihood was integrated by the trapezoidal rule.',
+    );
+  }
+  return parts.length > 0 ? parts.join(' ') : undefined;
+}
+
 const rateOf = (logOdds: number): number => 1 / (1 + Math.exp(-logOdds));
-
-interface Maximum {
-  readonly mean: number;
-  readonly deviation: number;
-  readonly at: LikelihoodAt;
-}
-
-function maximise(
-  likelihood: BinomialNormalLikelihood,
-  counts: readonly Count[],
-  events: number,
-  total: number,
-): Maximum | undefined {
-  const sharedRate = events / total;
-  const sharedMean = Math.log(events / (total - events));
-  // Slope of the log-likelihood in the variance at zero, times two: does it rise as studies are let differ?
-  let rise = 0;
-  let information = 0;
-  for (const count of counts) {
-    const residual = count.events - count.total * sharedRate;
-    const variance = count.total * sharedRate * (1 - sharedRate);
-    rise += residual * residual - variance;
-    information += variance;
-  }
-  // Arms of one shoulder each leave this slope at zero but for rounding.
-  if (rise > 1e-9 * information) {
-    const start = momentStart(counts);
-    const peak = climb(likelihood, start.mean, start.deviation);
-    if (peak !== undefined) return peak;
-    for (const deviation of deviationsTried) {
-      const other = climb(likelihood, sharedMean, deviation);
-      if (other !== undefined) return other;
-    }
-    return undefined;
-  }
-  const shared = { mean: sharedMean, deviation: 0, at: likelihood.at(sharedMean, 0) };
-  for (const deviation of deviationsTried) {
-    if (likelihood.at(sharedMean, deviation).logLikelihood > shared.at.logLikelihood - 1) {
-      const other = climb(likelihood, sharedMean, deviation);
-      if (other && other.at.logLikelihood > shared.at.logLikelihood + 1e-8) return other;
-    }
-  }
-  return shared;
-}
-
-/** Newton steps from one start, shortened when they do not raise the likelihood; undefined when they run away. */
-function climb(
-  likelihood: BinomialNormalLikelihood,
-  startMean: number,
-  startDeviation: number,
-): Maximum | undefined {
-  let mean = startMean;
-  let deviation = startDeviation;
-  let at = likelihood.at(mean, deviation);
-  for (let iteration = 0; iteration < iterationLimit; iteration++) {
-    // Minus the curvature, made positive definite by raising its diagonal where needed.
-    let a = -at.curvatureMean;
-    const b = -at.curvatureMixed;
-    let d = -at.curvatureDeviation;
-    const size = Math.max(Math.abs(a), Math.abs(d), Math.abs(b));
-    const smallestRoot = 0.5 * (a + d) - Math.hypot(0.5 * (a - d), b);
-    if (smallestRoot < 1e-10 * size) {
-      const lift = 0.1 * size - smallestRoot;
-      a += lift;
-      d += lift;
-    }
-    const determinant = a * d - b * b;
-    let stepMean = (d * at.slopeMean - b * at.slopeDeviation) / determinant;
-    let stepDeviation = (a * at.slopeDeviation - b * at.slopeMean) / determinant;
-    const length = Math.max(Math.abs(stepMean), Math.abs(stepDeviation));
-    if (!Number.isFinite(length)) return undefined;
-    if (length > 2) {
-      stepMean *= 2 / length;
-      stepDeviation *= 2 / length;
-    }
-    let next = at;
-    let nextMean = mean;
-    let nextDeviation = deviation;
-    let raised = false;
-    for (let halving = 0; halving < 40; halving++) {
-      nextMean = mean + stepMean;
-      // The likelihood is the same for u and -u, so a step across zero is reflected.
-      nextDeviation = Math.abs(deviation + stepDeviation);
-      next = likelihood.at(nextMean, nextDeviation);
-      if (next.logLikelihood >= at.logLikelihood - 1e-9 * Math.abs(at.logLikelihood)) {
-        raised = true;
-        break;
-      }
-      stepMean /= 2;
-      stepDeviation /= 2;
-    }
-    if (!raised) return undefined;
-    mean = nextMean;
-    deviation = nextDeviation;
-    at = next;
-    if (deviation > largestDeviation || Math.abs(mean) > largestLogOdds) return undefined;
-    if (length <= 1e-9 * (1 + Math.abs(mean))) return deviation > 0 ? { mean, deviation, at } : undefined;
-  }
-  return undefined;
-}
-
-/** A start from the empirical log odds: their moment estimates, kept within reason. */
-function momentStart(counts: readonly Count[]): { mean: number; deviation: number } {
-  const count = counts.length;
-  let sum = 0;
-  let sumVariance = 0;
-  for (const { events, total } of counts) {
-    sum += Math.log((events + 0.5) / (total - events + 0.5));
-    sumVariance += 1 / (events + 0.5) + 1 / (total - events + 0.5);
-  }
-  const average = sum / count;
-  let squares = 0;
-  for (const { events, total } of counts) {
-    squares += (Math.log((events + 0.5) / (total - events + 0.5)) - average) ** 2;
-  }
-  const variance = count > 1 ? squares / (count - 1) - sumVariance / count : 0;
-  return { mean: average, deviation: Math.min(3, Math.sqrt(Math.max(0.04, variance))) };
-}

@@ -49,7 +49,10 @@ export interface SitePools {
  * @example
  * for (const { name, pool } of poolBySite(arms).sites) console.log(name, pool.headline?.rate);
  */
-export function poolBySite(arms: readonly ArmEvents[], options: RatePoolOptions = {}): SitePools {
+export function poolBySite(
+  arms: readonly ArmEvents[],
+  options: Omit<RatePoolOptions, 'leftOut'> = {},
+): SitePools {
   const at = (site: ClassifiedSite): ArmEvents[] => arms.filter((arm) => arm.site === site);
   const unknown = arms.find((arm) => !classifiedSites.includes(arm.site));
   if (unknown) {

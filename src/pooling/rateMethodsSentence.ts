@@ -29,7 +29,11 @@ export function rateMethodsSentence(facts: {
     twoStep.leftOut.length > 0
       ? `, leaving out ${plural(twoStep.leftOut.length, 'arm', 'arms')} without a finite value on that scale,`
       : '';
-  const check = `a one-step binomial-normal model with logit link, fitted by maximum likelihood with ${oneStep.quadraturePoints}-point adaptive Gauss-Hermite quadrature, served as a check that needs no correction`;
+  const quadrature =
+    oneStep.quadrature === 'trapezoidal'
+      ? 'the trapezoidal rule (Gauss-Hermite quadrature being too coarse here)'
+      : `${oneStep.quadraturePoints}-point adaptive Gauss-Hermite quadrature`;
+  const check = `a one-step binomial-normal model with logit link, fitted by maximum likelihood with ${quadrature}, served as a check that needs no correction`;
   const pooled = twoStep.estimates.length;
   if (pooled === 0 || !twoStep.mean) {
     return `The rates of ${from} could not be pooled with tenosite as ${scaleNames[options.scale]}${leftOut.replace(/,$/, '')}; ${check}.`;

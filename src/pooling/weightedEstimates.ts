@@ -38,7 +38,8 @@ export function weightedEstimates(
     const copy: Writable<WeightedEstimate> = {
       study,
       label,
-      value,
+      // Minus zero would come back from JSON as zero.
+      value: value + 0,
       variance,
       scale,
       addedToEachCell,
