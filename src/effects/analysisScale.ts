@@ -10,6 +10,7 @@ export const contrastScales = [
   'mean-difference',
   'standardised-mean-difference',
   'log-ratio-of-means',
+  'arcsine-difference',
 ] as const;
 export type ContrastScale = (typeof contrastScales)[number];
 

@@ -22,6 +22,9 @@ export const cautionCodes = [
   'interval-choice',
   'one-estimate-per-study',
   'few-degrees-of-freedom',
+  'no-finite-estimate',
+  'several-likelihood-peaks',
+  'pairing-not-used',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 
