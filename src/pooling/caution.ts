@@ -16,6 +16,7 @@ export const cautionCodes = [
   'one-step-not-converged',
   'one-step-at-boundary',
   'hartung-knapp-narrower-than-wald',
+  'interval-method-replaced',
   'limit-not-reached',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];

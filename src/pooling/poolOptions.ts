@@ -1,3 +1,4 @@
+import type { AnalysisScale } from '../effects/analysisScale.ts';
 import type { LeftOut } from '../effects/estimate.ts';
 
 /** Whether studies are taken to share one true value or to have values of their own around a mean. */
@@ -20,6 +21,8 @@ export interface PoolOptions {
   readonly prediction?: PredictionIntervalMethod;
   /** Coverage of every interval, default 0.95. */
   readonly level?: number;
+  /** Scale the estimates must be on; needed only to name the scale of an empty pool, which is else `plain`. */
+  readonly scale?: AnalysisScale;
   /** Studies already left out upstream, carried into the result so that they stay visible. */
   readonly leftOut?: readonly LeftOut[];
 }

@@ -1,0 +1,58 @@
+import { type AnalysisScale, type RateScale, rateScales } from '../effects/analysisScale.ts';
+import { backTransformRate } from '../effects/backTransformRate.ts';
+import type { Estimate } from '../effects/estimate.ts';
+import { naturalValue } from '../effects/naturalValue.ts';
+import type { Interval } from '../numerics/interval.ts';
+import type { NaturalSummary } from './pooledResult.ts';
+
+/** Is this the scale of one arm's rate? */
+export function isRateScale(scale: AnalysisScale): scale is RateScale {
+  return (rateScales as readonly string[]).includes(scale);
+}
+
+/**
+ * The number of shoulders the double arcsine is turned back with: the harmonic mean of the arms' totals.
+ * Undefined when an estimate does not carry its count.
+ *
+ * Source: Miller JJ, Am Stat 1978;32:138; on its dangers: Schwarzer G et al., Res Synth Methods 2019;10:476-483.
+ */
+export function harmonicMeanTotal(estimates: readonly Estimate[]): number | undefined {
+  let inverses = 0;
+  for (const { count } of estimates) {
+    if (!count || !(count.total > 0)) return undefined;
+    inverses += 1 / count.total;
+  }
+  return inverses > 0 ? estimates.length / inverses : undefined;
+}
+
+/**
+ * What do a mean and its limits mean on the scale a reader knows?
+ *
+ * Every back-transformation is a rising function, so limits go through it one by one. Rates and their limits
+ * are kept within 0 to 1. A ratio too large to be written as a number is left undefined.
+ */
+export function naturalSummary(
+  scale: AnalysisScale,
+  mean: number,
+  interval: Interval,
+  prediction: Interval | undefined,
+  harmonicTotal: number | undefined,
+): NaturalSummary | undefined {
+  if (scale === 'double-arcsine' && harmonicTotal === undefined) return undefined;
+  const back = (value: number): number => {
+    if (!isRateScale(scale)) return naturalValue(value, scale);
+    const rate = backTransformRate(value, scale, harmonicTotal === undefined ? {} : { total: harmonicTotal });
+    return Math.min(1, Math.max(0, rate));
+  };
+  const backInterval = (limits: Interval | undefined): Interval | undefined => {
+    if (!limits) return undefined;
+    const lower = back(limits.lower);
+    const upper = back(limits.upper);
+    return Number.isFinite(lower) && Number.isFinite(upper)
+      ? { lower, upper, level: limits.level }
+      : undefined;
+  };
+  const value = back(mean);
+  if (!Number.isFinite(value)) return undefined;
+  return { value, interval: backInterval(interval), prediction: backInterval(prediction) };
+}
