@@ -18,6 +18,11 @@ export const cautionCodes = [
   'hartung-knapp-narrower-than-wald',
   'interval-method-replaced',
   'limit-not-reached',
+  'prior-decides-spread',
+  'prior-decides-mean',
+  'posterior-moment-undefined',
+  'posterior-at-prior-bound',
+  'quadrature-disagrees',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 
