@@ -15,9 +15,9 @@ export interface BinomialPosterior {
   readonly disagreement: number;
 }
 
-const fine: StudyResolution = { step: 1, hermitePoints: 13 };
+const fine: StudyResolution = { step: 1, hermitePoints: 11 };
 const coarse: StudyResolution = { step: 1.35, hermitePoints: 9 };
-const finePerDeviation = 3;
+const finePerDeviation = 2.5;
 const coarsePerDeviation = 1.6;
 const negligibleWeight = 1e-13;
 
@@ -31,8 +31,13 @@ export function binomialPosterior(
   const studies = counts.map(({ events, total }) => binomialStudy(events, total, fine));
   const coarseStudies = counts.map(({ events, total }) => binomialStudy(events, total, coarse));
   const start: StartingPoint = {
-    values: Float64Array.from(counts, ({ events, total }) => Math.log((events + 0.5) / (total - events + 0.5))),
-    variances: Float64Array.from(counts, ({ events, total }) => 1 / (events + 0.5) + 1 / (total - events + 0.5)),
+    values: Float64Array.from(counts, ({ events, total }) =>
+      Math.log((events + 0.5) / (total - events + 0.5)),
+    ),
+    variances: Float64Array.from(
+      counts,
+      ({ events, total }) => 1 / (events + 0.5) + 1 / (total - events + 0.5),
+    ),
   };
   const roughSlice = (deviation: number): MeanSlice =>
     meanSlice(coarseStudies, meanPrior, start, deviation, coarsePerDeviation);
@@ -46,7 +51,7 @@ export function binomialPosterior(
       scale: Math.min(deviationPriorScale(deviationPrior), 0.5 * Math.sqrt(Math.min(...start.variances))),
       upper: deviationPrior.kind === 'uniform' ? deviationPrior.upper : Number.POSITIVE_INFINITY,
       moments: deviationMoments,
-      tolerance: 1e-8,
+      tolerance: 1e-7,
     },
   );
   return { studies, deviation, disagreement: compareRules(deviation, roughSlice) };

@@ -46,7 +46,12 @@ const furthest = 230;
 export function integrateDeviation<Payload>(
   evaluate: (deviation: number) => DeviationEvaluation<Payload>,
   rough: (deviation: number) => number,
-  shape: { readonly scale: number; readonly upper: number; readonly moments: number; readonly tolerance: number },
+  shape: {
+    readonly scale: number;
+    readonly upper: number;
+    readonly moments: number;
+    readonly tolerance: number;
+  },
 ): DeviationPosterior<Payload> {
   const { scale, moments } = shape;
   const deviationAt = (t: number): number => scale * Math.sinh(t);
@@ -56,7 +61,11 @@ export function integrateDeviation<Payload>(
     return Number.isNaN(value) ? Number.NEGATIVE_INFINITY : value;
   };
   const end = Math.min(furthest, Math.asinh(shape.upper / scale));
-  const region = findRegion((t) => roughInT(t, 0), (t) => roughInT(t, moments), end);
+  const region = findRegion(
+    (t) => roughInT(t, 0),
+    (t) => roughInT(t, moments),
+    end,
+  );
   const count = 4;
   const edges = Array.from(
     { length: count + 1 },
@@ -134,7 +143,8 @@ function findRegion(
   let middle = best;
   let middleValue = bestValue;
   for (let iteration = 0; iteration < 60 && right - left > 1e-3 * step; iteration++) {
-    const t = right - middle > middle - left ? middle + golden * (right - middle) : middle - golden * (middle - left);
+    const t =
+      right - middle > middle - left ? middle + golden * (right - middle) : middle - golden * (middle - left);
     const value = plain(t);
     if (value > middleValue) {
       if (t > middle) left = middle;

@@ -95,7 +95,7 @@ function layGrid(
   const left = walk(-1);
   const columns = [...left.reverse(), middle, ...right];
   const points = columns.length;
-  const first = centre - (columns.indexOf(middle)) * step;
+  const first = centre - columns.indexOf(middle) * step;
   const logDensity = new Float64Array(points);
   const logStudies = new Float64Array(points * count);
   let total = 0;

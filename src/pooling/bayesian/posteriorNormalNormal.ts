@@ -248,10 +248,7 @@ function studyEffect(
     const total = variance + deviation * deviation;
     const pull = variance / total;
     means[index] = value + pull * (payload.mean - value);
-    deviations[index] = Math.hypot(
-      deviation * Math.sqrt(variance / total),
-      pull * payload.deviation,
-    );
+    deviations[index] = Math.hypot(deviation * Math.sqrt(variance / total), pull * payload.deviation);
   }
   const mixture = { weights: meanMixture.weights, means, deviations };
   const moments = mixtureMoments(mixture);

@@ -94,7 +94,12 @@ export function checkMeanPrior(prior: MeanPrior): MeanPrior {
 const smallest = 1e-100;
 const largest = 1e100;
 
-function checkFields(name: string, prior: object, fields: readonly string[], signed: readonly string[]): void {
+function checkFields(
+  name: string,
+  prior: object,
+  fields: readonly string[],
+  signed: readonly string[],
+): void {
   for (const key of Object.keys(prior)) {
     if (key !== 'kind' && !fields.includes(key)) {
       throw new RangeError(`${name} has no field ${show(key)}, the fields are kind, ${fields.join(', ')}`);

@@ -19,11 +19,7 @@ export function summarise(table: TabulatedDensity, moments: Moments, level: numb
 }
 
 /** The summary with its table. */
-export function withDensity(
-  table: TabulatedDensity,
-  moments: Moments,
-  level: number,
-): PosteriorDistribution {
+export function withDensity(table: TabulatedDensity, moments: Moments, level: number): PosteriorDistribution {
   return { ...summarise(table, moments, level), density: table };
 }
 
