@@ -25,6 +25,11 @@ export const cautionCodes = [
   'no-finite-estimate',
   'several-likelihood-peaks',
   'pairing-not-used',
+  'prior-decides-spread',
+  'prior-decides-mean',
+  'posterior-moment-undefined',
+  'posterior-at-prior-bound',
+  'quadrature-disagrees',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 
