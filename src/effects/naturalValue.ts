@@ -31,6 +31,7 @@ export function naturalValue(
     case 'risk-difference':
     case 'mean-difference':
     case 'standardised-mean-difference':
+    case 'arcsine-difference':
     case 'plain':
       return value;
     default:
