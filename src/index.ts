@@ -19,12 +19,21 @@ export type { RowAddress } from './extraction/rowAddress.ts';
 export { selectEvents } from './extraction/selectEvents.ts';
 export { type ClassifiedSite, type PooledSite, pooledSites, siteNames } from './extraction/site.ts';
 // figures: results drawn
+export { coverageRows } from './figures/coverageRows.ts';
 export { forestPlot } from './figures/forestPlot.ts';
 export { funnelPlot } from './figures/funnelPlot.ts';
+export { type IntervalRow, type IntervalRowGroup, intervalRows } from './figures/intervalRows.ts';
 export { sitesOverview } from './figures/sitesOverview.ts';
 // pooling: many estimates as one summary
+export {
+  type CoverageResult,
+  type CoverageScenario,
+  simulateCoverage,
+} from './pooling/calibration/simulateCoverage.ts';
 export { type Caution, type CautionCode, cautionCodes } from './pooling/caution.ts';
+export { compareMethods, type MethodAnswer, type MethodsCompared } from './pooling/compareMethods.ts';
 export { fitBinomialNormal } from './pooling/fitBinomialNormal.ts';
+export { meanIntervalMethods } from './pooling/meanIntervalMethods.ts';
 export { notAComparison, poolBySite, type SitePools } from './pooling/poolBySite.ts';
 export { poolEstimates } from './pooling/poolEstimates.ts';
 export type { PooledRate } from './pooling/pooledRate.ts';
@@ -33,6 +42,7 @@ export type { PoolOptions } from './pooling/poolOptions.ts';
 export { poolRates } from './pooling/poolRates.ts';
 export type { RatePoolOptions } from './pooling/ratePoolOptions.ts';
 // publishing: notebooks as pages
+export { coverageInWorkers } from './publishing/coverageInWorkers.ts';
 export type { Notebook } from './publishing/notebook.ts';
 export { openNotebook } from './publishing/openNotebook.ts';
 export { bulletList, joinProse, type Prose, prose } from './publishing/prose.ts';

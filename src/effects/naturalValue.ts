@@ -26,6 +26,7 @@ export function naturalValue(
       return backTransformRate(value, scale, options);
     case 'log-odds-ratio':
     case 'log-risk-ratio':
+    case 'log-ratio-of-means':
       return Number.isFinite(Math.exp(value)) ? Math.exp(value) : undefined;
     case 'risk-difference':
     case 'mean-difference':

@@ -22,6 +22,14 @@ export const cautionCodes = [
   'interval-choice',
   'one-estimate-per-study',
   'few-degrees-of-freedom',
+  'no-finite-estimate',
+  'several-likelihood-peaks',
+  'pairing-not-used',
+  'prior-decides-spread',
+  'prior-decides-mean',
+  'posterior-moment-undefined',
+  'posterior-at-prior-bound',
+  'quadrature-disagrees',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 
