@@ -4,14 +4,17 @@ export { absoluteEffect } from './effects/absoluteEffect.ts';
 // effects: a count as an estimate with its variance
 export { analysisScales, contrastScales, rateScales } from './effects/analysisScale.ts';
 export type { Count, Estimate, LeftOut } from './effects/estimate.ts';
+export { estimateRate } from './effects/estimateRate.ts';
 export { isEstimate } from './effects/isEstimate.ts';
 export { rateInterval } from './effects/rateInterval.ts';
+export { meanDifference, standardisedMeanDifference } from './effects/twoMeans.ts';
 export { oddsRatio, riskDifference, riskRatio } from './effects/twoRates.ts';
 // extraction: a folder of sheets, read and checked
 export type { ArmEvents } from './extraction/armEvents.ts';
 export type { EventSelection, EventsLeftOut, SelectionDepartures } from './extraction/eventSelection.ts';
 export { formatProblem, type Problem } from './extraction/problem.ts';
 export { type MidGrooveRule, midGrooveRules, type Protocol } from './extraction/protocol.ts';
+export { readReview } from './extraction/readReview.ts';
 export { readReviewFolder } from './extraction/readReviewFolder.ts';
 export { isReported, type NotReported, notReported, type Reported } from './extraction/reported.ts';
 export type { Review, ReviewReading } from './extraction/review.ts';
