@@ -67,7 +67,7 @@ const conventionSentence =
  *
  * @throws RangeError for an acceptable state as threshold: a place on the scale is no difference.
  * Source: Spiegelhalter DJ, Abrams KR, Myles JP, Bayesian Approaches to Clinical Trials and Health-Care
- * Evaluation, Wiley 2004, section 3.6 (normal likelihood, flat prior).
+ * Evaluation, Wiley 2004, chapter 3 (normal likelihood, flat prior).
  * @example
  * probabilityDifferenceExceeds({ value: 2.15, standardError: 0.84 }, findThresholds({ scale: 'ases' })[0]).treatedBetter
  */
