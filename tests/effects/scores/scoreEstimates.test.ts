@@ -48,7 +48,7 @@ const arm = (
     ...more,
   };
 };
-const question = { treated: 'subpectoral', comparator: 'tenotomy' } as const;
+const question = { treated: 'subpectoral', comparator: 'tenotomy', scale: 'pain-vas' } as const;
 
 describe('mean of one arm', () => {
   it('is the mean with the squared standard error, one scale and kind at a time', () => {
@@ -58,7 +58,7 @@ describe('mean of one arm', () => {
       arm('c', 'subpectoral', -40, 9, 30, { kind: 'change' }),
       arm('d', 'subpectoral', 22, 0, 30),
     ];
-    const { estimates, leftOut } = estimateMeans(arms);
+    const { estimates, leftOut } = estimateMeans(arms, { scale: 'pain-vas' });
     expect(estimates).toHaveLength(1);
     expect(estimates[0]).toMatchObject({
       study: 'a',
@@ -74,10 +74,17 @@ describe('mean of one arm', () => {
       'The standard deviation is 0 or out of range, so the score cannot be weighed.',
     ]);
     expect(estimateMeans(arms, { scale: 'ases' }).estimates.map((each) => each.study)).toEqual(['b']);
-    expect(() => estimateMeans(arms, { scale: 'sst' })).toThrow(
-      'scale must be one of pain-vas, ases; received "sst"',
+    expect(
+      estimateMeans(arms, { scale: 'pain-vas', kind: 'change' }).estimates.map((each) => each.study),
+    ).toEqual(['c']);
+    expect(estimateMeans(arms, { scale: 'sst' }).estimates).toEqual([]);
+    expect(() => estimateMeans(arms, {} as { scale: string })).toThrow(
+      'scale must be stated, such as "ases"; received nothing',
     );
-    expect(estimateMeans([])).toEqual({ estimates: [], leftOut: [] });
+    expect(() => estimateMeans(arms, { scale: 'ases', kind: 'start' as 'final' })).toThrow(
+      'kind must be one of baseline, final, change; received "start"',
+    );
+    expect(estimateMeans([], { scale: 'ases' })).toEqual({ estimates: [], leftOut: [] });
   });
 });
 
@@ -111,7 +118,7 @@ describe('ratio of means', () => {
           if (!(isEstimate(plain) && isEstimate(scaled) && isEstimate(swapped))) throw new Error('left out');
           expectClose(scaled.value - plain.value, 0, 'identity', { ofSize: 30 });
           expectClose(scaled.variance, plain.variance, 'specialFunction');
-          expect(swapped.value).toBe(-plain.value);
+          expect(swapped.value + plain.value).toBe(0);
           expectClose(swapped.variance, plain.variance, 'identity');
         },
       ),
@@ -245,6 +252,7 @@ describe('two sites within studies', () => {
       const back = estimateScoreContrasts(arms, {
         treated: 'tenotomy',
         comparator: 'subpectoral',
+        scale: 'pain-vas',
         measure,
       }).estimates;
       expect(forth.length).toBeGreaterThan(1);
@@ -255,7 +263,10 @@ describe('two sites within studies', () => {
     }
   });
 
-  it('refuses unknown words', () => {
+  it('refuses unknown words, and mixed scales without a word on which is meant', () => {
+    expect(() => estimateScoreContrasts(arms, { treated: 'subpectoral', comparator: 'tenotomy' })).toThrow(
+      'scale must be one of pain-vas, ases, since the arms are on several; received nothing',
+    );
     expect(() => estimateScoreContrasts(arms, { ...question, comparator: 'subpectoral' })).toThrow(
       'comparator must be another site than treated (subpectoral); received the same',
     );
