@@ -53,7 +53,11 @@ describe.each(python.sets.map((set, index) => [set.name, set, r.sets[index]!] as
 
     test.each(varianceEstimators)('%s', (estimator) => {
       const { heterogeneity } = poolEstimates(estimates, { betweenStudyVariance: estimator });
-      expectClose(heterogeneity?.betweenStudyVariance, set.betweenStudyVariance[estimator], 'specialFunction');
+      expectClose(
+        heterogeneity?.betweenStudyVariance,
+        set.betweenStudyVariance[estimator],
+        'specialFunction',
+      );
       expectClose(heterogeneity?.betweenStudyVariance, fromR.betweenStudyVariance[estimator], 'otherLibrary');
     });
 
@@ -91,12 +95,20 @@ describe.each(python.sets.map((set, index) => [set.name, set, r.sets[index]!] as
         // Far down the lower tail (3e-5) the reference's oscillating integral itself is good to 1e-10 only.
         expectNear(found, probability, 'specialFunction', probability < 1e-4 ? 100 : 1);
         const inR = fromR.cochranQCumulative?.[index];
-        if (inR !== undefined) expectPrinted(found, inR.toFixed(5), { because: 'integrate() on an oscillating integrand is good to five decimals: see the reason in the file' });
+        if (inR !== undefined)
+          expectPrinted(found, inR.toFixed(5), {
+            because:
+              'integrate() on an oscillating integrand is good to five decimals: see the reason in the file',
+          });
       });
     });
 
     test('profile-likelihood intervals of the mean', () => {
-      expectClose(bartlettFactor(sample, set.betweenStudyVariance['maximum-likelihood']), set.bartlettFactor, 'specialFunction');
+      expectClose(
+        bartlettFactor(sample, set.betweenStudyVariance['maximum-likelihood']),
+        set.bartlettFactor,
+        'specialFunction',
+      );
       for (const [method, limits] of Object.entries(set.meanIntervals ?? {})) {
         const { mean } = poolEstimates(estimates, {
           betweenStudyVariance: 'maximum-likelihood',
@@ -137,7 +149,11 @@ describe('defining equations', () => {
           betweenStudyVariance: 'paule-mandel',
         }).heterogeneity!.betweenStudyVariance;
         if (variance > 0)
-          expectClose(weightedMean(sampleOf(values, variances), variance).q, values.length - 1, 'specialFunctionTail');
+          expectClose(
+            weightedMean(sampleOf(values, variances), variance).q,
+            values.length - 1,
+            'specialFunctionTail',
+          );
       }),
     );
   });
@@ -176,7 +192,8 @@ describe('defining equations', () => {
             ?.betweenStudyVarianceInterval;
         const q = limitsBy('q-profile');
         if (q) expectClose(chiSquareUpperTail(weightedMean(sample, q.upper).q, k - 1), 0.975, 'iterative');
-        if (q && q.lower > 0) expectClose(chiSquareUpperTail(weightedMean(sample, q.lower).q, k - 1), 0.025, 'iterative');
+        if (q && q.lower > 0)
+          expectClose(chiSquareUpperTail(weightedMean(sample, q.lower).q, k - 1), 0.025, 'iterative');
         const g = limitsBy('generalised-q');
         if (g) expectClose(cochranQCumulative(sample, common.q, g.upper), 0.025, 'iterative');
         if (g && g.lower > 0) expectClose(cochranQCumulative(sample, common.q, g.lower), 0.975, 'iterative');
@@ -196,7 +213,12 @@ describe('defining equations', () => {
   test('without between-study variance the exact distribution of Q is the chi-square', () => {
     fc.assert(
       fc.property(studies, fc.double({ min: 0.1, max: 40, noNaN: true }), ({ values, variances }, q) => {
-        expectNear(cochranQCumulative(sampleOf(values, variances), q, 0), 1 - chiSquareUpperTail(q, values.length - 1), 'specialFunctionTail', 1);
+        expectNear(
+          cochranQCumulative(sampleOf(values, variances), q, 0),
+          1 - chiSquareUpperTail(q, values.length - 1),
+          'specialFunctionTail',
+          1,
+        );
       }),
     );
   });
@@ -220,7 +242,11 @@ describe('interval and test say the same', () => {
         const sample = sampleOf(values, variances);
         const at = weightedMean(sample, heterogeneity!.betweenStudyVariance);
         for (const limit of [mean!.interval.lower, mean!.interval.upper]) {
-          expectClose(meanIntervalMethods[interval].pValue(sample, at, limit - sample.centre), 1 - level, 'otherLibrary');
+          expectClose(
+            meanIntervalMethods[interval].pValue(sample, at, limit - sample.centre),
+            1 - level,
+            'otherLibrary',
+          );
         }
       }),
       { numRuns: 20 },
@@ -246,7 +272,12 @@ describe('invariances', () => {
             options,
           );
           const scale = Math.max(...variances) + Math.max(...values.map((value) => value * value));
-          expectNear(other.heterogeneity!.betweenStudyVariance / unit ** 2, one.heterogeneity!.betweenStudyVariance, 'otherLibrary', 1e-5 * scale);
+          expectNear(
+            other.heterogeneity!.betweenStudyVariance / unit ** 2,
+            one.heterogeneity!.betweenStudyVariance,
+            'otherLibrary',
+            1e-5 * scale,
+          );
         },
       ),
       { numRuns: 40 },

@@ -44,7 +44,9 @@ describe('standard deviation from what is printed beside a mean', () => {
       expectClose(deviationFromInterval(input).standardDeviation, row.deviation_t, 'specialFunctionTail');
       const normal = deviationFromInterval(input, { quantile: 'normal' });
       expectClose(normal.standardDeviation, row.deviation_normal, 'specialFunction');
-      expect(normal.cautions.length).toBe(row.n < 60 ? 1 : 0);
+      expect(normal.cautions.some((each) => each.code === 'normal-quantile-in-small-sample')).toBe(
+        row.n < 60,
+      );
     }
     for (const row of reference.pValue) {
       const result = deviationFromPValue({
@@ -101,6 +103,24 @@ describe('standard deviation from what is printed beside a mean', () => {
       10.8,
       'identity',
     );
+  });
+
+  it('says when a figure was printed with so few digits that rounding moves the spread', () => {
+    const error = (standardError: number) =>
+      deviationFromStandardError({ standardError, total: 40 }).cautions;
+    // 0.2 may be 0.15 to 0.25, a quarter either way; 0.24 may be 0.235 to 0.245.
+    expect(error(0.2)).toEqual([
+      {
+        code: 'few-digits',
+        message: 'Printed with so few digits that rounding alone can move the standard deviation by 25 %.',
+      },
+    ]);
+    expect(error(0.24)).toEqual([]);
+    expect(error(5)).toEqual([]);
+    const interval = (lower: number, upper: number) =>
+      deviationFromInterval({ lower, upper, level: 0.95, total: 40 }).cautions;
+    expect(interval(1.7, 2.3).map((each) => each.code)).toEqual(['few-digits']);
+    expect(interval(1.7, 3).map((each) => each.code)).toEqual([]);
   });
 
   it('flags "P < 0.05" used as 0.05, which can only make the spread too large', () => {

@@ -50,7 +50,7 @@ describe('skewness from the five numbers', () => {
 
   // The claim of the paper: normal data are called skewed about 5 times in 100. With 4,000 runs the
   // Monte Carlo standard error is 0.0034, so 3 of them are 0.0103; the fitted critical values are
-  // allowed another 0.0075 (at n = 9 the paper's own fit is conservative).
+  // allowed another 0.0075 (they reject 4.0 to 5.3 in 100 here).
   it('calls normal samples skewed about 5 times in 100 in every scenario', { timeout: 60_000 }, () => {
     const runs = 4000;
     const allowed = 3 * Math.sqrt((0.05 * 0.95) / runs) + 0.0075;

@@ -101,7 +101,12 @@ test('one estimate per study: the three-level model is the two-level one, both b
         );
         const fit = fitThreeLevel(estimates);
         const pool = poolEstimates(estimates, { betweenStudyVariance: 'restricted-maximum-likelihood' });
-        expectNear(fit.components.betweenStudies, pool.heterogeneity!.betweenStudyVariance, 'otherLibrary', 0.1);
+        expectNear(
+          fit.components.betweenStudies,
+          pool.heterogeneity!.betweenStudyVariance,
+          'otherLibrary',
+          0.1,
+        );
         expectNear(fit.mean.value, pool.mean!.value, 'otherLibrary', 0.1);
         expect(fit.components.withinStudies).toBe(0);
         expect(fit.cautions.map(({ code }) => code)).toContain('one-estimate-per-study');
@@ -151,7 +156,11 @@ test('covariance through a shared arm', () => {
   const shared = { events: 10, total: 40 };
   const first = arm(5, 50) + arm(10, 40);
   const second = arm(8, 45) + arm(10, 40);
-  expectClose(first + second - 2 * sharedArmCovariance('log-odds-ratio', shared), arm(5, 50) + arm(8, 45), 'identity');
+  expectClose(
+    first + second - 2 * sharedArmCovariance('log-odds-ratio', shared),
+    arm(5, 50) + arm(8, 45),
+    'identity',
+  );
   expectClose(sharedArmCovariance('log-risk-ratio', shared), 1 / 10 - 1 / 40, 'identity');
   expectClose(sharedArmCovariance('risk-difference', shared), (0.25 * 0.75) / 40, 'identity');
   expectClose(sharedArmCovariance('mean-difference', { standardDeviation: 6, total: 9 }), 4, 'identity');
