@@ -40,7 +40,7 @@ export function naturalSummary(
 ): NaturalSummary | undefined {
   if (scale === 'double-arcsine' && harmonicTotal === undefined) return undefined;
   const back = (value: number): number => {
-    if (!isRateScale(scale)) return naturalValue(value, scale);
+    if (!isRateScale(scale)) return naturalValue(value, scale) ?? Number.POSITIVE_INFINITY;
     const rate = backTransformRate(value, scale, harmonicTotal === undefined ? {} : { total: harmonicTotal });
     return Math.min(1, Math.max(0, rate));
   };
