@@ -127,7 +127,13 @@ describe('interval and test are one: at a limit of the interval the p-value is 1
         for (const step of [-reach.below, reach.above]) {
           expectClose(method.pValue(sample, at, at.distance + step), 1 - level, 'iterative');
         }
-        expectClose(method.pValue(sample, at, at.distance), 1, 'identity');
+        // A likelihood ratio of nought comes out as a difference of two logs, whose last digit the square root of the
+        // chi-square turns into 1e-8.
+        expectClose(
+          method.pValue(sample, at, at.distance),
+          1,
+          id.endsWith('profile-likelihood') ? 'otherLibrary' : 'identity',
+        );
       }),
     );
   });
