@@ -33,8 +33,16 @@ export function naturalSummary(
   harmonicTotal: number | undefined,
 ): NaturalSummary | undefined {
   if (scale === 'double-arcsine' && harmonicTotal === undefined) return undefined;
+<<<<<<< HEAD
   const back = (value: number): number | undefined =>
     naturalValue(value, scale, harmonicTotal === undefined ? {} : { total: harmonicTotal });
+=======
+  const back = (value: number): number => {
+    if (!isRateScale(scale)) return naturalValue(value, scale) ?? Number.POSITIVE_INFINITY;
+    const rate = backTransformRate(value, scale, harmonicTotal === undefined ? {} : { total: harmonicTotal });
+    return Math.min(1, Math.max(0, rate));
+  };
+>>>>>>> rare
   const backInterval = (limits: Interval | undefined): Interval | undefined => {
     if (!limits) return undefined;
     const lower = back(limits.lower);

@@ -266,29 +266,6 @@ describe('poolBySite', () => {
 });
 
 describe('rates in print', () => {
-  test.each([
-    [0, '0'],
-    [0.00001, '<0.01'],
-    [0.0013, '0.13'],
-    [0.00194, '0.19'],
-    [0.00196, '0.2'],
-    [0.0041, '0.4'],
-    [0.0409, '4.1'],
-    [0.0996, '10'],
-    [0.2134, '21'],
-    [0.899, '90'],
-    [0.974, '97.4'],
-    [0.9987, '99.87'],
-    [0.99999, '>99.99'],
-    [1, '100'],
-  ])('%d is %s', (rate, text) => {
-    expect(percentDigits(rate)).toBe(text);
-  });
-
-  test('a rate outside 0 to 1 is refused', () => {
-    expect(() => percentDigits(12)).toThrow('received 12');
-  });
-
   test('one line says rate, interval, next study and basis', () => {
     const pooled = poolRates(hospitals, { zeroEvents: { addToEachCell: 0.5 } });
     const { rate, interval, prediction } = pooled.headline!;
