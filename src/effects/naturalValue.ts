@@ -32,7 +32,6 @@ export function naturalValue(
     case 'risk-difference':
     case 'mean-difference':
     case 'standardised-mean-difference':
-    case 'arcsine-difference':
     case 'plain':
       return value;
     case 'arcsine-difference':
