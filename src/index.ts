@@ -14,6 +14,11 @@ export type { RowAddress } from './extraction/rowAddress.ts';
 export { selectEvents } from './extraction/selectEvents.ts';
 export { type ClassifiedSite, type PooledSite, pooledSites, siteNames } from './extraction/site.ts';
 
+// numerics: what every stage may use
+
+export type { Interval } from './numerics/interval.ts';
+export { seededUniform } from './numerics/seededUniform.ts';
+
 // effects: one reported result as one estimate with its variance
 
 export { absoluteEffect } from './effects/absoluteEffect.ts';
