@@ -21,6 +21,7 @@ export const cautionCodes = [
   'no-finite-estimate',
   'several-likelihood-peaks',
   'pairing-not-used',
+  'quadrature-not-settled',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 
