@@ -29,5 +29,6 @@ export const hartungKnapp: MeanIntervalMethod = {
 
 function scatterStandardError(sample: PooledSample, mean: WeightedMean): number | undefined {
   if (sample.count < 2 || mean.q === 0) return undefined;
-  return Math.sqrt(mean.q / (sample.count - 1) / mean.weightSum);
+  // Two roots, since the quotient under one would underflow for scatter that is barely there.
+  return Math.sqrt(mean.q / (sample.count - 1)) / Math.sqrt(mean.weightSum);
 }
