@@ -1,6 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { conditionalLikelihood } from '../../../src/pooling/rareEvents/conditionalLikelihood.ts';
-import { mixedObjective } from '../../../src/pooling/rareEvents/mixedModel.ts';
+import {
+  fitMixedModel,
+  type MixedObjective,
+  mixedObjective,
+} from '../../../src/pooling/rareEvents/mixedModel.ts';
 import { newtonMaximum } from '../../../src/pooling/rareEvents/newtonMaximum.ts';
 import { poolTwoArms } from '../../../src/pooling/rareEvents/poolTwoArms.ts';
 import { near, table, tablesOf } from './rareEventsHelpers.ts';
@@ -84,5 +88,20 @@ describe('random effects', () => {
     near(enough.value, many.value!, 1e-4);
     near(enough.standardError, many.standardError!, 1e-3);
     expect(enough.methodsSentence).toContain('100 quadrature points');
+  });
+
+  it('no deviation is no answer where the likelihood curves upwards', () => {
+    // Highest at a deviation of zero among what can be reached, but rising as soon as it is let go.
+    const rising: MixedObjective = {
+      coefficients: 1,
+      deviations: 1,
+      evaluate([beta, s], _atZero, gradient, hessian) {
+        gradient.set([-2 * beta!, 2 * s!]);
+        hessian.set([-2, 0, 0, 2]);
+        return Math.abs(s!) > 0.05 ? Number.NaN : s! ** 2 - beta! ** 2;
+      },
+    };
+    expect(fitMixedModel(rising, [0.4], [false])).toBeUndefined();
+    near(fitMixedModel(rising, [0.4], [true])?.parameters[0], 0, 1e-9);
   });
 });
