@@ -81,10 +81,14 @@ export function binomialStudy(events: number, total: number, resolution: StudyRe
   const table = tabulate(tabulated, midpoint, step, none ? 1e-17 : 1e-18);
   const logAverage = (mean: number, deviation: number): number => {
     if (deviation < 1.2 * step) return hermite(mean, deviation);
-    let average = (step / (deviation * Math.sqrt(2 * Math.PI))) * kernelSum(table, mean, deviation);
-    if (none) average += normalCumulative((midpoint - mean) / Math.hypot(splitWidth, deviation));
+    const sum = step * kernelSum(table, mean, deviation);
+    const density = 1 / (deviation * Math.sqrt(2 * Math.PI));
     // Far out in the tails the window of the sum, or the digits of the difference, no longer suffice.
-    return average > 1e-8 ? Math.log(average) : hermite(mean, deviation);
+    if (none) {
+      const average = sum * density + normalCumulative((midpoint - mean) / Math.hypot(splitWidth, deviation));
+      return average > 1e-8 ? Math.log(average) : hermite(mean, deviation);
+    }
+    return sum > 1e-8 * width ? Math.log(sum) + Math.log(density) : hermite(mean, deviation);
   };
   return { logLikelihood, logAverage, mode };
 }
@@ -170,18 +174,20 @@ function posteriorMode(
   let low = Math.min(mean, furthest);
   let high = Math.max(mean, furthest);
   let logit = mean;
-  for (let iteration = 0; iteration < 100; iteration++) {
+  let before = Number.POSITIVE_INFINITY;
+  for (let iteration = 0; iteration < 200; iteration++) {
     const p = rateOf(logit);
     const slope = events - total * p - (logit - mean) * precision;
     if (slope > 0) low = logit;
     else high = logit;
     const curvature = total * p * (1 - p) + precision;
     let next = logit + slope / curvature;
-    if (!(next >= low && next <= high)) next = 0.5 * (low + high);
-    const moved = Math.abs(next - logit);
+    // Newton can jump to and fro between the flat and the steep side: a step must be half the one before.
+    if (!(next >= low && next <= high && Math.abs(next - logit) <= 0.5 * before)) next = 0.5 * (low + high);
+    before = Math.abs(next - logit);
     logit = next;
     // The centre of a quadrature rule, not an answer: a hundredth of its width is plenty.
-    if (moved * moved * curvature < 1e-4) break;
+    if (slope * slope < 1e-4 * curvature) break;
   }
   const p = rateOf(logit);
   return { logit, width: 1 / Math.sqrt(total * p * (1 - p) + precision) };

@@ -138,7 +138,7 @@ function findRegion(
     if (value < bestValue - 2 * negligible && moment < bestMoment - 2 * negligible) break;
   }
   const golden = 0.5 * (3 - Math.sqrt(5));
-  let left = Math.max(0, best - step);
+  let left = Math.max(1e-4 * step, best - step);
   let right = Math.min(end, best + step);
   let middle = best;
   let middleValue = bestValue;

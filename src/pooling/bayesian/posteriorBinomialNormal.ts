@@ -146,6 +146,7 @@ export function posteriorBinomialNormal(
       ...posteriorCautions({
         studies,
         rows: counts.length,
+        informative,
         deviationPrior,
         betweenStudyDeviation,
         momentsUndefined: undefinedMoments({

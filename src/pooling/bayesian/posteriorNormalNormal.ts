@@ -158,6 +158,7 @@ export function posteriorNormalNormal(
     cautions: posteriorCautions({
       studies,
       rows: estimates.length,
+      informative: estimates.length,
       deviationPrior,
       betweenStudyDeviation,
       momentsUndefined: undefinedMoments({
