@@ -58,7 +58,7 @@ describe('misuse', () => {
     const mixed = [...estimatesOf([1], [1], 'logit'), ...estimatesOf([1], [1], 'plain')];
     expect(() => posteriorNormalNormal(mixed)).toThrow('all estimates must be on one scale');
     expect(() => posteriorBinomialNormal(countsOf([3], [2]))).toThrow(
-      'events of Study 0 must be a whole number from 0 to 2, received 3',
+      'events of Study 0 must be a whole number from 0 to the total 2, received 3',
     );
     expect(() => posteriorBinomialNormal(countsOf([0], [0]))).toThrow(
       'total of Study 0 must be a whole number of at least 1, received 0',
