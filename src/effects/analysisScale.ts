@@ -9,6 +9,8 @@ export const contrastScales = [
   'risk-difference',
   'mean-difference',
   'standardised-mean-difference',
+  'log-ratio-of-means',
+  'arcsine-difference',
 ] as const;
 export type ContrastScale = (typeof contrastScales)[number];
 

@@ -23,4 +23,6 @@ export interface ArmEvents {
   readonly assessor: string;
   readonly design: string;
   readonly row: RowAddress;
+  /** What a reader should know of this count, such as that it was worked out from a percentage. */
+  readonly notes?: readonly string[];
 }

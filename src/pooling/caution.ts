@@ -16,7 +16,21 @@ export const cautionCodes = [
   'one-step-not-converged',
   'one-step-at-boundary',
   'hartung-knapp-narrower-than-wald',
+  'interval-method-replaced',
   'limit-not-reached',
+  'two-likelihood-peaks',
+  'interval-choice',
+  'one-estimate-per-study',
+  'few-degrees-of-freedom',
+  'no-finite-estimate',
+  'several-likelihood-peaks',
+  'pairing-not-used',
+  'prior-decides-spread',
+  'prior-decides-mean',
+  'posterior-moment-undefined',
+  'posterior-at-prior-bound',
+  'quadrature-disagrees',
+  'quadrature-not-settled',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 

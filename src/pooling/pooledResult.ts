@@ -2,7 +2,7 @@ import type { AnalysisScale } from '../effects/analysisScale.ts';
 import type { Estimate, LeftOut } from '../effects/estimate.ts';
 import type { Interval } from '../numerics/interval.ts';
 import type { Caution } from './caution.ts';
-import type { ResolvedPoolOptions } from './poolOptions.ts';
+import type { MeanInterval, ResolvedPoolOptions } from './poolOptions.ts';
 
 /** An estimate with the share of the total weight it carried. */
 export interface WeightedEstimate extends Estimate {
@@ -18,14 +18,16 @@ export interface Heterogeneity {
   readonly q: number;
   readonly degreesOfFreedom: number;
   readonly pValue: number;
-  /** Between-study variance on the analysis scale. */
+  /** Between-study variance on the analysis scale, also under a common effect (where no weight uses it). */
   readonly betweenStudyVariance: number;
-  /** Q-profile interval of the between-study variance; upper undefined where none exists. */
+  /** Interval of the between-study variance by `options.varianceInterval`; undefined where no variance fits. */
   readonly betweenStudyVarianceInterval: Interval | undefined;
   /** Share of the variation beyond chance, 0 to 1: max(0, (Q - df) / Q). */
   readonly iSquared: number;
   /** Test-based interval (Higgins and Thompson 2002). */
   readonly iSquaredInterval: Interval | undefined;
+  /** The same share from the between-study variance and its interval: τ² / (τ² + sampling variance of a typical study). */
+  readonly iSquaredFromVariance: { readonly value: number; readonly interval: Interval | undefined };
   /** Q / df, 1 when nothing beyond chance shows. */
   readonly hSquared: number;
   readonly hSquaredInterval: Interval | undefined;
@@ -49,11 +51,17 @@ export interface PooledResult {
   readonly leftOut: readonly LeftOut[];
   /** Pooled mean on the analysis scale; undefined when nothing could be pooled. */
   readonly mean:
-    | { readonly value: number; readonly standardError: number; readonly interval: Interval }
+    | {
+        readonly value: number;
+        readonly standardError: number;
+        readonly interval: Interval;
+        /** The method that made the interval: the one asked for, or Wald where that has no answer. */
+        readonly intervalMethod: MeanInterval;
+      }
     | undefined;
   /** Undefined for fewer than two estimates. */
   readonly heterogeneity: Heterogeneity | undefined;
-  /** Prediction interval on the analysis scale; undefined below three estimates. */
+  /** Prediction interval on the analysis scale; undefined below three estimates and under a common effect. */
   readonly prediction: Interval | undefined;
   /** The same, back-transformed. */
   readonly natural: NaturalSummary | undefined;

@@ -1,0 +1,5 @@
+import { parseHTML } from 'linkedom';
+
+/** A blank document to draw in where none is given. A browser passes its own and never calls this. */
+export const defaultDocument = (): Document =>
+  parseHTML('<!doctype html><html><body></body></html>').document as unknown as Document;

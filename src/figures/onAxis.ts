@@ -1,0 +1,19 @@
+import type { Axis } from './axis.ts';
+import type { Mark } from './shape.ts';
+import type { Sheet } from './sheet.ts';
+
+/**
+ * Draws marks that are placed on an axis into a sheet whose own scale is points, so that several plots, or a plot
+ * beside text, can share a page.
+ */
+export function onAxis(axis: Axis, [left, right]: readonly [number, number], sheet: Sheet) {
+  return (mark: Mark): void => {
+    sheet.marks.push((canvas) =>
+      mark({
+        ...canvas,
+        x: (position) =>
+          canvas.x(left + ((position - axis.lower) / (axis.upper - axis.lower)) * (right - left)),
+      }),
+    );
+  };
+}

@@ -1,0 +1,269 @@
+import { siteNames } from '../extraction/site.ts';
+import type { Interval } from '../numerics/interval.ts';
+import type { SitePool, SitePools } from '../pooling/poolBySite.ts';
+import { type Axis, thinTicks } from './axis.ts';
+import { drawFigure } from './drawFigure.ts';
+import {
+  type FigureOptions,
+  figureOptionNames,
+  refuseUnknownOptions,
+  resolveFigureOptions,
+} from './figureOptions.ts';
+import { countOf, levelText, percentDecimals, percentNumber } from './formatNumber.ts';
+import { paragraph } from './label.ts';
+import { gridMark, ruleMark, tickMarks } from './marks/axisMarks.ts';
+import { siteGlyph, siteGlyphWidth } from './marks/siteGlyph.ts';
+import { hatchPattern, pooledMark, predictionMark } from './marks/summaryMarks.ts';
+import type { PageSize } from './pageSize.ts';
+import { palette, siteColours } from './palette.ts';
+import { percentAxis } from './percentAxis.ts';
+import type { Canvas, Mark } from './shape.ts';
+import { finishSheet, put, type Sheet, startSheet } from './sheet.ts';
+
+/** One outcome of the overview. */
+export interface OutcomePools {
+  readonly outcome: string;
+  /** Definition or time window, printed beside the outcome. */
+  readonly detail?: string;
+  readonly pools: SitePools;
+}
+
+export interface SitesOverviewOptions extends FigureOptions {
+  /** What is counted, in the singular. Default `'shoulder'`. */
+  readonly unit?: string;
+}
+
+interface OverviewColumns {
+  readonly plot: readonly [left: number, right: number];
+  readonly rateEnd: number;
+  readonly intervalEnd: number;
+  readonly predictionEnd: number | undefined;
+  readonly basisEnd: number | undefined;
+  readonly nameLeft: number;
+}
+
+function overviewColumns(page: PageSize): OverviewColumns {
+  const right = page.width - page.margin;
+  const nameLeft = page.margin + siteGlyphWidth;
+  const nameRoom = 66;
+  if (page.narrow)
+    return {
+      plot: [nameLeft + nameRoom + 8, right - 60],
+      rateEnd: right,
+      intervalEnd: right,
+      predictionEnd: undefined,
+      basisEnd: undefined,
+      nameLeft,
+    };
+  return {
+    plot: [nameLeft + nameRoom + 8, right - 236],
+    rateEnd: right - 194,
+    intervalEnd: right - 128,
+    predictionEnd: right - 68,
+    basisEnd: right,
+    nameLeft,
+  };
+}
+
+/** Lets a mark made for an outcome's own axis be drawn on the page, whose scale is plain points. */
+const onAxis =
+  (axis: Axis, [left, right]: readonly [number, number], mark: Mark): Mark =>
+  (canvas: Canvas) =>
+    mark({
+      ...canvas,
+      x: (position) =>
+        canvas.x(left + ((position - axis.lower) / (axis.upper - axis.lower)) * (right - left)),
+    });
+
+function putRow(
+  sheet: Sheet,
+  { site, pool }: SitePool,
+  axis: Axis,
+  decimals: number,
+  hatch: string,
+  columns: OverviewColumns,
+  page: PageSize,
+): void {
+  const { textSize, lineHeight, narrow, noteSize } = page;
+  const height = narrow ? 2 * lineHeight + 4 : 19;
+  const middle = sheet.y + height / 2;
+  const first = narrow ? sheet.y + 0.95 * lineHeight : middle + 0.33 * textSize;
+  const second = first + lineHeight;
+  const colour = siteColours[site];
+  const percent = (rate: number) => percentNumber(rate, decimals);
+  const range = ({ lower, upper }: Interval) => `${percent(lower)} \u2013 ${percent(upper)}`;
+  sheet.marks.push(siteGlyph(site, page.margin, narrow ? first - 2.6 : middle));
+  put(sheet, siteNames[site], columns.nameLeft, first, { size: textSize, face: 'semibold', fill: colour });
+  const basis = pool.arms.length === 0 ? 'no arms' : `${pool.events} of ${pool.shoulders}`;
+  if (narrow) put(sheet, basis, columns.nameLeft, second, { size: noteSize, fill: palette.quiet, room: 68 });
+  else if (columns.basisEnd !== undefined)
+    put(sheet, basis, columns.basisEnd, first, { size: textSize, anchor: 'end', fill: palette.quiet });
+  const { headline } = pool;
+  if (headline === undefined) {
+    put(sheet, pool.arms.length === 0 ? 'nothing known' : 'not pooled', columns.rateEnd, first, {
+      size: noteSize,
+      face: 'italic',
+      anchor: 'end',
+      fill: palette.quiet,
+    });
+    sheet.y += height;
+    return;
+  }
+  const end = { size: textSize, anchor: 'end' } as const;
+  put(sheet, percent(headline.rate), columns.rateEnd, first, { ...end, face: 'bold' });
+  put(sheet, range(headline.interval), columns.intervalEnd, narrow ? second : first, {
+    ...end,
+    fill: narrow ? palette.quiet : palette.ink,
+  });
+  if (headline.prediction !== undefined) {
+    if (columns.predictionEnd !== undefined)
+      put(sheet, range(headline.prediction), columns.predictionEnd, first, { ...end, fill: palette.quiet });
+    sheet.marks.push(
+      hatchPattern(hatch, colour),
+      onAxis(axis, columns.plot, predictionMark(axis, middle, headline.prediction, colour, hatch, 5.6)),
+    );
+  }
+  sheet.marks.push(
+    onAxis(axis, columns.plot, pooledMark(axis, middle, headline.rate, headline.interval, colour)),
+  );
+  sheet.y += height;
+}
+
+function putOutcome(
+  sheet: Sheet,
+  { outcome, detail, pools }: OutcomePools,
+  index: number,
+  columns: OverviewColumns,
+  page: PageSize,
+  unit: string,
+): void {
+  const headlines = pools.sites.flatMap(({ pool }) => (pool.headline === undefined ? [] : [pool.headline]));
+  const rates = headlines.flatMap(({ rate, interval }) => [rate, interval.upper]);
+  const decimals = percentDecimals(Math.max(0, ...headlines.map(({ rate }) => rate)));
+  const width = columns.plot[1] - columns.plot[0];
+  const axis = thinTicks(
+    percentAxis('linear', {
+      rates,
+      intervals: headlines.flatMap(({ prediction }) => (prediction === undefined ? [] : [prediction])),
+      title: `Per 100 ${unit}s`,
+      tickCount: page.narrow ? 4 : 5,
+    }),
+    width,
+    page.noteSize,
+    0,
+  );
+  const room = page.width - 2 * page.margin;
+  const heading = { size: page.headingSize, face: 'bold', room, lineHeight: page.lineHeight + 2 } as const;
+  const lines = paragraph(outcome, page.margin, sheet.y + page.headingSize, heading);
+  sheet.marks.push(...lines.marks);
+  sheet.y += lines.lines * heading.lineHeight + 1;
+  if (detail !== undefined) {
+    const text = paragraph(detail, page.margin, sheet.y + page.noteSize - 1, {
+      size: page.noteSize,
+      fill: palette.quiet,
+      room,
+      lineHeight: page.lineHeight,
+    });
+    sheet.marks.push(...text.marks);
+    sheet.y += text.lines * page.lineHeight;
+  }
+  sheet.y += 3;
+  const bottom = sheet.y + pools.sites.length * (page.narrow ? 2 * page.lineHeight + 4 : 19);
+  if (headlines.length > 0) sheet.marks.push(onAxis(axis, columns.plot, gridMark(axis, sheet.y, bottom)));
+  for (const [row, site] of pools.sites.entries())
+    putRow(sheet, site, axis, decimals, `hatch-${index}-${row}`, columns, page);
+  if (headlines.length > 0)
+    sheet.marks.push(onAxis(axis, columns.plot, tickMarks(axis, sheet.y, page.noteSize)));
+  sheet.y += page.noteSize + 9;
+}
+
+function putHeadings(
+  sheet: Sheet,
+  columns: OverviewColumns,
+  page: PageSize,
+  level: number,
+  unit: string,
+): void {
+  const style = { size: page.noteSize, face: 'semibold', fill: palette.quiet, anchor: 'end' } as const;
+  const first = sheet.y + page.noteSize;
+  const last = page.narrow ? first + page.lineHeight : first;
+  put(sheet, `Per 100 ${unit}s`, columns.plot[0], last, { ...style, anchor: 'start' });
+  put(sheet, 'Rate', columns.rateEnd, first, style);
+  put(sheet, `${levelText(level)} interval`, columns.intervalEnd, last, style);
+  if (columns.predictionEnd !== undefined) put(sheet, 'A new study', columns.predictionEnd, first, style);
+  if (columns.basisEnd !== undefined) put(sheet, 'Events', columns.basisEnd, first, style);
+  sheet.y = last + 4;
+  sheet.marks.push(ruleMark(page.margin, page.width - page.margin, sheet.y, palette.quiet));
+  sheet.y += 6;
+}
+
+function describe(outcomes: readonly OutcomePools[], unit: string): string {
+  const parts = outcomes.map(({ outcome, pools }) => {
+    const decimals = percentDecimals(Math.max(0, ...pools.sites.map(({ pool }) => pool.headline?.rate ?? 0)));
+    const percent = (rate: number) => percentNumber(rate, decimals);
+    const sites = pools.sites.map(({ site, pool }) => {
+      const { headline } = pool;
+      if (headline === undefined) return `${siteNames[site]} no pooled rate`;
+      const next =
+        headline.prediction === undefined
+          ? ''
+          : `, a new study ${percent(headline.prediction.lower)} to ${percent(headline.prediction.upper)}`;
+      return `${siteNames[site]} ${percent(headline.rate)} (${percent(headline.interval.lower)} to ${percent(headline.interval.upper)}${next}; ${countOf(pool.studies, 'study', 'studies')}, ${countOf(pool.shoulders, unit)})`;
+    });
+    return `${outcome}: ${sites.join('; ')}.`;
+  });
+  return `Pooled rates per 100 ${unit}s by fixation site, with intervals. Not a randomised comparison. ${parts.join(' ')}`;
+}
+
+/**
+ * How often does each outcome happen at each fixation site, side by side?
+ *
+ * One block an outcome, each with its own axis (per 100), because deformity and revision differ tenfold. Every
+ * picture says that it is not a randomised comparison.
+ *
+ * @throws RangeError for an unknown option or a width outside 90 to 400 mm.
+ * @example
+ * sitesOverview([{ outcome: 'Cosmetic deformity', pools }], { width: '190mm' })
+ */
+export function sitesOverview(outcomes: readonly OutcomePools[], options: SitesOverviewOptions = {}): string {
+  refuseUnknownOptions('sitesOverview', options, [...figureOptionNames, 'unit']);
+  const unit = options.unit ?? 'shoulder';
+  const resolved = resolveFigureOptions(options, {
+    title: `Rates per 100 ${unit}s by fixation site`,
+    idPrefix: 'overview',
+  });
+  const { page } = resolved;
+  const columns = overviewColumns(page);
+  const level = outcomes[0]?.pools.sites[0]?.pool.twoStep.options.level ?? 0.95;
+  const sheet = startSheet(resolved);
+  put(sheet, 'Not a randomised comparison', page.margin, sheet.y + page.textSize, {
+    size: page.textSize,
+    face: 'bold',
+    fill: palette.ink,
+  });
+  sheet.y += page.lineHeight + 6;
+  putHeadings(sheet, columns, page, level, unit);
+  for (const [index, outcome] of outcomes.entries()) putOutcome(sheet, outcome, index, columns, page, unit);
+  sheet.y += 2;
+  const caution = outcomes[0]?.pools.notAComparison;
+  const height = finishSheet(
+    sheet,
+    [
+      'Bar with notch: pooled rate with its interval. Hatched bracket: range expected in a new study. The mark before each site shows where the tendon is held; cut, it is released. Each outcome has its own axis.',
+      ...(caution === undefined ? [] : [caution]),
+    ],
+    resolved,
+  );
+  return drawFigure({
+    millimetres: page.millimetres,
+    width: page.width,
+    height,
+    domain: [0, page.width],
+    range: [0, page.width],
+    marks: sheet.marks,
+    title: resolved.title,
+    description: `${describe(outcomes, unit)}${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
+    idPrefix: resolved.idPrefix,
+    document: resolved.document,
+  });
+}

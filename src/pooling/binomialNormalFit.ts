@@ -1,0 +1,30 @@
+import type { Interval } from '../numerics/interval.ts';
+
+/** The binomial-normal model fitted to the counts themselves: the check that needs no correction at zero. */
+export interface BinomialNormalFit {
+  readonly kind: 'binomial-normal-fit';
+  readonly status:
+    | 'converged'
+    | 'boundary'
+    | 'not-converged'
+    | 'no-events'
+    | 'all-events'
+    | 'nothing-to-pool';
+  /** Why the status is what it is, in words; for `converged` only where a second, lower peak was found. */
+  readonly reason: string | undefined;
+  /** Mean on the logit scale and its standard error. */
+  readonly mean: number | undefined;
+  readonly standardError: number | undefined;
+  /** Between-study standard deviation on the logit scale. */
+  readonly betweenStudyDeviation: number | undefined;
+  readonly logLikelihood: number | undefined;
+  /** Rate in a study at the mean (the median study), 0 to 1, with its interval. */
+  readonly rate: number | undefined;
+  readonly interval: Interval | undefined;
+  /** Rate to expect in the next study. */
+  readonly prediction: Interval | undefined;
+  /** How each study's likelihood was integrated: `trapezoidal` where Gauss-Hermite proved too coarse. */
+  readonly quadrature: 'gauss-hermite' | 'trapezoidal';
+  readonly quadraturePoints: number;
+  readonly level: number;
+}

@@ -1,0 +1,76 @@
+/**
+ * Values and variances laid out for arithmetic.
+ *
+ * Values are held as distances from the most precise study's value. The pooled mean lies near that study
+ * whatever the between-study variance, so squares of small distances are never lost beside a large common
+ * offset.
+ */
+export interface PooledSample {
+  readonly count: number;
+  /** Value of the most precise study. */
+  readonly centre: number;
+  /** Values less `centre`. */
+  readonly distances: Float64Array;
+  readonly variances: Float64Array;
+  /** Position of the most precise study. */
+  readonly mostPrecise: number;
+}
+
+/** Lays out values and variances of one or more studies. Takes both arrays over: `values` becomes distances. */
+export function pooledSample(values: Float64Array, variances: Float64Array): PooledSample {
+  const count = values.length;
+  let mostPrecise = 0;
+  let least = variances[0]!;
+  for (let i = 1; i < count; i++) {
+    const variance = variances[i]!;
+    if (variance < least) {
+      least = variance;
+      mostPrecise = i;
+    }
+  }
+  const centre = values[mostPrecise]!;
+  for (let i = 0; i < count; i++) values[i] = values[i]! - centre;
+  return { count, centre, distances: values, variances, mostPrecise };
+}
+
+/** The inverse-variance mean at one between-study variance, and the scatter around it. */
+export interface WeightedMean {
+  readonly betweenStudyVariance: number;
+  /** Mean less the sample's centre. */
+  readonly distance: number;
+  /** Sum of the weights 1 / (variance + between-study variance). */
+  readonly weightSum: number;
+  /** Generalised Q: weighted squared distances from the mean. */
+  readonly q: number;
+  /** Minus the slope of Q in the between-study variance: squared-weight squared distances. */
+  readonly fall: number;
+}
+
+/**
+ * Where do the studies centre, given a between-study variance, and how far do they scatter?
+ *
+ * `w = 1 / (v + τ²)`, `μ = Σ w y / Σ w`, `Q(τ²) = Σ w (y - μ)²`, `-dQ/dτ² = Σ w² (y - μ)²`.
+ *
+ * Source: DerSimonian R, Kacker R, Contemp Clin Trials 2007;28:105-114, section 2.
+ */
+export function weightedMean(sample: PooledSample, betweenStudyVariance: number): WeightedMean {
+  const { count, distances, variances } = sample;
+  let weightSum = 0;
+  let weighted = 0;
+  for (let i = 0; i < count; i++) {
+    const weight = 1 / (variances[i]! + betweenStudyVariance);
+    weightSum += weight;
+    weighted += weight * distances[i]!;
+  }
+  const distance = weighted / weightSum;
+  let q = 0;
+  let fall = 0;
+  for (let i = 0; i < count; i++) {
+    const weight = 1 / (variances[i]! + betweenStudyVariance);
+    const residual = distances[i]! - distance;
+    const contribution = weight * residual * residual;
+    q += contribution;
+    fall += weight * contribution;
+  }
+  return { betweenStudyVariance, distance, weightSum, q, fall };
+}

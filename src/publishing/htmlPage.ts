@@ -1,0 +1,156 @@
+import { escape as escapeHtml } from 'html-escaper';
+import { tableToCsv } from '../tables/tableToCsv.ts';
+import { tableToHtml } from '../tables/tableToHtml.ts';
+import { downloadLinks } from './downloads.ts';
+import { type NotebookOutput, type NotebookRun, outputsOfCell } from './notebookRun.ts';
+import type { NotebookCell } from './notebookSource.ts';
+import { clinicalCaution, factEntries, inventedDataWarning, showsInventedData } from './pageFacts.ts';
+import { type PageHeading, pageMarkdown } from './pageMarkdown.ts';
+import { pageStyle } from './pageStyle.ts';
+import { slugMaker } from './slug.ts';
+
+/**
+ * A notebook's page: one file with its style, type, figures and downloads inside, that loads nothing.
+ *
+ * @param pngs each wide figure as PNG for its download; a figure without one offers SVG alone
+ */
+export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>): string {
+  const nextId = slugMaker(['content', 'contents', 'about']);
+  const markdown = pageMarkdown(nextId);
+  let codeCells = 0;
+
+  const output = (made: NotebookOutput): string => {
+    if (made.kind === 'prose') return `<div class="reading">${markdown.render(made.markdown)}</div>`;
+    if (made.kind === 'claim') {
+      const { statement, status, about } = made.claim;
+      const mark = status === 'holds' ? 'Holds' : 'Not checked';
+      const scope = about === 'the demo only' ? ' (a fact about the demo data only)' : '';
+      return `<li><strong>${mark}:</strong> ${markdown.renderInline(statement)}${scope}</li>`;
+    }
+    if (made.kind === 'table') {
+      const id = nextId(`table-${made.name}`);
+      const csv = { label: 'CSV', fileName: `${run.name}-${made.name}.csv`, mediaType: 'text/csv' };
+      return (
+        `<div class="scroll" role="region" tabindex="0" aria-labelledby="${id}">` +
+        `${tableToHtml(made.table, { id })}</div>` +
+        downloadLinks(made.table.caption, [{ ...csv, content: tableToCsv(made.table) }])
+      );
+    }
+    if (made.kind === 'figure') {
+      const id = nextId(`figure-${made.name}`);
+      const file = `${run.name}-${made.name}`;
+      const png = pngs.get(made.wide);
+      const svg = { mediaType: 'image/svg+xml' };
+      return (
+        `<figure aria-labelledby="${id}"><figcaption id="${id}">${escapeHtml(made.title)}</figcaption>` +
+        `<div class="wide">${made.wide}</div><div class="narrow">${made.narrow}</div></figure>` +
+        downloadLinks(made.title, [
+          { ...svg, label: 'SVG, 190 mm', fileName: `${file}-190mm.svg`, content: made.wide },
+          { ...svg, label: 'SVG, 90 mm', fileName: `${file}-90mm.svg`, content: made.narrow },
+          ...(png === undefined
+            ? []
+            : [{ label: 'PNG', fileName: `${file}.png`, mediaType: 'image/png', content: png }]),
+        ])
+      );
+    }
+    return '';
+  };
+
+  const cell = (part: NotebookCell): string => {
+    if (part.kind === 'markdown') return markdown.render(part.text);
+    codeCells += 1;
+    const outputs = outputsOfCell(run, part.number);
+    const claims = outputs.filter((made) => made.kind === 'claim').map(output);
+    const others = outputs.filter((made) => made.kind !== 'claim').map(output);
+    return (
+      `<details class="source"><summary>Code of step ${codeCells}</summary>` +
+      `<pre tabindex="0"><code>${escapeHtml(part.text)}</code></pre></details>` +
+      others.join('\n') +
+      (claims.length > 0 ? `<ul class="claims">${claims.join('\n')}</ul>` : '')
+    );
+  };
+
+  const [first, ...rest] = run.source.cells;
+  const opening = first === undefined ? '' : cell(first);
+  const body = rest.map(cell).join('\n');
+  return pageFrame({
+    title:
+      run.facts.dataFrom === undefined ? `${run.source.title}: ${run.facts.reviewTitle}` : run.source.title,
+    contents: contentsList(markdown.headings),
+    main: `${warning(run)}${opening}<p class="caution">${escapeHtml(clinicalCaution)}</p>\n${body}\n${about(run)}`,
+  });
+}
+
+/** The frame shared by every page. */
+export function pageFrame(parts: {
+  readonly title: string;
+  readonly contents: string;
+  readonly main: string;
+}): string {
+  return `<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="generator" content="tenosite">
+<link rel="icon" href="data:,">
+<title>${escapeHtml(parts.title)}</title>
+<style>
+${pageStyle()}
+</style>
+</head>
+<body>
+<a class="skip" href="#content">Skip to the findings</a>
+<div class="page${parts.contents === '' ? '' : ' with-contents'}">
+${parts.contents}
+<main id="content" tabindex="-1">
+${parts.main}
+</main>
+</div>
+</body>
+</html>
+`;
+}
+
+function warning(run: NotebookRun): string {
+  if (!showsInventedData(run.facts)) return '';
+  return `<p class="invented" role="note"><strong>${escapeHtml(inventedDataWarning)}</strong></p>`;
+}
+
+function contentsList(headings: readonly PageHeading[]): string {
+  const entries = headings
+    .filter((heading) => heading.level === 2)
+    .map((heading) => `<li><a href="#${heading.id}">${escapeHtml(heading.text)}</a></li>`);
+  return (
+    '<nav aria-label="Contents"><p class="nav-title" id="contents">On this page</p><ol>' +
+    `${entries.join('')}<li><a href="#about">Where the numbers come from</a></li></ol>` +
+    '<p><a href="index.html">All pages of this run</a></p></nav>'
+  );
+}
+
+function about(run: NotebookRun): string {
+  const { facts } = run;
+  const entry = (term: string, texts: readonly string[]) =>
+    `<div><dt>${escapeHtml(term)}</dt>${texts.map((text) => `<dd>${escapeHtml(text)}</dd>`).join('')}</div>`;
+  const departures = run.departures.length > 0 ? run.departures : ['None.'];
+  return `<h2 id="about">Where the numbers come from</h2>
+<dl>
+${factEntries(facts)
+  .map(([term, text]) => entry(term, [text]))
+  .join('\n')}
+${methods(run.methods)}
+${entry('Departures from the protocol', departures)}
+${entry('Programs', [`tenosite ${facts.tenositeVersion}, Node ${facts.nodeVersion}`])}
+</dl>`;
+}
+
+/** The first pool's methods sentence in full; those of the others, which differ in counts, folded away. */
+function methods(sentences: readonly string[]): string {
+  const [first, ...others] = sentences.map((text) => `<p>${escapeHtml(text)}</p>`);
+  if (first === undefined) return '';
+  const more =
+    others.length === 0
+      ? ''
+      : `<details><summary>The same for the other pools of this page (${others.length})</summary>${others.join('')}</details>`;
+  return `<div><dt>Methods</dt><dd>${first}${more}</dd></div>`;
+}

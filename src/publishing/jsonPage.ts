@@ -1,0 +1,38 @@
+import { jsonSafe } from './jsonSafe.ts';
+import type { NotebookOutput, NotebookRun } from './notebookRun.ts';
+
+/** Everything a person sees on a notebook's page, for another program to read. */
+export function jsonPage(run: NotebookRun): string {
+  const { facts, source } = run;
+  const outputs = run.outputs.map(({ cell, output }) => ({ cell, ...withoutDrawing(output) }));
+  const page = {
+    notebook: run.name,
+    title: source.title,
+    review: {
+      title: facts.reviewTitle,
+      folder: facts.folder,
+      question: facts.question,
+      lastSearch: facts.lastSearch,
+      inventedData: facts.inventedData,
+      notice: facts.notice,
+    },
+    dataFrom: facts.dataFrom,
+    versions: { tenosite: facts.tenositeVersion, node: facts.nodeVersion },
+    methods: run.methods,
+    departures: run.departures,
+    results: Object.fromEntries(
+      run.outputs.flatMap(({ output }) => (output.kind === 'result' ? [[output.name, output.value]] : [])),
+    ),
+    shown: outputs.filter((output) => output.kind !== 'result'),
+  };
+  return `${JSON.stringify(jsonSafe(page, run.name), null, 1)}\n`;
+}
+
+/** Figures are named, not repeated: the page and the companion hold the drawing. */
+function withoutDrawing(output: NotebookOutput): {
+  readonly kind: string;
+  readonly [member: string]: unknown;
+} {
+  if (output.kind !== 'figure') return output;
+  return { kind: output.kind, name: output.name, title: output.title };
+}

@@ -1,0 +1,43 @@
+import type { Table } from '../tables/table.ts';
+import type { NotebookSource } from './notebookSource.ts';
+import type { PageFacts } from './pageFacts.ts';
+
+/** What a cell can put on the page. */
+export type NotebookOutput =
+  | { readonly kind: 'table'; readonly name: string; readonly table: Table }
+  | {
+      readonly kind: 'figure';
+      readonly name: string;
+      readonly title: string;
+      /** SVG for 190 mm and for 90 mm. */
+      readonly wide: string;
+      readonly narrow: string;
+    }
+  | { readonly kind: 'prose'; readonly markdown: string }
+  | { readonly kind: 'claim'; readonly claim: Claim }
+  | { readonly kind: 'result'; readonly name: string; readonly value: object };
+
+/** A headline statement the notebook's last cell checks. */
+export interface Claim {
+  readonly statement: string;
+  /** Whether it must hold for every review, or is a fact about the data the notebook was written with. */
+  readonly about: 'any review' | 'the demo only';
+  readonly status: 'holds' | 'not checked';
+}
+
+/** One notebook, run: its source, and what each cell showed. Pages are written from this alone. */
+export interface NotebookRun {
+  readonly name: string;
+  readonly source: NotebookSource;
+  readonly facts: PageFacts;
+  readonly outputs: readonly { readonly cell: number; readonly output: NotebookOutput }[];
+  /** Method sentences of the results shown or recorded, each once. */
+  readonly methods: readonly string[];
+  /** Where the analysis left the protocol. */
+  readonly departures: readonly string[];
+}
+
+/** Outputs of one cell, in the order they were made. */
+export function outputsOfCell(run: NotebookRun, cell: number): readonly NotebookOutput[] {
+  return run.outputs.filter((made) => made.cell === cell).map((made) => made.output);
+}

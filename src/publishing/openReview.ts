@@ -1,0 +1,33 @@
+import { existsSync, statSync } from 'node:fs';
+import { formatProblem } from '../extraction/problem.ts';
+import { readReviewFolder } from '../extraction/readReviewFolder.ts';
+import type { Review } from '../extraction/review.ts';
+
+/** A review's folder, read and checked. */
+export interface OpenedReview {
+  /** Undefined when the files hold an error. */
+  readonly review: Review | undefined;
+  readonly problemLines: readonly string[];
+  readonly errors: number;
+  readonly warnings: number;
+}
+
+/**
+ * Reads a review's folder.
+ *
+ * @throws when there is no such folder, in a sentence for the person who typed it
+ */
+export async function openReview(folder: string): Promise<OpenedReview> {
+  if (!existsSync(folder)) throw new Error(`there is no folder ${folder}`);
+  if (!statSync(folder).isDirectory()) {
+    throw new Error(`${folder} is a file; name the folder that holds protocol.json and the sheets`);
+  }
+  const { review, problems } = await readReviewFolder(folder);
+  const errors = problems.filter((problem) => problem.severity === 'error').length;
+  return {
+    review,
+    problemLines: problems.map(formatProblem),
+    errors,
+    warnings: problems.length - errors,
+  };
+}

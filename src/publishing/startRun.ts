@@ -1,0 +1,97 @@
+import type { CommandLine } from './commandLine.ts';
+import { companionDifferences, companionFolder, replaceCompanions } from './companionFolder.ts';
+import { factsOfReview } from './factsOfReview.ts';
+import { findNotebooks } from './findNotebooks.ts';
+import { indexPage } from './indexPage.ts';
+import { openReview } from './openReview.ts';
+import { figuresToDraw, pagesOfRun } from './pagesOfRun.ts';
+import { openPngMaker } from './pngMaker.ts';
+import { openProgress } from './progress.ts';
+import { runNotebooks } from './runNotebooks.ts';
+import { summaryLines } from './summaryLines.ts';
+import { replaceFolder } from './writeFiles.ts';
+
+/** Where the notebooks and their committed companions stand. */
+export interface Places {
+  readonly notebooks: string;
+  readonly companions: string;
+}
+
+const ownPlaces: Places = { notebooks: 'notebooks', companions: companionFolder };
+
+/**
+ * One run: check the files, run every notebook, write the pages, print the rates.
+ *
+ * @returns the exit code: 1 when the files hold an error, a notebook stops or a companion differs
+ */
+export async function startRun(asked: CommandLine, places: Places = ownPlaces): Promise<0 | 1> {
+  const opened = await openReview(asked.folder);
+  for (const line of opened.problemLines) console.error(line);
+  const found = `${count(opened.errors, 'error')}, ${count(opened.warnings, 'warning')}`;
+  if (opened.review === undefined) {
+    console.error(`${asked.folder}: ${found}. Nothing was written.`);
+    return 1;
+  }
+  console.log(`${asked.folder}: ${found}`);
+  if (asked.task === 'check') return 0;
+
+  const progress = await openProgress();
+  const pngMaker = asked.task === 'run' ? openPngMaker() : undefined;
+  try {
+    const facts = factsOfReview(opened.review, asked.folder);
+    const { runs, skipped, failures } = await runNotebooks(
+      findNotebooks(places.notebooks),
+      opened.review,
+      facts,
+      {
+        onStart: (name) => progress.step(`running notebooks/${name}.ts`),
+        onRun: (run) => void figuresToDraw(run).map((svg) => pngMaker?.make(svg)),
+      },
+    );
+    if (failures.length > 0) {
+      progress.end();
+      for (const failure of failures) console.error(failure);
+      console.error('Nothing was written.');
+      return 1;
+    }
+    if (asked.task === 'check-companions') {
+      progress.end();
+      return reportDifferences(companionDifferences(places.companions, runs), places.companions);
+    }
+    if (asked.task === 'write-companions') {
+      replaceCompanions(places.companions, runs);
+      progress.end();
+      console.log(`${count(runs.length, 'companion')} written to ${places.companions}/`);
+      return 0;
+    }
+    if (pngMaker === undefined) return 0;
+    const files = [{ path: 'index.html', content: indexPage(facts, runs, skipped) }];
+    for (const run of runs) {
+      await progress.step(`writing ${asked.out}/${run.name}.html`);
+      files.push(...(await pagesOfRun(run, pngMaker)));
+    }
+    replaceFolder(asked.out, files);
+    progress.end();
+    for (const notebook of skipped) console.log(`Left out: ${notebook.name}: ${notebook.reason}`);
+    for (const line of summaryLines(opened.review)) console.log(line);
+    console.log(`\nPages: ${asked.out}/index.html and ${runs.map((run) => `${run.name}.html`).join(', ')}`);
+    return 0;
+  } finally {
+    await pngMaker?.close();
+    progress.end();
+  }
+}
+
+function reportDifferences(differences: readonly string[], folder: string): 0 | 1 {
+  if (differences.length === 0) {
+    console.log(`${folder} is what a fresh run gives`);
+    return 0;
+  }
+  for (const line of differences) console.error(line);
+  console.error('npm run companions writes them anew; look at the changes before committing them.');
+  return 1;
+}
+
+function count(number: number, word: string): string {
+  return `${number} ${word}${number === 1 ? '' : 's'}`;
+}

@@ -1,0 +1,35 @@
+import type { Review } from '../extraction/review.ts';
+import { selectEvents } from '../extraction/selectEvents.ts';
+import { poolBySite } from '../pooling/poolBySite.ts';
+import type { PooledRate } from '../pooling/pooledRate.ts';
+import { methodsDiffer } from '../tables/ratesBySiteTable.ts';
+import { describePooledRate, percentText } from '../tables/rateText.ts';
+import { protocolOptions } from './protocolOptions.ts';
+
+/** One line for each outcome counted as events and each site: what `npm start` prints at its end. */
+export function summaryLines(review: Review): readonly string[] {
+  const outcomes = review.protocol.outcomes.filter((outcome) => outcome.kind === 'events');
+  const lines = outcomes.flatMap((outcome) => {
+    const { arms } = selectEvents(review, outcome.id);
+    const pools = poolBySite(arms, protocolOptions(review.protocol, outcome));
+    return [
+      '',
+      outcome.name,
+      ...pools.sites.map(
+        ({ name, pool }) => `  ${name.padEnd(14)}  ${describePooledRate(pool)}${otherMethod(pool)}`,
+      ),
+    ];
+  });
+  return [
+    ...lines,
+    '',
+    'Not a randomised comparison: the sites differ in patients, surgeons, years and definitions.',
+  ];
+}
+
+function otherMethod(pool: PooledRate): string {
+  const { rate } = pool.oneStep;
+  return methodsDiffer(pool) && rate !== undefined
+    ? `; method matters: one-step check ${percentText(rate)}`
+    : '';
+}

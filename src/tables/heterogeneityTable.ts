@@ -1,0 +1,77 @@
+import type { SitePools } from '../pooling/poolBySite.ts';
+import { levelHeading } from './ratesBySiteTable.ts';
+import { percentDigits, percentLimits } from './rateText.ts';
+import { type Table, type TableRow, table } from './table.ts';
+
+/**
+ * How much do the studies of each site differ beyond chance, and what would the next study show?
+ *
+ * The between-study deviation is on the scale of the pool; I² is the share of the scatter beyond chance.
+ */
+export function heterogeneityTable(pools: SitePools, options: { readonly caption?: string } = {}): Table {
+  const level = levelHeading(pools.sites[0]?.pool.options.level ?? 0.95);
+  const scale = pools.sites[0]?.pool.options.scale ?? 'logit';
+  return table({
+    caption: options.caption ?? 'How much studies differ at each site',
+    columns: [
+      { key: 'site', heading: 'Site' },
+      { key: 'arms', heading: 'Arms pooled', align: 'right' },
+      { key: 'scatter', heading: 'Q (degrees of freedom)', align: 'right', shownIn: 'page' },
+      { key: 'pText', heading: 'P', align: 'right', shownIn: 'page' },
+      { key: 'deviation', heading: `Between-study SD (${scale} scale)`, align: 'right', shownIn: 'page' },
+      { key: 'deviationInterval', heading: `${level} interval`, align: 'right', shownIn: 'page' },
+      { key: 'share', heading: `I² (${level} interval)`, align: 'right', shownIn: 'page' },
+      { key: 'next', heading: `Next study per 100 (${level})`, align: 'right', shownIn: 'page' },
+      ...['q', 'degrees_of_freedom', 'p', 'between_study_variance', 'i_squared', 'h_squared'].map((key) => ({
+        key,
+        heading: key,
+        shownIn: 'file' as const,
+      })),
+    ],
+    rows: pools.sites.map(({ name, pool }): TableRow => {
+      const { heterogeneity, prediction, estimates } = pool.twoStep;
+      const next = pool.headline?.prediction;
+      const common = { site: name, arms: estimates.length };
+      if (heterogeneity === undefined) return { ...common, scatter: 'needs two arms' };
+      const variance = heterogeneity.betweenStudyVarianceInterval;
+      const share = heterogeneity.iSquaredInterval;
+      return {
+        ...common,
+        scatter: `${heterogeneity.q.toFixed(1)} (${heterogeneity.degreesOfFreedom})`,
+        pText: pValueText(heterogeneity.pValue),
+        deviation: Math.sqrt(heterogeneity.betweenStudyVariance).toFixed(2),
+        deviationInterval:
+          variance === undefined
+            ? 'none fits'
+            : `${Math.sqrt(variance.lower).toFixed(2)} to ${Math.sqrt(variance.upper).toFixed(2)}`,
+        share:
+          `${Math.round(100 * heterogeneity.iSquared)}%` +
+          (share === undefined
+            ? ''
+            : ` (${Math.round(100 * share.lower)} to ${Math.round(100 * share.upper)})`),
+        next: prediction === undefined || next === undefined ? 'not given' : percentLimits(next),
+        q: heterogeneity.q,
+        degrees_of_freedom: heterogeneity.degreesOfFreedom,
+        p: heterogeneity.pValue,
+        between_study_variance: heterogeneity.betweenStudyVariance,
+        i_squared: heterogeneity.iSquared,
+        h_squared: heterogeneity.hSquared,
+      };
+    }),
+    notes: [
+      'I² is the share of the scatter beyond chance, not the size of the differences; the range for the next study shows that.',
+    ],
+  });
+}
+
+/** A P value as printed: three decimals, two from 0.1 up, and never a bare 0 or 1. */
+export function pValueText(p: number): string {
+  if (p < 0.001) return '<0.001';
+  if (p > 0.99) return '>0.99';
+  return p.toFixed(p < 0.0995 ? 3 : 2);
+}
+
+/** A share of one as whole per cent for prose. */
+export function sharePercent(share: number): string {
+  return `${percentDigits(share)}%`;
+}

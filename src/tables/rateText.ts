@@ -1,0 +1,66 @@
+import type { Interval } from '../numerics/interval.ts';
+import type { PooledRate } from '../pooling/pooledRate.ts';
+
+/**
+ * How is a rate printed?
+ *
+ * In per cent: whole numbers from 10 to 90, one decimal outside, two decimals within 0.2 of none or all. Never a
+ * `0` or `100` that is only rounding: what two decimals cannot tell from none is `<0.01`, from all `>99.99`.
+ *
+ * @param rate 0 to 1
+ * @returns digits without the sign
+ * @throws RangeError when `rate` is not from 0 to 1
+ *
+ * @example
+ * percentDigits(0.0041) // '0.4'
+ * percentDigits(0.2134) // '21'
+ */
+export function percentDigits(rate: number): string {
+  if (!(rate >= 0 && rate <= 1)) throw new RangeError(`rate must be from 0 to 1, received ${rate}`);
+  if (rate === 0) return '0';
+  if (rate === 1) return '100';
+  const percent = 100 * rate;
+  const toEdge = Math.min(percent, 100 - percent);
+  if (toEdge < 0.005) return percent < 50 ? '<0.01' : '>99.99';
+  if (toEdge < 0.195) return percent.toFixed(2);
+  return percent.toFixed(toEdge < 9.95 ? 1 : 0);
+}
+
+/** A rate with its sign: `0.4 %`. */
+export function percentText(rate: number): string {
+  return `${percentDigits(rate)} %`;
+}
+
+/** Two limits in words that no minus sign can confuse: `8.1 to 18`. */
+export function percentLimits(interval: Interval): string {
+  return `${percentDigits(interval.lower)} to ${percentDigits(interval.upper)}`;
+}
+
+const counted = (count: number, one: string): string => {
+  const many = one === 'study' ? 'studies' : `${one}s`;
+  return `${count.toLocaleString('en-GB')} ${count === 1 ? one : many}`;
+};
+
+/**
+ * What does one pooled rate say, in one line?
+ *
+ * @example
+ * describePooledRate(pool) // '12 % (8.1 to 18; next study 3.0 to 38), 9 studies, 512 shoulders, 61 events'
+ */
+export function describePooledRate(pool: PooledRate): string {
+  const basis = [
+    counted(pool.studies, 'study'),
+    counted(pool.shoulders, 'shoulder'),
+    pool.events === 0 ? 'no events' : counted(pool.events, 'event'),
+  ].join(', ');
+  if (pool.arms.length === 0) return 'no arm reports this';
+  const { headline } = pool;
+  if (!headline) return `cannot be pooled, ${basis}`;
+  if (headline.basis === 'exact') {
+    return headline.rate === 0
+      ? `at most ${percentText(headline.interval.upper)} (exact interval ${percentLimits(headline.interval)}), ${basis}`
+      : `at least ${percentText(headline.interval.lower)} (exact interval ${percentLimits(headline.interval)}), ${basis}`;
+  }
+  const next = headline.prediction ? `; next study ${percentLimits(headline.prediction)}` : '';
+  return `${percentText(headline.rate)} (${percentLimits(headline.interval)}${next}), ${basis}`;
+}

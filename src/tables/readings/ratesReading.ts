@@ -1,0 +1,47 @@
+import type { SitePools } from '../../pooling/poolBySite.ts';
+import type { PooledRate } from '../../pooling/pooledRate.ts';
+import { levelHeading, methodsDiffer } from '../ratesBySiteTable.ts';
+import { percentDigits, percentLimits } from '../rateText.ts';
+
+/** "1 study", "12 studies": counts in words, thousands with a comma. */
+export function counted(count: number, one: string, many = `${one}s`): string {
+  return `${count.toLocaleString('en-GB')} ${count === 1 ? one : many}`;
+}
+
+/** What the pool of one site says, as one sentence without the site's name. */
+export function rateReading(pool: PooledRate): string {
+  const basis = `${counted(pool.studies, 'study', 'studies')} and ${counted(pool.shoulders, 'shoulder')}`;
+  if (pool.arms.length === 0) return 'no study reports this outcome, so nothing can be said.';
+  const { headline } = pool;
+  if (headline === undefined) return `${basis} report it, but no rate could be pooled.`;
+  const level = levelHeading(headline.interval.level);
+  if (headline.basis === 'exact') {
+    const limits = percentLimits(headline.interval);
+    return headline.rate === 0
+      ? `no event was seen in ${basis}. That is not a rate of nought: the exact ${level} interval is ${limits} in 100.`
+      : `every shoulder had the event, in ${basis}; the exact ${level} interval is ${limits} in 100.`;
+  }
+  return (
+    `about ${percentDigits(headline.rate)} in 100 shoulders (${level} interval ${percentLimits(headline.interval)}), ` +
+    `from ${basis} with ${counted(pool.events, 'event')}.${otherMethod(pool)}`
+  );
+}
+
+/** Said right beside a rate that another defensible method moves: nobody should quote it alone. */
+function otherMethod(pool: PooledRate): string {
+  const { rate } = pool.oneStep;
+  return rate !== undefined && methodsDiffer(pool)
+    ? ` The method matters here: the one-step check gives ${percentDigits(rate)}.`
+    : '';
+}
+
+/** One line for each site that has arms, and one naming the sites that have none. */
+export function ratesReading(pools: SitePools): readonly string[] {
+  const empty = pools.sites.filter(({ pool }) => pool.arms.length === 0).map(({ name }) => name);
+  return [
+    ...pools.sites
+      .filter(({ pool }) => pool.arms.length > 0)
+      .map(({ name, pool }) => `${name}: ${rateReading(pool)}`),
+    ...(empty.length > 0 ? [`No study reports this outcome at: ${empty.join(', ')}.`] : []),
+  ];
+}

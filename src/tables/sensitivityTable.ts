@@ -1,0 +1,108 @@
+import type { SitePools } from '../pooling/poolBySite.ts';
+import { methodsDiffer, rateCells, rateFileColumns } from './ratesBySiteTable.ts';
+import { percentDigits, percentLimits } from './rateText.ts';
+import { type Table, table } from './table.ts';
+
+/** One way to analyse an outcome, named, with its pools. */
+export interface NamedPools {
+  readonly name: string;
+  readonly pools: SitePools;
+}
+
+/**
+ * Several ways to analyse one outcome side by side: one row for each site and way.
+ *
+ * @throws when no way is given
+ */
+export function sensitivityTable(
+  ways: readonly NamedPools[],
+  options: { readonly caption?: string; readonly wayHeading?: string } = {},
+): Table {
+  const [first] = ways;
+  if (first === undefined) throw new RangeError('sensitivityTable needs at least one way');
+  return table({
+    caption: options.caption ?? 'The same outcome, analysed in several ways',
+    columns: [
+      { key: 'site', heading: 'Site' },
+      { key: 'way', heading: options.wayHeading ?? 'Way' },
+      { key: 'rate', heading: 'Per 100 shoulders', align: 'right', shownIn: 'page' },
+      { key: 'interval', heading: 'Interval', align: 'right', shownIn: 'page' },
+      { key: 'prediction', heading: 'Next study', align: 'right', shownIn: 'page' },
+      ...rateFileColumns,
+      { key: 'studies', heading: 'Studies', align: 'right' },
+      { key: 'shoulders', heading: 'Shoulders', align: 'right' },
+      { key: 'events', heading: 'Events', align: 'right' },
+    ],
+    rows: first.pools.sites.flatMap(({ site, name }) => {
+      const rows = ways.flatMap((way) =>
+        way.pools.sites
+          .filter((other) => other.site === site)
+          .map(({ pool }) => ({ way: way.name, cells: rateCells(pool) })),
+      );
+      const [one] = rows;
+      const alike = rows.every(({ cells }) => JSON.stringify(cells) === JSON.stringify(one?.cells));
+      if (one !== undefined && alike && rows.length > 1)
+        return [{ site: name, way: 'the same in each', ...one.cells }];
+      return rows.map(({ way, cells }) => ({ site: name, way, ...cells }));
+    }),
+  });
+}
+
+/**
+ * Many outcomes, one row each, with every site in a column: rate per 100 shoulders, interval and studies.
+ */
+export function overviewTable(
+  outcomes: readonly NamedPools[],
+  options: { readonly caption?: string } = {},
+): Table {
+  const sites = outcomes[0]?.pools.sites ?? [];
+  return table({
+    caption: options.caption ?? 'Per 100 shoulders at each site',
+    columns: [
+      { key: 'outcome', heading: 'Outcome' },
+      ...sites.map(({ site, name }) => ({ key: site, heading: name, shownIn: 'page' as const })),
+      ...sites.flatMap(({ site }) =>
+        ['rate', 'interval_lower', 'interval_upper', 'studies', 'shoulders', 'events'].map((part) => ({
+          key: `${site} ${part}`,
+          heading: `${site.replaceAll('-', '_')}_${part}`,
+          shownIn: 'file' as const,
+        })),
+      ),
+    ],
+    rows: outcomes.map(({ name, pools }) => ({
+      outcome: name,
+      ...Object.fromEntries(
+        pools.sites.flatMap(({ site, pool }) => [
+          [site, overviewCell(pool)],
+          [`${site} rate`, pool.headline?.rate],
+          [`${site} interval_lower`, pool.headline?.interval.lower],
+          [`${site} interval_upper`, pool.headline?.interval.upper],
+          [`${site} studies`, pool.studies],
+          [`${site} shoulders`, pool.shoulders],
+          [`${site} events`, pool.events],
+        ]),
+      ),
+    })),
+    notes: [
+      ...(outcomes[0] === undefined ? [] : [outcomes[0].pools.notAComparison]),
+      ...(outcomes.some(({ pools }) => pools.sites.some(({ pool }) => methodsDiffer(pool)))
+        ? ['† The one-step check gives a materially different rate: do not quote this one alone.']
+        : []),
+    ],
+  });
+}
+
+function overviewCell(pool: SitePools['sites'][number]['pool']): string {
+  const { headline } = pool;
+  if (pool.arms.length === 0) return 'no study';
+  const basis = `${pool.studies} ${pool.studies === 1 ? 'study' : 'studies'}`;
+  if (headline === undefined) return `not pooled; ${unbroken(basis)}`;
+  const rate = headline.basis === 'exact' && headline.rate === 0 ? 'none seen' : percentDigits(headline.rate);
+  const mark = methodsDiffer(pool) ? '†' : '';
+  return `${unbroken(`${rate}${mark} (${percentLimits(headline.interval)});`)} ${unbroken(basis)}`;
+}
+
+/** Words that stay on one line of a cell. */
+function unbroken(text: string): string {
+  return text.replaceAll(' ', '\u00a0');
+}

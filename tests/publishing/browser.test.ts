@@ -1,0 +1,83 @@
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { type Browser, chromium, type Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { findNotebooks } from '../../src/publishing/findNotebooks.ts';
+import { writeHostileReview } from './helpers/hostileReview.ts';
+import { projectRoot, start } from './helpers/runScript.ts';
+
+const chromiumPath = '/usr/bin/chromium';
+const quiet =
+  '--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync';
+const names = ['index', ...findNotebooks(join(projectRoot, 'notebooks')).map(({ name }) => name)];
+const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+
+const present = existsSync(chromiumPath);
+if (!present) process.stdout.write(`page tests in a browser skipped: there is no ${chromiumPath}\n`);
+
+describe.skipIf(!present)('pages in Chromium, from file://', () => {
+  const root = mkdtempSync(join(tmpdir(), 'tenosite-browser-'));
+  let browser: Browser;
+  beforeAll(async () => {
+    writeHostileReview(join(root, 'review'));
+    const { code } = await start(join(root, 'review'), '--out', join(root, 'out'));
+    expect(code).toBe(0);
+    browser = await chromium.launch({ executablePath: chromiumPath, args: quiet.split(' ') });
+  }, 120_000);
+  afterAll(async () => {
+    await browser?.close();
+    rmSync(root, { recursive: true, force: true });
+  });
+
+  /** Opens a page and keeps what it complains of and asks for. */
+  async function open(name: string, width: number): Promise<{ page: Page; complaints: string[] }> {
+    const page = await browser.newPage({ viewport: { width, height: 800 } });
+    const complaints: string[] = [];
+    page.on('console', (message) => complaints.push(message.text()));
+    page.on('pageerror', (error) => complaints.push(String(error)));
+    const address = pathToFileURL(join(root, 'out', `${name}.html`)).href;
+    page.on('request', (request) => {
+      if (request.url() !== address && !request.url().startsWith('data:')) complaints.push(request.url());
+    });
+    await page.goto(address);
+    return { page, complaints };
+  }
+
+  it.each(names)(
+    '%s: silent, asks for nothing, sets its own type, no violation found by axe',
+    async (name) => {
+      const { page, complaints } = await open(name, 1280);
+      await page.evaluate('document.fonts.ready');
+      expect(await page.evaluate('document.fonts.check("16px \'Source Sans 3\'")')).toBe(true);
+      expect(await page.title()).not.toBe('taken');
+      expect(complaints).toEqual([]);
+      await page.evaluate(axe);
+      const found = await page.evaluate(
+        'axe.run().then(({ violations }) => violations.map(({ id, nodes }) => id + ": " + nodes[0].html))',
+      );
+      expect(found).toEqual([]);
+      await page.close();
+    },
+  );
+
+  it.each(names)('%s: 360 pixels wide, the page itself does not scroll sideways', async (name) => {
+    const { page, complaints } = await open(name, 360);
+    const widest = await page.evaluate('document.documentElement.scrollWidth');
+    expect(widest).toBeLessThanOrEqual(360);
+    expect(complaints).toEqual([]);
+    await page.close();
+  });
+
+  it('prints without the contents list, the code and the downloads', async () => {
+    const { page } = await open('cosmetic-deformity', 1280);
+    await page.emulateMedia({ media: 'print' });
+    for (const hidden of ['nav', 'details.source', '.downloads', 'figure .narrow']) {
+      expect(await page.locator(hidden).first().isVisible(), hidden).toBe(false);
+    }
+    expect(await page.locator('figure .wide').first().isVisible()).toBe(true);
+    await page.close();
+  });
+});
