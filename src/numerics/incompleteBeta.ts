@@ -1,6 +1,7 @@
 import { logComplement } from './incompleteGamma.ts';
 import { normalQuantileApproximation } from './normalQuantileApproximation.ts';
-import { deviancePart, halfLogTwoPi, stirlingError } from './stirling.ts';
+import { deviancePart, stirlingError } from './stirling.ts';
+import { halfLogTwoPi } from './stirlingSeries.ts';
 import { farthestLog, tailQuantile } from './tailQuantile.ts';
 
 /** Logarithms of the two tails of a beta distribution, and of `x (1 - x)` times its density (all at x). */

@@ -1,6 +1,7 @@
-import jStat from 'jstat';
+import { logGammaOf } from './logGamma.ts';
 import { normalQuantileApproximation } from './normalQuantileApproximation.ts';
-import { deviancePart, halfLogTwoPi, stirlingError } from './stirling.ts';
+import { deviancePart, stirlingError } from './stirling.ts';
+import { halfLogTwoPi } from './stirlingSeries.ts';
 import { farthestLog, tailQuantile } from './tailQuantile.ts';
 
 /** Logarithms of the two tails of a gamma distribution, and of `x` times its density (both at x). */
@@ -21,7 +22,7 @@ export interface GammaTails {
 export function gammaTails(shape: number, x: number): GammaTails {
   const logTerm =
     shape < 1
-      ? shape * Math.log(x) - x - jStat.gammaln(shape + 1)
+      ? shape * Math.log(x) - x - logGammaOf(shape + 1)
       : -deviancePart(shape, x) - stirlingError(shape) - halfLogTwoPi - 0.5 * Math.log(shape);
   const logSlope = logTerm + Math.log(shape);
   if (x < shape + 1) {
@@ -41,7 +42,7 @@ export function gammaTailQuantile(p: number, q: number, shape: number): number {
   const lower = p < 0.5;
   const z = lower ? normalQuantileApproximation(p) : -normalQuantileApproximation(q);
   const root = 1 - 1 / (9 * shape) + z / Math.sqrt(9 * shape);
-  const nearZero = (Math.log(p) + jStat.gammaln(shape + 1)) / shape;
+  const nearZero = (Math.log(p) + logGammaOf(shape + 1)) / shape;
   const logX = tailQuantile(
     (s) => {
       const tails = gammaTails(shape, Math.exp(s));

@@ -1,7 +1,6 @@
 /** The parts of jstat this project uses; it ships no types of its own. */
 declare module 'jstat' {
   const jStat: {
-    gammaln(x: number): number;
     readonly normal: { pdf(x: number, mean: number, standardDeviation: number): number };
   };
   export default jStat;

@@ -2,9 +2,8 @@
  * Pieces that let densities of counts be computed without subtracting large logarithms from each other
  * (Loader C, Fast and accurate computation of binomial probabilities, 2000).
  */
-import jStat from 'jstat';
-
-export const halfLogTwoPi = 0.9189385332046727;
+import { logGammaOf } from './logGamma.ts';
+import { halfLogTwoPi, stirlingSeries } from './stirlingSeries.ts';
 
 /**
  * Error of Stirling's formula: `log(gamma(n + 1)) - ((n + 1/2) log n - n + log(2 pi) / 2)`, for n > 0.
@@ -14,29 +13,20 @@ export const halfLogTwoPi = 0.9189385332046727;
  * the definition itself is safe.
  */
 export function stirlingError(n: number): number {
-  if (n >= 16) return series(n);
+  if (n >= 16) return stirlingSeries(n);
   // Counts and half the degrees of freedom are halves: looked up.
   return Number.isInteger(2 * n) ? ofHalves[2 * n]! : climbed(n);
 }
 
 function climbed(n: number): number {
-  if (n < 1) return jStat.gammaln(n + 1) - (n + 0.5) * Math.log(n) + n - halfLogTwoPi;
+  if (n < 1) return logGammaOf(n + 1) - (n + 0.5) * Math.log(n) + n - halfLogTwoPi;
   let sum = 0;
   let m = n;
   while (m < 16) {
     sum += (m + 0.5) * Math.log1p(1 / m) - 1;
     m += 1;
   }
-  return sum + series(m);
-}
-
-function series(n: number): number {
-  const s = 1 / (n * n);
-  return (
-    (1 / 12 -
-      s * (1 / 360 - s * (1 / 1260 - s * (1 / 1680 - s * (1 / 1188 - s * (691 / 360360 - s / 156)))))) /
-    n
-  );
+  return sum + stirlingSeries(m);
 }
 
 const ofHalves: readonly number[] = Array.from({ length: 32 }, (_, i) => climbed(i / 2));

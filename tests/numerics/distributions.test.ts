@@ -45,7 +45,11 @@ describe('against base R, a second reference', () => {
   for (const name of functions)
     it(name, () => {
       for (const point of r.filter((each) => each.function === name))
-        expectClose(call(point), point.value, 'specialFunctionTail', { label: named(point) });
+        expectClose(call(point), point.value, 'specialFunctionTail', {
+          label: named(point),
+          // Next to the roots of log gamma R keeps 1e-17 absolute, which is 2e-10 of -5.8e-8.
+          ...(name === 'logGamma' ? { ofSize: 0.01 } : {}),
+        });
     });
 });
 

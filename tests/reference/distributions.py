@@ -185,7 +185,7 @@ for total, events, rate in [(20, 0, 0.1), (20, 3, 0.1), (20, 20, 0.9), (23, 0, 0
     add("binomialUpperTail", [events, total, rate], mp.fsum(terms[events:]))
 for total, events in [(5, 2), (20, 1), (23, 23), (263, 81), (1083, 4), (15085, 12), (88391, 505), (10**6, 500000)]:
     add("logBinomialCoefficient", [total, events], mp.log(mp.binomial(total, events)))
-for x in [1e-8, 0.01, 0.3, 0.5, 0.9, 1.5, 1.9, 2.5, 3.7, 10.5, 100.25, 1234.5, 1e6]:
+for x in [1e-8, 0.01, 0.3, 0.5, 0.9, 0.9999, 1.0000001, 1.01, 1.5, 1.9, 1.99999, 2.0001, 2.5, 3.7, 10.5, 15.99, 16, 100.25, 1234.5, 1e6]:
     add("logGamma", [x], mp.loggamma(M(x)))
 
 with open("tests/reference/distributions-mpmath.json", "w") as out:
