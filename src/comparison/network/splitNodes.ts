@@ -30,8 +30,8 @@ export interface NodeSplit {
  *
  * A pair whose evidence cannot be told apart (all from the same multi-arm studies) is left out.
  *
- * @see Dias S, Welton NJ, Caldwell DM, Ades AE. Stat Med 2010;29:932-944 (node-splitting). White IR. Stata J
- *   2015;15:951-985, section 2 (symmetrical form).
+ * @see Dias S, Welton NJ, Caldwell DM, Ades AE. Stat Med 2010;29:932-944 (node-splitting). Tu YK. Value Health
+ *   2016;19:957-963 (multi-arm studies and the symmetrical form; from memory).
  * @example
  * splitNodes(network.parts[0]!, network.options).filter(({ pValue }) => pValue < 0.1)
  */
