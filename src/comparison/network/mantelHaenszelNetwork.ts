@@ -1,13 +1,12 @@
 import type { ArmEvents } from '../../extraction/armEvents.ts';
-import { normalQuantile } from '../../numerics/distributions.ts';
+import { chiSquareUpperTail, normalQuantile } from '../../numerics/distributions.ts';
 import { checkLevel, checkOptionNames } from '../../pooling/optionChecks.ts';
 import { effectOf } from './compareTreatments.ts';
 import { type CountStudy, countParts } from './countNetwork.ts';
-import { connectedParts, networkSystem } from './networkSystem.ts';
+import type { QPart } from './decomposeInconsistency.ts';
 import type { NetworkLeftOut, NetworkStudy } from './networkStudy.ts';
+import { connectedParts, networkSystem } from './networkSystem.ts';
 import type { CountComparison, CountNetworkOptions } from './penalisedNetwork.ts';
-import { type QPart } from './decomposeInconsistency.ts';
-import { chiSquareUpperTail } from '../../numerics/distributions.ts';
 import { solveNetwork, varianceOfDifference } from './solveNetwork.ts';
 
 export interface MantelHaenszelPart {
@@ -120,14 +119,18 @@ function designEffects(studies: readonly CountStudy[], leftOut: NetworkLeftOut[]
       const events = studies.reduce((sum, { nodes }) => sum + nodes[a]!.events, 0);
       const total = studies.reduce((sum, { nodes }) => sum + nodes[a]!.total, 0);
       if (events > 0 && events < total) return true;
-      leave(`${events === 0 ? 'no events' : 'nothing but events'} at ${names[a]} in any study with these arms, so its odds ratio has no finite value`);
+      leave(
+        `${events === 0 ? 'no events' : 'nothing but events'} at ${names[a]} in any study with these arms, so its odds ratio has no finite value`,
+      );
       return false;
     });
   if (usable.length < 2) return undefined;
   const arms = studies.map(({ nodes }) => usable.map((a) => nodes[a]!));
   const pairs = pairEstimates(arms);
   if (pairs === undefined) {
-    leave('no study with these arms has an event in one and a shoulder without in the other, so there is no odds ratio');
+    leave(
+      'no study with these arms has an event in one and a shoulder without in the other, so there is no odds ratio',
+    );
     return undefined;
   }
   const count = usable.length;
@@ -189,7 +192,8 @@ function pairEstimates(arms: readonly (readonly { readonly events: number; reado
     const oddsRatioY = crossSum[x]![y]! / crossSum[y]![x]!;
     const oddsRatioZ = crossSum[x]![z]! / crossSum[z]![x]!;
     const sum = sumOver(
-      (s) => ((arms[s]![x]!.total / whole[s]!) * (oddsRatioY * cross(s, y, z) + oddsRatioZ * cross(s, z, y))) / 2,
+      (s) =>
+        ((arms[s]![x]!.total / whole[s]!) * (oddsRatioY * cross(s, y, z) + oddsRatioZ * cross(s, z, y))) / 2,
     );
     return sum / (crossSum[x]![y]! * crossSum[x]![z]!);
   };

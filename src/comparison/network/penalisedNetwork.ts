@@ -60,7 +60,10 @@ const longestStep = 3;
  * @example
  * penalisedNetwork(selection.arms).parts[0]?.comparisons[0]?.effect.value
  */
-export function penalisedNetwork(arms: readonly ArmEvents[], options: CountNetworkOptions = {}): PenalisedNetwork {
+export function penalisedNetwork(
+  arms: readonly ArmEvents[],
+  options: CountNetworkOptions = {},
+): PenalisedNetwork {
   checkOptionNames(options, ['node', 'level', 'order']);
   const level = checkLevel(options.level ?? 0.95);
   const { parts, leftOut } = countParts(arms, options.node, options.order ?? []);
@@ -104,7 +107,11 @@ function fitPenalised(part: CountPart, level: number): PenalisedPart {
     let scale = Math.min(1, longestStep / Math.max(1e-300, at.longest));
     let next = moved(state, at.step, scale);
     let there = examine(layout, count, next);
-    for (let halving = 0; halving < 30 && !(there.height >= at.height - 1e-12 * Math.abs(at.height)); halving++) {
+    for (
+      let halving = 0;
+      halving < 30 && !(there.height >= at.height - 1e-12 * Math.abs(at.height));
+      halving++
+    ) {
       scale /= 2;
       next = moved(state, at.step, scale);
       there = examine(layout, count, next);
@@ -186,8 +193,7 @@ function examine(layout: readonly Layout[], count: number, { intercepts, effects
       for (const [i, one] of own.entries())
         for (const [j, other] of own.entries())
           if (one.place > 0 && other.place > 0)
-            variance +=
-              cells[a]![i]! * cells[a]![j]! * inverse[(one.place - 1) * size + other.place - 1]!;
+            variance += cells[a]![i]! * cells[a]![j]! * inverse[(one.place - 1) * size + other.place - 1]!;
       return events - n * p + weight * variance * (0.5 - p);
     });
     const sum = scores.reduce((a, b) => a + b, 0);
@@ -198,8 +204,10 @@ function examine(layout: readonly Layout[], count: number, { intercepts, effects
   const solved = choleskySolve(factor, right);
   const effectStep = new Float64Array(count);
   effectStep.set(solved, 1);
-  const interceptStep = Float64Array.from(studies, ({ own, total }, s) =>
-    own.reduce((sum, { place, weight }) => sum - weight * effectStep[place]!, pulls[s]!) / total,
+  const interceptStep = Float64Array.from(
+    studies,
+    ({ own, total }, s) =>
+      own.reduce((sum, { place, weight }) => sum - weight * effectStep[place]!, pulls[s]!) / total,
   );
   const longest = Math.max(...Array.from(effectStep, Math.abs), ...Array.from(interceptStep, Math.abs));
   return { height, factor, step: { intercepts: interceptStep, effects: effectStep }, longest };

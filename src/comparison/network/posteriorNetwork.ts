@@ -79,14 +79,18 @@ export function posteriorNetwork(
   checkOptionNames(options, ['deviationPrior', 'level', 'better']);
   const scale = part.studies[0]!.scale;
   const { deviationPrior, level } = resolvePosteriorOptions(
-    { ...(options.deviationPrior && { deviationPrior: options.deviationPrior }), level: options.level ?? 0.95 },
+    {
+      ...(options.deviationPrior && { deviationPrior: options.deviationPrior }),
+      level: options.level ?? 0.95,
+    },
     {
       deviationPrior: scale.startsWith('log-') ? { kind: 'half-normal', scale: 0.5 } : undefined,
       meanPrior: { kind: 'flat' },
     },
     scale,
   );
-  const better = options.better === undefined ? undefined : checkChoice('better', options.better, rankDirections);
+  const better =
+    options.better === undefined ? undefined : checkChoice('better', options.better, rankDirections);
   const { system } = part;
   const properties = posteriorProperties(system.degreesOfFreedom + 1, deviationPrior, { kind: 'flat' });
   if (!properties.proper || properties.deviationMoments < 2) return undefined;
@@ -97,7 +101,11 @@ export function posteriorNetwork(
       payload: { effects, covariance },
     };
   };
-  const least = Math.min(...system.studies.flatMap(({ covariance, size }) => Array.from({ length: size }, (_, i) => covariance[i * size + i]!)));
+  const least = Math.min(
+    ...system.studies.flatMap(({ covariance, size }) =>
+      Array.from({ length: size }, (_, i) => covariance[i * size + i]!),
+    ),
+  );
   const posterior = integrateDeviation(evaluate, (deviation) => evaluate(deviation).logDensity, {
     scale: Math.min(deviationPriorScale(deviationPrior), 0.5 * Math.sqrt(least)),
     upper: deviationPrior.kind === 'uniform' ? deviationPrior.upper : Number.POSITIVE_INFINITY,
@@ -170,7 +178,10 @@ export function posteriorNetwork(
 /** Surface under the cumulative ranking: the P-score averaged over the posterior of τ. */
 function surfaceScores(
   treatments: readonly string[],
-  nodes: readonly { readonly weight: number; readonly payload: { readonly effects: Float64Array; readonly covariance: Float64Array } }[],
+  nodes: readonly {
+    readonly weight: number;
+    readonly payload: { readonly effects: Float64Array; readonly covariance: Float64Array };
+  }[],
   better: (typeof rankDirections)[number],
 ): readonly { readonly treatment: string; readonly score: number }[] {
   const count = treatments.length;
@@ -181,7 +192,9 @@ function surfaceScores(
       for (let j = 0; j < count; j++) {
         if (i === j) continue;
         const deviation = Math.sqrt(varianceOfDifference(payload.covariance, count, i, j));
-        score += (weight * normalCumulative((sign * (payload.effects[j]! - payload.effects[i]!)) / deviation)) / (count - 1);
+        score +=
+          (weight * normalCumulative((sign * (payload.effects[j]! - payload.effects[i]!)) / deviation)) /
+          (count - 1);
       }
     return { treatment, score };
   });
