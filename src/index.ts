@@ -46,6 +46,12 @@ export { coverageRows } from './figures/coverageRows.ts';
 export { forestPlot } from './figures/forestPlot.ts';
 export { funnelPlot } from './figures/funnelPlot.ts';
 export { type IntervalRow, type IntervalRowGroup, intervalRows } from './figures/intervalRows.ts';
+export { networkAgreement } from './figures/networkAgreement.ts';
+export { layerNames, networkLayers } from './figures/networkLayers.ts';
+export { networkMap } from './figures/networkMap.ts';
+export { pairName, treatmentName } from './figures/networkNames.ts';
+export { networkRanks } from './figures/networkRanks.ts';
+export { networkTransitivity } from './figures/networkTransitivity.ts';
 export { sitesOverview } from './figures/sitesOverview.ts';
 // pooling: many estimates as one summary
 export {

@@ -103,7 +103,7 @@ export const effectModifiers: readonly EffectModifier[] = [
   {
     id: 'randomised',
     name: 'Allotted by chance',
-    unit: '% of studies',
+    unit: '% of shoulders',
     valueInStudy: (_, study) => (study.design === 'randomised trial' ? 100 : 0),
   },
   { id: 'year', name: 'Year', unit: '', valueInStudy: (_, study) => study.year },
