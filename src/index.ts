@@ -1,5 +1,31 @@
 // The library's table of contents, in the order data flows. Notebooks import from here only.
 
+// comparison: the sites against each other
+export { comparisonAdjusted } from './comparison/network/comparisonAdjusted.ts';
+export {
+  decomposeInconsistency,
+  type InconsistencyDecomposition,
+} from './comparison/network/decomposeInconsistency.ts';
+export { fitNetwork } from './comparison/network/fitNetwork.ts';
+export { effectBetween, type League, leagueTable } from './comparison/network/leagueTable.ts';
+export { type LoopInconsistency, loopInconsistency } from './comparison/network/loopInconsistency.ts';
+export { mantelHaenszelNetwork } from './comparison/network/mantelHaenszelNetwork.ts';
+export { networkStudyFromArms } from './comparison/network/networkFromArms.ts';
+export { networkFromContrasts, type ReportedContrast } from './comparison/network/networkFromContrasts.ts';
+export { type NodeOfArm, networkFromCounts, siteOfArm } from './comparison/network/networkFromCounts.ts';
+export type { NetworkOptions } from './comparison/network/networkOptions.ts';
+export type { NetworkComparison, NetworkPart, NetworkResult } from './comparison/network/networkResult.ts';
+export type { NetworkStudy } from './comparison/network/networkStudy.ts';
+export { penalisedNetwork } from './comparison/network/penalisedNetwork.ts';
+export { posteriorNetwork } from './comparison/network/posteriorNetwork.ts';
+export { type Ranking, ranksAreNotCertainty, rankTreatments } from './comparison/network/rankTreatments.ts';
+export { type NodeSplit, splitNodes } from './comparison/network/splitNodes.ts';
+export { studyContributions } from './comparison/network/studyContributions.ts';
+export { effectModifiers, type Transitivity, transitivity } from './comparison/network/transitivity.ts';
+export { comparePairs, type SitePair, type SitePairs } from './comparison/pairs/comparePairs.ts';
+export { contrastSingleArms, type SingleArmContrast } from './comparison/pairs/singleArmContrast.ts';
+export { type PairLayers, siteLayers } from './comparison/pairs/siteLayers.ts';
+export { subgroupDifferences } from './comparison/pairs/subgroupDifferences.ts';
 export { absoluteEffect } from './effects/absoluteEffect.ts';
 // effects: a count as an estimate with its variance
 export { analysisScales, contrastScales, rateScales } from './effects/analysisScale.ts';
@@ -18,29 +44,6 @@ export type { Review, ReviewReading } from './extraction/review.ts';
 export type { RowAddress } from './extraction/rowAddress.ts';
 export { selectEvents } from './extraction/selectEvents.ts';
 export { type ClassifiedSite, type PooledSite, pooledSites, siteNames } from './extraction/site.ts';
-// comparison: the sites against each other
-export { comparisonAdjusted } from './comparison/network/comparisonAdjusted.ts';
-export { decomposeInconsistency, type InconsistencyDecomposition } from './comparison/network/decomposeInconsistency.ts';
-export { fitNetwork } from './comparison/network/fitNetwork.ts';
-export { effectBetween, type League, leagueTable } from './comparison/network/leagueTable.ts';
-export { type LoopInconsistency, loopInconsistency } from './comparison/network/loopInconsistency.ts';
-export { mantelHaenszelNetwork } from './comparison/network/mantelHaenszelNetwork.ts';
-export { networkStudyFromArms } from './comparison/network/networkFromArms.ts';
-export { networkFromContrasts, type ReportedContrast } from './comparison/network/networkFromContrasts.ts';
-export { networkFromCounts, type NodeOfArm, siteOfArm } from './comparison/network/networkFromCounts.ts';
-export type { NetworkOptions } from './comparison/network/networkOptions.ts';
-export type { NetworkComparison, NetworkPart, NetworkResult } from './comparison/network/networkResult.ts';
-export type { NetworkStudy } from './comparison/network/networkStudy.ts';
-export { penalisedNetwork } from './comparison/network/penalisedNetwork.ts';
-export { posteriorNetwork } from './comparison/network/posteriorNetwork.ts';
-export { ranksAreNotCertainty, rankTreatments, type Ranking } from './comparison/network/rankTreatments.ts';
-export { type NodeSplit, splitNodes } from './comparison/network/splitNodes.ts';
-export { studyContributions } from './comparison/network/studyContributions.ts';
-export { effectModifiers, type Transitivity, transitivity } from './comparison/network/transitivity.ts';
-export { comparePairs, type SitePair, type SitePairs } from './comparison/pairs/comparePairs.ts';
-export { contrastSingleArms, type SingleArmContrast } from './comparison/pairs/singleArmContrast.ts';
-export { type PairLayers, siteLayers } from './comparison/pairs/siteLayers.ts';
-export { subgroupDifferences } from './comparison/pairs/subgroupDifferences.ts';
 // figures: results drawn
 export { coverageRows } from './figures/coverageRows.ts';
 export { forestPlot } from './figures/forestPlot.ts';
@@ -80,6 +83,15 @@ export { protocolOptions } from './publishing/protocolOptions.ts';
 export { heterogeneityTable } from './tables/heterogeneityTable.ts';
 export { leftOutTable } from './tables/leftOutTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
+export {
+  contributionsTable,
+  leagueAsTable,
+  loopsTable,
+  networkComparisonsTable,
+  pText,
+  ratioText,
+  transitivityTable,
+} from './tables/networkTables.ts';
 export { midGrooveNames, outcomeTable } from './tables/outcomeTable.ts';
 export { agreesWithPrinted } from './tables/printedDigits.ts';
 export { type PrintedFigure, printedTable } from './tables/printedTable.ts';
@@ -95,6 +107,7 @@ export { sensitivityReading } from './tables/readings/sensitivityReading.ts';
 export { smallStudiesReading } from './tables/readings/smallStudiesReading.ts';
 export { zeroArmsReading, zeroArmsTable } from './tables/readings/zeroArmsReading.ts';
 export { type NamedPools, overviewTable, sensitivityTable } from './tables/sensitivityTable.ts';
+export { absoluteEffectsTable, singleArmTable, siteLayersReading } from './tables/sitePairTables.ts';
 export { studiesTable } from './tables/studiesTable.ts';
 export { type Table, type TableCell, type TableColumn, table } from './tables/table.ts';
 export { tableToCsv } from './tables/tableToCsv.ts';
