@@ -195,7 +195,7 @@ export { zeroArmsReading, zeroArmsTable } from './tables/readings/zeroArmsReadin
 export { type NamedPools, overviewTable, sensitivityTable } from './tables/sensitivityTable.ts';
 export { absoluteEffectsTable, singleArmTable, siteLayersReading } from './tables/sitePairTables.ts';
 export { studiesTable } from './tables/studiesTable.ts';
-export { type Table, type TableCell, type TableColumn, table } from './tables/table.ts';
+export { type Table, type TableCell, type TableColumn, type TableRow, table } from './tables/table.ts';
 export { tableToCsv } from './tables/tableToCsv.ts';
 export { tableToHtml } from './tables/tableToHtml.ts';
 export { tableToMarkdown } from './tables/tableToMarkdown.ts';

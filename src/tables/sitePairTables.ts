@@ -2,6 +2,7 @@ import type { SitePairs } from '../comparison/pairs/comparePairs.ts';
 import type { SingleArmContrast } from '../comparison/pairs/singleArmContrast.ts';
 import type { PairLayers } from '../comparison/pairs/siteLayers.ts';
 import type { NumberNeeded } from '../effects/absoluteEffect.ts';
+import { siteNames } from '../extraction/site.ts';
 import { pText, ratioText } from './networkTables.ts';
 import { type Table, table } from './table.ts';
 
@@ -93,8 +94,11 @@ export function singleArmTable(
 
 /** One sentence for each pair: what is established, suggested, unknown. */
 export function siteLayersReading(pairs: readonly PairLayers[]): readonly string[] {
-  return pairs.map(({ name, verdict, direction, reason, singleArmsMislead }) => {
-    const said = direction === undefined ? 'unknown' : `${direction} events, ${verdict}`;
+  return pairs.map(({ treatment, name, verdict, direction, reason, singleArmsMislead }) => {
+    const said =
+      direction === undefined
+        ? 'unknown'
+        : `${direction} events at ${siteNames[treatment].toLowerCase()}, ${verdict}`;
     const warning = singleArmsMislead
       ? ' Single arms claim a difference that no comparative layer bears out.'
       : '';
