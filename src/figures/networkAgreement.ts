@@ -31,11 +31,19 @@ export function networkAgreement(result: NetworkResult, options: NetworkAgreemen
   const ratio = isRatioScale(result.scale);
   const back = (value: number): number =>
     ratio ? Math.exp(Math.max(-largestLog, Math.min(largestLog, value))) : value;
-  const row = (label: string, detail: string | undefined, effect: { value: number; interval: Interval } | undefined): IntervalRow => ({
+  const row = (
+    label: string,
+    detail: string | undefined,
+    effect: { value: number; interval: Interval } | undefined,
+  ): IntervalRow => ({
     label,
     ...(detail === undefined ? {} : { detail }),
     value: effect && back(effect.value),
-    interval: effect && { lower: back(effect.interval.lower), upper: back(effect.interval.upper), level: effect.interval.level },
+    interval: effect && {
+      lower: back(effect.interval.lower),
+      upper: back(effect.interval.upper),
+      level: effect.interval.level,
+    },
   });
   const groups = result.parts
     .flatMap(({ comparisons }) => comparisons)
@@ -49,13 +57,23 @@ export function networkAgreement(result: NetworkResult, options: NetworkAgreemen
       return {
         heading: `${pairName(comparison.treatment, comparison.comparator, names)}${p}`,
         rows: [
-          row('Direct', direct === undefined ? 'no study' : countOf(directStudies, 'study', 'studies'), split?.direct ?? direct),
+          row(
+            'Direct',
+            direct === undefined ? 'no study' : countOf(directStudies, 'study', 'studies'),
+            split?.direct ?? direct,
+          ),
           row('Indirect', indirect === undefined ? 'no way round' : undefined, split?.indirect ?? indirect),
           {
             ...row('Network', `${fixed(100 * directShare, 0)}\u00a0% direct`, network),
             ...(prediction === undefined
               ? {}
-              : { prediction: { lower: back(prediction.lower), upper: back(prediction.upper), level: prediction.level } }),
+              : {
+                  prediction: {
+                    lower: back(prediction.lower),
+                    upper: back(prediction.upper),
+                    level: prediction.level,
+                  },
+                }),
             chosen: true,
           },
         ],

@@ -1,6 +1,11 @@
 import type { Ranking } from '../comparison/network/rankTreatments.ts';
 import { drawFigure } from './drawFigure.ts';
-import { type FigureOptions, figureOptionNames, refuseUnknownOptions, resolveFigureOptions } from './figureOptions.ts';
+import {
+  type FigureOptions,
+  figureOptionNames,
+  refuseUnknownOptions,
+  resolveFigureOptions,
+} from './figureOptions.ts';
 import { fixed } from './formatNumber.ts';
 import { ruleMark } from './marks/axisMarks.ts';
 import { siteGlyph, siteGlyphWidth } from './marks/siteGlyph.ts';
@@ -49,8 +54,17 @@ export function networkRanks(ranking: Ranking, options: NetworkRanksOptions = {}
   const heads = { size: page.noteSize, face: 'semibold', fill: palette.quiet } as const;
   put(sheet, 'Rank', page.margin, sheet.y + page.noteSize, heads);
   for (let rank = 0; rank < count; rank++)
-    put(sheet, String(rank + 1), left + (rank + 0.5) * column, sheet.y + page.noteSize, { ...heads, anchor: 'middle' });
-  put(sheet, page.narrow ? 'Ranks' : '95\u00a0% of ranks, P-score', page.width - page.margin, sheet.y + page.noteSize, { ...heads, anchor: 'end' });
+    put(sheet, String(rank + 1), left + (rank + 0.5) * column, sheet.y + page.noteSize, {
+      ...heads,
+      anchor: 'middle',
+    });
+  put(
+    sheet,
+    page.narrow ? 'Ranks' : '95\u00a0% of ranks, P-score',
+    page.width - page.margin,
+    sheet.y + page.noteSize,
+    { ...heads, anchor: 'end' },
+  );
   sheet.y += page.noteSize + 4;
   sheet.marks.push(ruleMark(page.margin, page.width - page.margin, sheet.y, palette.quiet));
   sheet.y += 2;
@@ -59,13 +73,24 @@ export function networkRanks(ranking: Ranking, options: NetworkRanksOptions = {}
     const colour = treatmentColour(treatment);
     const glyph = isSite(treatment);
     if (glyph) sheet.marks.push(siteGlyph(treatment, page.margin, base - bar / 2));
-    put(sheet, treatmentName(treatment, names), page.margin + (glyph ? siteGlyphWidth + 2 : 0), base - bar / 2 + 0.33 * page.textSize, {
-      size: page.textSize,
-      room: labelRoom - siteGlyphWidth - 4,
-    });
+    put(
+      sheet,
+      treatmentName(treatment, names),
+      page.margin + (glyph ? siteGlyphWidth + 2 : 0),
+      base - bar / 2 + 0.33 * page.textSize,
+      {
+        size: page.textSize,
+        room: labelRoom - siteGlyphWidth - 4,
+      },
+    );
     sheet.marks.push(({ document }) =>
       shape(document, 'g', { class: 'rank-row' }, [
-        shape(document, 'path', { d: `M${left},${base}H${right}`, stroke: palette.quiet, 'stroke-width': 0.6, fill: 'none' }),
+        shape(document, 'path', {
+          d: `M${left},${base}H${right}`,
+          stroke: palette.quiet,
+          'stroke-width': 0.6,
+          fill: 'none',
+        }),
         ...probabilities.flatMap((probability, rank) =>
           probability > 0
             ? [
@@ -83,10 +108,16 @@ export function networkRanks(ranking: Ranking, options: NetworkRanksOptions = {}
       ]),
     );
     const spread = range[0] === range[1] ? String(range[0]) : `${range[0]} to ${range[1]}`;
-    put(sheet, page.narrow ? spread : `${spread}, ${fixed(pScore, 2)}`, page.width - page.margin, base - bar / 2 + 0.33 * page.textSize, {
-      size: page.textSize,
-      anchor: 'end',
-    });
+    put(
+      sheet,
+      page.narrow ? spread : `${spread}, ${fixed(pScore, 2)}`,
+      page.width - page.margin,
+      base - bar / 2 + 0.33 * page.textSize,
+      {
+        size: page.textSize,
+        anchor: 'end',
+      },
+    );
     sheet.y += height;
   }
   sheet.y += 8;

@@ -3,10 +3,15 @@ import type { ModifierAcrossComparisons, Transitivity } from '../comparison/netw
 import { isReported } from '../extraction/reported.ts';
 import { type Axis, thinTicks } from './axis.ts';
 import { drawFigure } from './drawFigure.ts';
-import { type FigureOptions, figureOptionNames, refuseUnknownOptions, resolveFigureOptions } from './figureOptions.ts';
+import {
+  type FigureOptions,
+  figureOptionNames,
+  refuseUnknownOptions,
+  resolveFigureOptions,
+} from './figureOptions.ts';
 import { countOf, fixed } from './formatNumber.ts';
-import { pairName, type TreatmentNames } from './networkNames.ts';
 import { gridMark, ruleMark, tickMarks } from './marks/axisMarks.ts';
+import { pairName, type TreatmentNames } from './networkNames.ts';
 import { palette } from './palette.ts';
 import { shape } from './shape.ts';
 import { finishSheet, put, type Sheet, startSheet } from './sheet.ts';
@@ -51,10 +56,16 @@ export function networkTransitivity(result: Transitivity, options: NetworkTransi
     const first = row[0]!;
     const plotTop = top + page.lineHeight + 4;
     first.comparisons.forEach(({ treatment, comparator }, i) => {
-      put(sheet, pairName(treatment, comparator, names), page.margin, plotTop + (i + 0.5) * rowHeight + 0.33 * page.noteSize, {
-        size: page.noteSize,
-        room: labelRoom - 6,
-      });
+      put(
+        sheet,
+        pairName(treatment, comparator, names),
+        page.margin,
+        plotTop + (i + 0.5) * rowHeight + 0.33 * page.noteSize,
+        {
+          size: page.noteSize,
+          room: labelRoom - 6,
+        },
+      );
     });
     row.forEach((modifier, column) => {
       const left = plotStart + column * (panelWidth + silentRoom + gap);
@@ -102,7 +113,10 @@ function putPanel(
   const axis = thinTicks(panelAxis(values, tickCount), right - left, size);
   const x = (value: number): number =>
     left + ((value - axis.lower) / (axis.upper - axis.lower)) * (right - left);
-  const largest = Math.max(1, ...modifier.comparisons.flatMap(({ points }) => points.map(({ shoulders }) => shoulders)));
+  const largest = Math.max(
+    1,
+    ...modifier.comparisons.flatMap(({ points }) => points.map(({ shoulders }) => shoulders)),
+  );
   if (values.length > 0) {
     sheet.marks.push((canvas) => gridMark(axis, top, bottom)({ ...canvas, x }));
     sheet.marks.push((canvas) => tickMarks(axis, bottom, size)({ ...canvas, x }));
@@ -143,7 +157,11 @@ function putPanel(
     );
     const silent = points.length - reported;
     if (silent > 0)
-      put(sheet, `${silent} n/r`, right + silentRoom - 1, y + 0.33 * size, { size, anchor: 'end', fill: palette.quiet });
+      put(sheet, `${silent} n/r`, right + silentRoom - 1, y + 0.33 * size, {
+        size,
+        anchor: 'end',
+        fill: palette.quiet,
+      });
   });
 }
 
