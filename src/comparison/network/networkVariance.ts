@@ -29,7 +29,7 @@ export const varianceProblem = (system: NetworkSystem): VarianceProblem => ({
   solve: (variance) => solveNetwork(system, variance),
 });
 
-const gridPoints = 40;
+const gridPoints = 24;
 const smallestGrowth = 1e-10;
 
 /**

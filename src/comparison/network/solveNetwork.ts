@@ -12,6 +12,8 @@ export interface NetworkSolution {
   readonly q: number;
   /** Inverse covariance of each study's contrasts, between-study variance included. */
   readonly weights: readonly Float64Array[];
+  /** Those weights times each study's residuals. */
+  readonly weightedResiduals: readonly Float64Array[];
   /** Log-likelihood without its constant. */
   readonly logLikelihood: number;
   readonly restrictedLogLikelihood: number;
@@ -63,7 +65,7 @@ export function solveNetwork(system: NetworkSystem, betweenStudyVariance: number
     if (own === 1) {
       const total = study.covariance[0]! + betweenStudyVariance;
       const weight = 1 / total;
-      weights[s] = new Float64Array([weight]);
+      weights[s] = Float64Array.of(weight);
       logDeterminants += Math.log(total);
       traceWeights += weight;
       const other = arms[1]!;
@@ -114,6 +116,7 @@ export function solveNetwork(system: NetworkSystem, betweenStudyVariance: number
   let q = 0;
   let scatter = 0;
   let leverage = 0;
+  const weightedResiduals: Float64Array[] = new Array(system.studies.length);
   for (let s = 0; s < system.studies.length; s++) {
     const { arms, size: own, values } = system.studies[s]!;
     const weight = weights[s]!;
@@ -122,6 +125,7 @@ export function solveNetwork(system: NetworkSystem, betweenStudyVariance: number
       const w = weight[0]!;
       const other = arms[1]!;
       const residual = values[0]! - (effects[other]! - effects[base]!);
+      weightedResiduals[s] = Float64Array.of(w * residual);
       q += w * residual * residual;
       scatter += w * w * residual * residual;
       leverage += w * w * varianceOfDifference(covariance, count, other, base);
@@ -130,6 +134,8 @@ export function solveNetwork(system: NetworkSystem, betweenStudyVariance: number
     // Residuals, and U = W D: the weights carried over to the arms.
     const residuals = values.map((value, i) => value - (effects[arms[i + 1]!]! - effects[base]!));
     const summed = new Float64Array(own + 1);
+    const ownWeighted = new Float64Array(own);
+    weightedResiduals[s] = ownWeighted;
     let weightedSum = 0;
     for (let i = 0; i < own; i++) {
       let weighted = 0;
@@ -140,6 +146,7 @@ export function solveNetwork(system: NetworkSystem, betweenStudyVariance: number
         row[j + 1] = w;
         row[0]! -= w;
       }
+      ownWeighted[i] = weighted;
       q += weighted * residuals[i]!;
       scatter += 0.5 * weighted * weighted;
       weightedSum += weighted;
@@ -155,6 +162,7 @@ export function solveNetwork(system: NetworkSystem, betweenStudyVariance: number
     covariance,
     q,
     weights,
+    weightedResiduals,
     logLikelihood: -0.5 * (logDeterminants + q),
     restrictedLogLikelihood: -0.5 * (logDeterminants + factor.logDeterminant + q),
     slope: 0.5 * (scatter - traceWeights),

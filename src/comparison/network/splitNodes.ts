@@ -93,17 +93,13 @@ function solveSplit(system: NetworkSystem, term: readonly Float64Array[], varian
   const solution = solveNetwork(system, variance);
   const swept = sweep(system, solution, term);
   if (!(swept.information > 1e-9 * swept.whole)) return undefined;
-  const data = sweep(
-    system,
-    solution,
-    system.studies.map(({ values }) => values),
-  );
+  const data = solution.weightedResiduals;
   let cross = 0;
   let scatter = 0;
   let leverage = 0;
   for (let s = 0; s < term.length; s++) {
     const { size } = system.studies[s]!;
-    for (let i = 0; i < size; i++) cross += term[s]![i]! * data.weighted[s]![i]!;
+    for (let i = 0; i < size; i++) cross += term[s]![i]! * data[s]![i]!;
   }
   const omega = cross / swept.information;
   for (let s = 0; s < term.length; s++) {
@@ -111,7 +107,7 @@ function solveSplit(system: NetworkSystem, term: readonly Float64Array[], varian
     let sumResidual = 0;
     let sumTerm = 0;
     for (let i = 0; i < size; i++) {
-      const residual = data.weighted[s]![i]! - omega * swept.weighted[s]![i]!;
+      const residual = data[s]![i]! - omega * swept.weighted[s]![i]!;
       const own = swept.weighted[s]![i]!;
       scatter += 0.5 * residual * residual;
       leverage += 0.5 * own * own;
@@ -127,7 +123,7 @@ function solveSplit(system: NetworkSystem, term: readonly Float64Array[], varian
   let before = 0;
   for (let s = 0; s < term.length; s++) {
     let sum = 0;
-    for (const each of data.weighted[s]!) {
+    for (const each of data[s]!) {
       before += 0.5 * each * each;
       sum += each;
     }
@@ -152,33 +148,42 @@ function sweep(system: NetworkSystem, solution: NetworkSolution, vector: readonl
   const count = system.treatments.length;
   const right = new Float64Array(count);
   let whole = 0;
-  const times = (s: number, v: Float64Array): Float64Array => {
-    const { size } = system.studies[s]!;
-    const weight = solution.weights[s]!;
-    const out = new Float64Array(size);
-    for (let i = 0; i < size; i++) for (let j = 0; j < size; j++) out[i]! += weight[i * size + j]! * v[j]!;
-    return out;
-  };
   for (let s = 0; s < vector.length; s++) {
     const { arms, size } = system.studies[s]!;
-    const weighted = times(s, vector[s]!);
+    const own = vector[s]!;
+    const weight = solution.weights[s]!;
     for (let i = 0; i < size; i++) {
-      right[arms[i + 1]!]! += weighted[i]!;
-      right[arms[0]!]! -= weighted[i]!;
-      whole += weighted[i]! * vector[s]![i]!;
+      let weighted = 0;
+      for (let j = 0; j < size; j++) weighted += weight[i * size + j]! * own[j]!;
+      right[arms[i + 1]!]! += weighted;
+      right[arms[0]!]! -= weighted;
+      whole += weighted * own[i]!;
     }
   }
   const effects = new Float64Array(count);
   for (let i = 0; i < count; i++)
     for (let j = 0; j < count; j++) effects[i]! += solution.covariance[i * count + j]! * right[j]!;
   let information = 0;
-  const weighted = vector.map((own, s) => {
+  const weighted: Float64Array[] = new Array(vector.length);
+  for (let s = 0; s < vector.length; s++) {
     const { arms, size } = system.studies[s]!;
-    const residual = new Float64Array(size);
-    for (let i = 0; i < size; i++) residual[i] = own[i]! - (effects[arms[i + 1]!]! - effects[arms[0]!]!);
-    const out = times(s, residual);
-    for (let i = 0; i < size; i++) information += residual[i]! * out[i]!;
-    return out;
-  });
+    const own = vector[s]!;
+    const weight = solution.weights[s]!;
+    const base = effects[arms[0]!]!;
+    if (size === 1) {
+      const residual = own[0]! - (effects[arms[1]!]! - base);
+      const each = weight[0]! * residual;
+      weighted[s] = Float64Array.of(each);
+      information += each * residual;
+      continue;
+    }
+    const out = new Float64Array(size);
+    for (let i = 0; i < size; i++) {
+      for (let j = 0; j < size; j++)
+        out[i]! += weight[i * size + j]! * (own[j]! - (effects[arms[j + 1]!]! - base));
+      information += out[i]! * (own[i]! - (effects[arms[i + 1]!]! - base));
+    }
+    weighted[s] = out;
+  }
   return { effects, weighted, information, whole };
 }

@@ -84,7 +84,12 @@ export const effectModifiers: readonly EffectModifier[] = [
     valueInStudy: (arms) =>
       weighted(arms.map(({ events }) => ({ value: events.followUpMonths, weight: events.total }))),
   },
-  { id: 'cuff-repair', name: 'Cuff repaired', unit: '% of shoulders', valueInStudy: ofArms('cuffRepairPercent') },
+  {
+    id: 'cuff-repair',
+    name: 'Cuff repaired',
+    unit: '% of shoulders',
+    valueInStudy: ofArms('cuffRepairPercent'),
+  },
   { id: 'women', name: 'Women', unit: '% of patients', valueInStudy: ofArms('womenPercent') },
   {
     id: 'inlay',

@@ -64,7 +64,8 @@ export function siteLayers(evidence: {
 }): readonly PairLayers[] {
   const { trials, comparative, network, splits, penalised, singleArms } = evidence;
   for (const { measure } of [trials, comparative])
-    if (measure !== 'odds-ratio') throw new RangeError(`siteLayers compares odds ratios, received ${measure}`);
+    if (measure !== 'odds-ratio')
+      throw new RangeError(`siteLayers compares odds ratios, received ${measure}`);
   if (network.parts.length > 0 && network.scale !== 'log-odds-ratio')
     throw new RangeError(`siteLayers compares log odds ratios, received a network on ${network.scale}`);
   return comparative.pairs.map((pair, at): PairLayers => {
@@ -77,7 +78,11 @@ export function siteLayers(evidence: {
     const layers: LayerAnswer[] = [
       pairLayer('trials', trials.pairs[at]!),
       pairLayer('comparative', pair),
-      { layer: 'network', studies: directStudies(network, treatment, comparator), oddsRatio: combined && ratioOf(combined) },
+      {
+        layer: 'network',
+        studies: directStudies(network, treatment, comparator),
+        oddsRatio: combined && ratioOf(combined),
+      },
       ...(penalised === undefined
         ? []
         : [
@@ -87,7 +92,11 @@ export function siteLayers(evidence: {
               oddsRatio: ratioBetween(counts, treatment, comparator),
             } as const,
           ]),
-      { layer: 'single-arm', studies: singleArmStudies(singleArms, treatment, comparator), oddsRatio: single?.oddsRatio },
+      {
+        layer: 'single-arm',
+        studies: singleArmStudies(singleArms, treatment, comparator),
+        oddsRatio: single?.oddsRatio,
+      },
     ];
     const split = splits.find(same);
     const judged = judge(layers, trials.pairs[at]!.pool.studies, split);
@@ -109,11 +118,17 @@ const pairLayer = (layer: EvidenceLayer, { pool }: SitePair): LayerAnswer => ({
   layer,
   studies: pool.studies,
   oddsRatio:
-    pool.natural?.interval === undefined ? undefined : { value: pool.natural.value, interval: pool.natural.interval },
+    pool.natural?.interval === undefined
+      ? undefined
+      : { value: pool.natural.value, interval: pool.natural.interval },
 });
 
 function ratioOf({ value, interval }: NetworkEffect): LayerAnswer['oddsRatio'] {
-  const [middle, lower, upper] = [value, interval.lower, interval.upper].map(Math.exp) as [number, number, number];
+  const [middle, lower, upper] = [value, interval.lower, interval.upper].map(Math.exp) as [
+    number,
+    number,
+    number,
+  ];
   if (![middle, lower, upper].every((each) => Number.isFinite(each) && each > 0)) return undefined;
   return { value: middle, interval: { lower, upper, level: interval.level } };
 }
