@@ -29,7 +29,9 @@ export const varianceProblem = (system: NetworkSystem): VarianceProblem => ({
   solve: (variance) => solveNetwork(system, variance),
 });
 
+/** Steps of the grid, each this much larger than the one before: down to 1e-5 of its top. */
 const gridPoints = 24;
+const gridRatio = 1.6;
 const smallestGrowth = 1e-10;
 
 /**
@@ -60,17 +62,17 @@ export function networkVariance(
   const heightOf = (at: ReturnType<typeof solve>): number =>
     restricted ? at.restrictedLogLikelihood : at.logLikelihood;
   const slope = (variance: number): number => slopeOf(solve(variance));
-  // Far enough out the likelihood only falls.
-  let top = Math.max(1e-6, ((atZero.q + degreesOfFreedom) * 4) / atZero.momentScale);
-  for (let doubling = 0; doubling < 200 && slope(top) > 0; doubling++) top *= 4;
+  // The grid runs over whole powers of one ratio, so that problems alike can share their solutions. Far enough out the
+  // likelihood only falls.
+  const most = Math.max(1e-6, ((atZero.q + degreesOfFreedom) * 4) / atZero.momentScale);
+  let last = Math.ceil(Math.log(most) / Math.log(gridRatio));
+  for (let step = 0; step < 400 && slope(gridRatio ** last) > 0; step++) last += 3;
   const peaks: { variance: number; height: number }[] = [];
   if (slopeOf(atZero) <= 0) peaks.push({ variance: 0, height: heightOf(atZero) });
-  const bottom = 1e-5 * top;
-  const ratio = (top / bottom) ** (1 / (gridPoints - 1));
   let lower = 0;
   let lowerSlope = slopeOf(atZero);
-  for (let step = 0; step < gridPoints; step++) {
-    const upper = bottom * ratio ** step;
+  for (let power = last - gridPoints; power <= last; power++) {
+    const upper = gridRatio ** power;
     const upperSlope = slope(upper);
     if (lowerSlope > 0 && upperSlope <= 0) {
       const { root } = findRoot(slope, lower, upper);

@@ -69,12 +69,18 @@ export function solveNetwork(system: NetworkSystem, betweenStudyVariance: number
       logDeterminants += Math.log(total);
       traceWeights += weight;
       const other = arms[1]!;
-      add(base, base, weight);
-      add(other, other, weight);
-      add(base, other, -weight);
-      add(other, base, -weight);
-      if (other > 0) right[other - 1]! += weight * values[0]!;
-      if (base > 0) right[base - 1]! -= weight * values[0]!;
+      if (other > 0) {
+        information[(other - 1) * size + other - 1]! += weight;
+        right[other - 1]! += weight * values[0]!;
+        if (base > 0) {
+          information[(base - 1) * size + other - 1]! -= weight;
+          information[(other - 1) * size + base - 1]! -= weight;
+        }
+      }
+      if (base > 0) {
+        information[(base - 1) * size + base - 1]! += weight;
+        right[base - 1]! -= weight * values[0]!;
+      }
       continue;
     }
     const factor = cholesky(totalCovariance(study, betweenStudyVariance), own)!;

@@ -40,23 +40,31 @@ export function splitNodes(part: NetworkPart, options: ResolvedNetworkOptions): 
   const { level } = options;
   const margin = { inflation: 1, quantile: -normalQuantile((1 - level) / 2) };
   const splits: NodeSplit[] = [];
+  const solved = new Map<number, NetworkSolution>();
+  const solutionAt = (variance: number): NetworkSolution => {
+    const known = solved.get(variance);
+    if (known !== undefined) return known;
+    const solution = solveNetwork(system, variance);
+    solved.set(variance, solution);
+    return solution;
+  };
   for (const comparison of part.comparisons) {
     if (comparison.direct === undefined || comparison.directShare > 1 - 1e-9) continue;
     const one = system.treatments.indexOf(comparison.treatment);
     const other = system.treatments.indexOf(comparison.comparator);
     const term = splitTerm(system, one, other);
-    if (solveSplit(system, term, 0) === undefined) continue;
+    if (solveSplit(system, term, solutionAt(0)) === undefined) continue;
     const estimated =
       options.model === 'common-effect'
         ? 0
         : (networkVariance(
             {
               degreesOfFreedom: system.degreesOfFreedom - 1,
-              solve: (variance) => solveSplit(system, term, variance)!,
+              solve: (variance) => solveSplit(system, term, solutionAt(variance))!,
             },
             options.betweenStudyVariance,
           ) ?? 0);
-    const refit = solveSplit(system, term, estimated);
+    const refit = solveSplit(system, term, solutionAt(estimated));
     if (refit === undefined) continue;
     const { solution, omega, omegaVariance, pull } = refit;
     const count = system.treatments.length;
@@ -89,8 +97,7 @@ function splitTerm(system: NetworkSystem, one: number, other: number): readonly 
 }
 
 /** The network with one term more, by sweeping the term out of the network's own solution. */
-function solveSplit(system: NetworkSystem, term: readonly Float64Array[], variance: number) {
-  const solution = solveNetwork(system, variance);
+function solveSplit(system: NetworkSystem, term: readonly Float64Array[], solution: NetworkSolution) {
   const swept = sweep(system, solution, term);
   if (!(swept.information > 1e-9 * swept.whole)) return undefined;
   const data = solution.weightedResiduals;
