@@ -88,6 +88,7 @@ function fitPart(
   options: ResolvedNetworkOptions,
 ): NetworkPart {
   const system = networkSystem(studies, treatments);
+  checkVariances(studies);
   const problem = varianceProblem(system);
   const { degreesOfFreedom } = system;
   const betweenStudyVariance = networkVariance(problem, options.betweenStudyVariance);
@@ -117,16 +118,30 @@ function fitPart(
   };
 }
 
+/** Weights this many times apart would lose the smaller ones in rounding, and a link with them. */
+const widestRange = 1e12;
+
+function checkVariances(studies: readonly NetworkStudy[]): void {
+  const variances = studies.flatMap(({ covariance }) => covariance.map((row, i) => row[i]!));
+  const [least, most] = [Math.min(...variances), Math.max(...variances)];
+  if (most > widestRange * least)
+    throw new RangeError(
+      `variances in one network must lie within a factor of ${widestRange} of each other, received ${least} and ${most}`,
+    );
+}
+
 /** How a standard error becomes an interval: normal, or by the scatter where there is any. */
 export function marginRule(
   { interval, level }: ResolvedNetworkOptions,
   q: number,
   degreesOfFreedom: number,
 ): MarginRule {
-  if (interval === 'hartung-knapp' && degreesOfFreedom > 0 && q > 0)
+  if (interval !== 'wald' && degreesOfFreedom > 0 && q > 0) {
+    const inflation = Math.sqrt(q / degreesOfFreedom);
     return {
-      inflation: Math.sqrt(q / degreesOfFreedom),
+      inflation: interval === 'truncated-hartung-knapp' ? Math.max(1, inflation) : inflation,
       quantile: -studentTQuantile((1 - level) / 2, degreesOfFreedom),
     };
+  }
   return { inflation: 1, quantile: -normalQuantile((1 - level) / 2) };
 }

@@ -41,15 +41,21 @@ export function networkCautions(
         'no-closed-loop',
         `Among ${names} no comparison has both direct and indirect evidence, so agreement between them cannot be checked.`,
       );
-    if (
-      options.interval === 'hartung-knapp' &&
-      !(part.heterogeneity.degreesOfFreedom > 0 && part.solution.q > 0)
-    )
+    if (options.interval !== 'wald' && !(part.heterogeneity.degreesOfFreedom > 0 && part.solution.q > 0))
       add(
         'interval-method-replaced',
         `Among ${names} there is no scatter to judge intervals by; they are Wald intervals.`,
       );
   }
+  const narrowed = parts.filter(
+    ({ solution, heterogeneity: { degreesOfFreedom } }) =>
+      options.interval === 'hartung-knapp' && solution.q > 0 && solution.q < degreesOfFreedom,
+  );
+  if (narrowed.length > 0)
+    add(
+      'hartung-knapp-narrowed',
+      'The studies scatter less than their variances allow for, so the Hartung-Knapp standard errors are smaller than the weights allow; the truncated form is the safer choice.',
+    );
   const designs = new Set(studies.map(({ design }) => design));
   const [only] = designs;
   if (designs.size === 1 && only !== undefined && studies.length > 0)

@@ -2,6 +2,7 @@ import type { Count } from '../../effects/estimate.ts';
 import { amountToAdd, type ZeroEvents } from '../../effects/zeroEvents.ts';
 import type { ArmEvents } from '../../extraction/armEvents.ts';
 import { pooledSites } from '../../extraction/site.ts';
+import { checkCounts } from '../../pooling/checkCounts.ts';
 import { checkChoice, checkOptionNames } from '../../pooling/optionChecks.ts';
 import { type NetworkArm, networkStudyFromArms } from './networkFromArms.ts';
 import type { NetworkLeftOut, NetworkStudies, NetworkStudy } from './networkStudy.ts';
@@ -37,6 +38,7 @@ export function countsByNode(
   arms: readonly ArmEvents[],
   node: NodeOfArm = siteOfArm,
 ): readonly { readonly first: ArmEvents; readonly nodes: readonly NodeCount[] }[] {
+  checkCounts(arms);
   const byStudy = new Map<string, Map<string, ArmEvents[]>>();
   const firsts = new Map<string, ArmEvents>();
   for (const arm of arms) {

@@ -3,8 +3,11 @@ import { type PoolingModel, poolingModels } from '../../pooling/poolOptions.ts';
 import type { NetworkLeftOut } from './networkStudy.ts';
 import { type NetworkVarianceEstimator, networkVarianceEstimators } from './networkVariance.ts';
 
-/** Intervals of a network effect: from the weights, or from the scatter around the network. */
-export const networkIntervals = ['wald', 'hartung-knapp'] as const;
+/**
+ * Intervals of a network effect: from the weights, from the scatter around the network, or from the scatter but never
+ * narrower than from the weights.
+ */
+export const networkIntervals = ['wald', 'hartung-knapp', 'truncated-hartung-knapp'] as const;
 export type NetworkInterval = (typeof networkIntervals)[number];
 
 export interface NetworkOptions {
@@ -55,6 +58,13 @@ const estimatorNames: Readonly<Record<NetworkVarianceEstimator, string>> = {
   'restricted-maximum-likelihood': 'restricted maximum likelihood',
 };
 
+const intervalNames: Readonly<Record<NetworkInterval, string>> = {
+  wald: 'from the normal distribution (Wald)',
+  'hartung-knapp': 'from the scatter around the network (Hartung-Knapp)',
+  'truncated-hartung-knapp':
+    'from the scatter around the network, never narrower than the weights allow (truncated Hartung-Knapp)',
+};
+
 /** One sentence naming every choice, ready for a methods section. */
 export function networkMethodsSentence(
   { model, betweenStudyVariance, interval, level }: ResolvedNetworkOptions,
@@ -71,7 +81,7 @@ export function networkMethodsSentence(
     common
       ? 'under a common effect,'
       : `with random effects whose variance, one for all comparisons, was estimated by ${estimatorNames[betweenStudyVariance]},`,
-    `and ${Number((100 * level).toPrecision(6))} % intervals ${interval === 'wald' ? 'from the normal distribution (Wald)' : 'from the scatter around the network (Hartung-Knapp)'}.`,
+    `and ${Number((100 * level).toPrecision(6))} % intervals ${intervalNames[interval]}.`,
     ...(counts.parts > 1
       ? [
           `The network falls into ${counts.parts} parts without a study between them, each analysed by itself.`,

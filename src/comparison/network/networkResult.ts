@@ -15,6 +15,7 @@ export const networkCautionCodes = [
   'studies-left-out',
   'one-design-only',
   'interval-method-replaced',
+  'hartung-knapp-narrowed',
 ] as const;
 export type NetworkCautionCode = (typeof networkCautionCodes)[number];
 

@@ -193,6 +193,14 @@ describe('misuse', () => {
       'treatments of Study a must differ, received A, A',
     ],
     [() => fitNetwork([{ ...good, values: [Number.NaN] }]), 'received NaN'],
+    [
+      () => fitNetwork([good, two('b', 'B', 'C', 1, 1e13)]),
+      'must lie within a factor of 1000000000000 of each other, received 0.1 and 10000000000000',
+    ],
+    [
+      () => networkFromCounts(armsOf([['s', 'tenotomy', 9, 5]])),
+      'events of Study s must be a whole number from 0 to 5, received 9',
+    ],
     [() => fitNetwork([{ ...good, covariance: [[0]] }]), 'covariance of Study a must be positive definite'],
     [
       () =>

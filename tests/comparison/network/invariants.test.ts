@@ -92,7 +92,7 @@ describe.each(networkVarianceEstimators)('with %s', (betweenStudyVariance) => {
           const pool = poolEstimates(estimates, {
             betweenStudyVariance,
             interval,
-            prediction: interval === 'wald' ? 't-k-minus-2' : 'hartung-knapp',
+            prediction: interval === 'hartung-knapp' ? 'hartung-knapp' : 't-k-minus-2',
           });
           const part = fitNetwork(studies, { betweenStudyVariance, interval }).parts[0]!;
           const [only] = part.comparisons;
@@ -104,12 +104,14 @@ describe.each(networkVarianceEstimators)('with %s', (betweenStudyVariance) => {
             'iterative',
             { ofSize: 1 },
           );
-          expectAllClose(
-            [only!.prediction!.lower, only!.prediction!.upper],
-            [pool.prediction!.lower, pool.prediction!.upper],
-            'iterative',
-            { ofSize: 1 },
-          );
+          // The pool has no prediction interval with the truncated standard error to set beside this one.
+          if (interval !== 'truncated-hartung-knapp')
+            expectAllClose(
+              [only!.prediction!.lower, only!.prediction!.upper],
+              [pool.prediction!.lower, pool.prediction!.upper],
+              'iterative',
+              { ofSize: 1 },
+            );
           expectClose(part.heterogeneity.q, pool.heterogeneity!.q, 'iterative');
           expectClose(
             part.heterogeneity.betweenStudyVariance,
@@ -357,7 +359,7 @@ describe('studies changed in ways that must not matter', () => {
           ...studies[0]!,
           study: 'empty',
           values: studies[0]!.values.map(() => 3),
-          covariance: studies[0]!.covariance.map((row, i) => row.map((_, j) => (i === j ? 1e14 : 0))),
+          covariance: studies[0]!.covariance.map((row, i) => row.map((_, j) => (i === j ? 1e10 : 0))),
         };
         for (const options of [
           { model: 'common-effect' },
