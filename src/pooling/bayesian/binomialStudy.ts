@@ -81,13 +81,26 @@ export function binomialStudy(events: number, total: number, resolution: StudyRe
   const table = tabulate(tabulated, midpoint, step, none ? 1e-17 : 1e-18);
   const logAverage = (mean: number, deviation: number): number => {
     if (deviation < 1.2 * step) return hermite(mean, deviation);
-    let average = (step / (deviation * Math.sqrt(2 * Math.PI))) * kernelSum(table, mean, deviation);
-    if (none) average += normalCumulative((midpoint - mean) / Math.hypot(splitWidth, deviation));
-    // Far out in the tails the window of the sum, or the digits of the difference, no longer suffice.
-    return average > 1e-8 ? Math.log(average) : hermite(mean, deviation);
+    const density = 1 / (deviation * Math.sqrt(2 * Math.PI));
+    if (none) {
+      const z = (midpoint - mean) / Math.hypot(splitWidth, deviation);
+      const average = step * density * kernelSum(table, mean, deviation, furthestReach) + normalCumulative(z);
+      // At a wide τ the two parts never cancel, however far out; at a narrow one they do, and the product is
+      // close enough to normal for the other rule.
+      if (average > 1e-8 || (deviation > 4 && average > 0)) return Math.log(average);
+      if (deviation > 4) return -0.5 * z * z - Math.log(-z * Math.sqrt(2 * Math.PI));
+      return hermite(mean, deviation);
+    }
+    // Far out in the tails the window of the sum no longer suffices.
+    const sum = step * kernelSum(table, mean, deviation, usualReach);
+    return sum > 1e-8 * width ? Math.log(sum) + Math.log(density) : hermite(mean, deviation);
   };
   return { logLikelihood, logAverage, mode };
 }
+
+// How many standard deviations of the normal density count: exp(-8.7²/2) is 4e-17, exp(-38²/2) the least double.
+const usualReach = 8.7;
+const furthestReach = 38;
 
 /** Values of a function on the even grid start, start + step, ... */
 export interface EvenTable {
@@ -100,11 +113,11 @@ export interface EvenTable {
  * Sum over the grid of value times exp(-(x - mean)²/(2 deviation²)), the exponential by recurrence from the
  * grid point nearest to the mean outwards.
  */
-export function kernelSum(table: EvenTable, mean: number, deviation: number): number {
+export function kernelSum(table: EvenTable, mean: number, deviation: number, reachOf = usualReach): number {
   const { start, step, values } = table;
   const last = values.length - 1;
   const position = (mean - start) / step;
-  const reach = Math.ceil((8.7 * deviation) / step);
+  const reach = Math.ceil((reachOf * deviation) / step);
   const nearest = Math.min(last, Math.max(0, Math.round(position)));
   if (Math.abs(position - nearest) > reach) return 0;
   const inverse = (step / deviation) * (step / deviation);
@@ -166,22 +179,27 @@ function posteriorMode(
 ): { logit: number; width: number } {
   const precision = 1 / (deviation * deviation);
   const slopeAtMean = events - total * rateOf(mean);
-  const furthest = mean + slopeAtMean / precision;
+  // Between the mean and the logit the count alone would give, which is without end when there are no events.
+  const own = events > 0 ? Math.log(events / (total - events)) : Number.NEGATIVE_INFINITY;
+  const tilted = mean + slopeAtMean / precision;
+  const furthest = slopeAtMean > 0 ? Math.min(own, tilted) : Math.max(own, tilted);
   let low = Math.min(mean, furthest);
   let high = Math.max(mean, furthest);
   let logit = mean;
-  for (let iteration = 0; iteration < 100; iteration++) {
+  let before = Number.POSITIVE_INFINITY;
+  for (let iteration = 0; iteration < 200; iteration++) {
     const p = rateOf(logit);
     const slope = events - total * p - (logit - mean) * precision;
     if (slope > 0) low = logit;
     else high = logit;
     const curvature = total * p * (1 - p) + precision;
     let next = logit + slope / curvature;
-    if (!(next >= low && next <= high)) next = 0.5 * (low + high);
-    const moved = Math.abs(next - logit);
+    // Newton can jump to and fro between the flat and the steep side: a step must be half the one before.
+    if (!(next >= low && next <= high && Math.abs(next - logit) <= 0.5 * before)) next = 0.5 * (low + high);
+    before = Math.abs(next - logit);
     logit = next;
     // The centre of a quadrature rule, not an answer: a hundredth of its width is plenty.
-    if (moved * moved * curvature < 1e-4) break;
+    if (slope * slope < 1e-4 * curvature) break;
   }
   const p = rateOf(logit);
   return { logit, width: 1 / Math.sqrt(total * p * (1 - p) + precision) };
