@@ -166,8 +166,16 @@ notebook.show(
     caption: 'Deformity: the difference in 100 shoulders, all comparative studies',
   }),
 );
-notebook.reading`These numbers inherit the design of the studies behind them: where those are cohorts, they describe a
-  difference and do not promise an effect.`;
+const material = deformity.selection.outcome.thresholdsPer100.materialDifference;
+const reaches = (pair: (typeof deformity.comparative.pairs)[number]): boolean =>
+  pair.absolute.some(({ difference }) => 100 * Math.max(-difference.lower, difference.upper) >= material);
+const measured = deformity.comparative.pairs.filter(({ absolute }) => absolute.length > 0);
+const open = measured.filter(reaches).map(({ name }) => name);
+const closed = measured.filter((pair) => !reaches(pair)).map(({ name }) => name);
+notebook.reading`A difference of ${material} or more in 100 was set as one that matters. Still compatible with such a
+  difference, one way or the other: ${open.length === 0 ? 'no pair' : open.join('; ')}. Excluding it:
+  ${closed.length === 0 ? 'no pair' : closed.join('; ')}. These numbers inherit the design of the studies behind them:
+  where those are cohorts, they describe a difference and do not promise an effect.`;
 
 // %% [markdown]
 // ## Revision, in five layers
@@ -194,11 +202,11 @@ notebook.draw(
   },
 );
 const silent = revision.counts.leftOut.length;
-notebook.reading`**Established:** ${named(revision.layers, 'established')}.
-  **Suggested:** ${named(revision.layers, 'suggested')}.
-  **Unknown:** ${named(revision.layers, 'unknown')}.
+notebook.reading`**Established:** ${named(revision.withCounts, 'established')}.
+  **Suggested:** ${named(revision.withCounts, 'suggested')}.
+  **Unknown:** ${named(revision.withCounts, 'unknown')}.
 
-${bulletList(siteLayersReading(revision.layers))}
+${bulletList(siteLayersReading(revision.withCounts))}
 
 ${silent} comparative studies saw no revision at all. They say that it is rare at both of their sites and nothing on which
   has fewer.`;

@@ -49,7 +49,7 @@ export interface PairLayers {
  *   it on the other side, but not all of the above holds.
  * - Unknown: everything else. It means that we cannot tell, not that the sites are alike.
  *
- * Single arms are shown and never count. The rule is this library's own and is printed with its answers.
+ * Single arms are shown and never count; nor does the network of counts, which takes studies not to differ. The rule is this library's own and is printed with its answers.
  *
  * @example
  * siteLayers({ trials, comparative, network, singleArms }).filter(({ verdict }) => verdict === 'established')
@@ -102,12 +102,19 @@ export function siteLayers(evidence: {
     const judged = judge(layers, trials.pairs[at]!.pool.studies, split);
     const naive = sideOf(layers.at(-1)!);
     const others = layers.slice(0, 3).map(sideOf);
+    const byCounts = layers.find(({ layer }) => layer === 'penalised');
+    const countsSide = byCounts && sideOf(byCounts);
+    const aside =
+      countsSide !== undefined && countsSide !== judged.direction
+        ? ` The network of counts alone shows ${countsSide} events; it allows for no difference between studies and does not count.`
+        : '';
     return {
       treatment,
       comparator,
       name,
       layers,
       ...judged,
+      reason: `${judged.reason}${aside}`,
       split,
       singleArmsMislead: naive !== undefined && !others.includes(naive),
     };
@@ -185,8 +192,8 @@ function judge(
       direction: undefined,
       reason:
         network.oddsRatio === undefined
-          ? 'No study, direct or by way of others, links the two.'
-          : 'Every layer is compatible with no difference: we cannot tell, which is not the same as alike.',
+          ? 'No study gives a ratio, and no way by other studies links the two.'
+          : 'Trials, comparative studies and network are all compatible with no difference: we cannot tell, which is not the same as alike.',
     };
   if (said.length > 1)
     return {

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { fitNetwork } from '../../../src/comparison/network/fitNetwork.ts';
 import { networkFromCounts } from '../../../src/comparison/network/networkFromCounts.ts';
+import { penalisedNetwork } from '../../../src/comparison/network/penalisedNetwork.ts';
 import { splitNodes } from '../../../src/comparison/network/splitNodes.ts';
 import { comparePairs, pairMeasures } from '../../../src/comparison/pairs/comparePairs.ts';
 import { contrastSingleArms } from '../../../src/comparison/pairs/singleArmContrast.ts';
@@ -261,6 +262,28 @@ describe('what may be said of a pair', () => {
     );
     expect(silent.verdict).toBe('unknown');
   });
+  it('says when only the network of counts shows a difference', () => {
+    // Every study has an arm without events, so no ratio exists; the counts all lean one way.
+    const sparse = armsOf(
+      Array.from({ length: 8 }, (_, i) => [
+        [`s${i}`, 'subpectoral', 0, 60] as const,
+        [`s${i}`, 'tenotomy', 3, 60] as const,
+      ]).flat(),
+    );
+    const { studies, leftOut } = networkFromCounts(sparse);
+    const pair = siteLayers({
+      trials: comparePairs([]),
+      comparative: comparePairs(sparse),
+      network: fitNetwork(studies, { leftOut }),
+      splits: [],
+      penalised: penalisedNetwork(sparse),
+      singleArms: contrastSingleArms(poolBySite(sparse)),
+    })[5]!;
+    expect(pair.verdict).toBe('unknown');
+    expect(pair.reason).toBe(
+      'No study gives a ratio, and no way by other studies links the two. The network of counts alone shows fewer events; it allows for no difference between studies and does not count.',
+    );
+  });
   it('single arms alone never suggest, and are called misleading when nothing bears them out', () => {
     const pair = verdictOf(
       [],
@@ -270,7 +293,7 @@ describe('what may be said of a pair', () => {
       ],
     );
     expect(pair.verdict).toBe('unknown');
-    expect(pair.reason).toBe('No study, direct or by way of others, links the two.');
+    expect(pair.reason).toBe('No study gives a ratio, and no way by other studies links the two.');
     expect(pair.singleArmsMislead).toBe(true);
   });
 });
