@@ -135,10 +135,16 @@ export { type LoopInconsistency, loopInconsistency } from './comparison/network/
 export { mantelHaenszelNetwork } from './comparison/network/mantelHaenszelNetwork.ts';
 export { networkStudyFromArms } from './comparison/network/networkFromArms.ts';
 export { networkFromContrasts, type ReportedContrast } from './comparison/network/networkFromContrasts.ts';
-export { type NodeOfArm, networkFromCounts, siteOfArm } from './comparison/network/networkFromCounts.ts';
-export type { NetworkOptions } from './comparison/network/networkOptions.ts';
+export {
+  type NodeOfArm,
+  networkFromCounts,
+  networkMeasures,
+  siteOfArm,
+} from './comparison/network/networkFromCounts.ts';
+export { type NetworkOptions, networkIntervals } from './comparison/network/networkOptions.ts';
 export type { NetworkComparison, NetworkPart, NetworkResult } from './comparison/network/networkResult.ts';
 export type { NetworkStudy } from './comparison/network/networkStudy.ts';
+export { networkVarianceEstimators } from './comparison/network/networkVariance.ts';
 export { penalisedNetwork } from './comparison/network/penalisedNetwork.ts';
 export { posteriorNetwork } from './comparison/network/posteriorNetwork.ts';
 export { type Ranking, ranksAreNotCertainty, rankTreatments } from './comparison/network/rankTreatments.ts';

@@ -186,15 +186,21 @@ function judge(
   const sides = [trials, comparative, network].map(sideOf);
   const said = [...new Set(sides.filter((side) => side !== undefined))];
   const conflict = split !== undefined && split.pValue < 0.05;
-  if (said.length === 0)
+  if (said.length === 0) {
+    const answered = [
+      ['randomised trials', trials],
+      ['comparative studies', comparative],
+      ['network', network],
+    ].flatMap(([what, layer]) => ((layer as LayerAnswer).oddsRatio === undefined ? [] : [what as string]));
     return {
       verdict: 'unknown',
       direction: undefined,
       reason:
-        network.oddsRatio === undefined
+        answered.length === 0
           ? 'No study gives a ratio, and no way by other studies links the two.'
-          : 'Trials, comparative studies and network are all compatible with no difference: we cannot tell, which is not the same as alike.',
+          : `Compatible with no difference: ${answered.join(', ')}. We cannot tell, which is not the same as alike.`,
     };
+  }
   if (said.length > 1)
     return {
       verdict: 'unknown',
