@@ -21,6 +21,8 @@ const coarse: StudyResolution = { step: 1.35, hermitePoints: 9 };
 const finePerDeviation = 2.5;
 const coarsePerDeviation = 1.6;
 const negligibleWeight = 1e-13;
+/** A study's own table is made to fewer digits, and there are as many of them as studies. */
+const negligibleForStudy = 1e-10;
 
 /** Integrates over both parameters, and checks the answer with coarser rules for every one of the integrals. */
 export function binomialPosterior(
@@ -155,7 +157,7 @@ export function nextTable(posterior: BinomialPosterior): TabulatedDensity {
  * by τ and averaged over τ.
  */
 export function studyTable(posterior: BinomialPosterior, study: number): TabulatedDensity {
-  const nodes = posterior.deviation.nodes.filter((node) => node.weight > negligibleWeight);
+  const nodes = posterior.deviation.nodes.filter((node) => node.weight > negligibleForStudy);
   const { logLikelihood, mode } = posterior.studies[study]!;
   const { centre, scale, lower, upper } = spreadOfNodes(posterior);
   const { logit, width } = mode(centre, scale);

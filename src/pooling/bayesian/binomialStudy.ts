@@ -22,10 +22,11 @@ export interface StudyResolution {
 /**
  * Prepares exact averages of x ~ binomial(n, logit⁻¹(θ)) over θ ~ normal(μ, τ²), many μ and τ to come.
  *
- * Two rules, by the size of τ. Where τ is wide enough for the step of a table, the likelihood is tabulated once
- * on an even grid and the average is a sum of table times normal density (the trapezoid rule, whose error falls
- * exponentially with the step for functions as smooth as these), the normal density running along the grid by
- * two multiplications a point. Where τ is narrower, adaptive Gauss-Hermite quadrature around the mode.
+ * Two rules, by the size of τ. Where τ is wide enough for the step of a table, the likelihood is tabulated once on
+ * an even grid (halved as far as τ asks for) and the average is a sum of table times normal density: the trapezoid
+ * rule, whose error falls exponentially with the step for functions as smooth as these. The normal density runs
+ * along the grid by two multiplications a point. Where τ is narrower still, adaptive Gauss-Hermite quadrature
+ * around the mode.
  *
  * With no events the likelihood does not fall to the left. It is then split into a normal cumulative function
  * with the same midpoint, whose average is Φ((b-μ)/√(w²+τ²)), and a remainder that does fall. All events are
@@ -78,13 +79,25 @@ export function binomialStudy(events: number, total: number, resolution: StudyRe
   const tabulated = none
     ? (theta: number) => Math.exp(logLikelihood(theta)) - normalCumulative((midpoint - theta) / splitWidth)
     : (theta: number) => Math.exp(logLikelihood(theta));
-  const table = tabulate(tabulated, midpoint, step, none ? 1e-17 : 1e-18);
+  // Each finer table has half the step, for half the τ; laid when first needed.
+  const tables: EvenTable[] = [];
+  const tableFor = (deviation: number): EvenTable | undefined => {
+    for (let level = 0; level <= finestTable; level++) {
+      const finer = step / 2 ** level;
+      if (deviation < 1.2 * finer) continue;
+      tables[level] ??= tabulate(tabulated, midpoint, finer, none ? 1e-17 : 1e-18);
+      return tables[level];
+    }
+    return undefined;
+  };
   const logAverage = (mean: number, deviation: number): number => {
-    if (deviation < 1.2 * step) return hermite(mean, deviation);
+    const table = tableFor(deviation);
+    if (!table) return hermite(mean, deviation);
     const density = 1 / (deviation * Math.sqrt(2 * Math.PI));
     if (none) {
       const z = (midpoint - mean) / Math.hypot(splitWidth, deviation);
-      const average = step * density * kernelSum(table, mean, deviation, furthestReach) + normalCumulative(z);
+      const average =
+        table.step * density * kernelSum(table, mean, deviation, furthestReach) + normalCumulative(z);
       // At a wide τ the two parts never cancel, however far out; at a narrow one they do, and the product is
       // close enough to normal for the other rule.
       if (average > 1e-8 || (deviation > 4 && average > 0)) return Math.log(average);
@@ -92,11 +105,15 @@ export function binomialStudy(events: number, total: number, resolution: StudyRe
       return hermite(mean, deviation);
     }
     // Far out in the tails the window of the sum no longer suffices.
-    const sum = step * kernelSum(table, mean, deviation, usualReach);
-    return sum > 1e-8 * width ? Math.log(sum) + Math.log(density) : hermite(mean, deviation);
+    const sum = table.step * kernelSum(table, mean, deviation, usualReach);
+    return sum > 1e-9 * Math.min(width, deviation)
+      ? Math.log(sum) + Math.log(density)
+      : hermite(mean, deviation);
   };
   return { logLikelihood, logAverage, mode };
 }
+
+const finestTable = 4;
 
 // How many standard deviations of the normal density count: exp(-8.7²/2) is 4e-17, exp(-38²/2) the least double.
 const usualReach = 8.7;
@@ -150,13 +167,13 @@ function tabulate(f: (x: number) => number, middle: number, step: number, floor:
   // Well past the first small value: a remainder may cross zero on its way.
   const enough = Math.ceil(4 / step);
   const right: number[] = [];
-  for (let index = 0, small = 0; small < enough && index < 4000; index++) {
+  for (let index = 0, small = 0; small < enough && index < 20_000; index++) {
     const value = valueAt(index);
     right.push(value);
     small = Math.abs(value) < floor ? small + 1 : 0;
   }
   const left: number[] = [];
-  for (let index = -1, small = 0; small < enough && index > -4000; index--) {
+  for (let index = -1, small = 0; small < enough && index > -20_000; index--) {
     const value = valueAt(index);
     left.push(value);
     small = Math.abs(value) < floor ? small + 1 : 0;
