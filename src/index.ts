@@ -1,5 +1,10 @@
 // The library's table of contents, in the order data flows. Notebooks import from here only.
 
+// numerics: what every stage may use
+
+export type { Interval } from './numerics/interval.ts';
+export { seededUniform } from './numerics/seededUniform.ts';
+
 // extraction: a folder of sheets, read, checked and harmonised
 
 export type { ArmEvents } from './extraction/armEvents.ts';
@@ -13,11 +18,6 @@ export type { Review, ReviewReading } from './extraction/review.ts';
 export type { RowAddress } from './extraction/rowAddress.ts';
 export { selectEvents } from './extraction/selectEvents.ts';
 export { type ClassifiedSite, type PooledSite, pooledSites, siteNames } from './extraction/site.ts';
-
-// numerics: what every stage may use
-
-export type { Interval } from './numerics/interval.ts';
-export { seededUniform } from './numerics/seededUniform.ts';
 
 // effects: one reported result as one estimate with its variance
 
