@@ -6,7 +6,12 @@ import { amountToAdd, type ZeroEvents } from '../../effects/zeroEvents.ts';
 import type { Interval } from '../../numerics/interval.ts';
 import { meanIntervalMethods } from '../../pooling/meanIntervalMethods.ts';
 import { naturalSummary } from '../../pooling/naturalSummary.ts';
-import { type PooledSample, pooledSample, type WeightedMean, weightedMean } from '../../pooling/pooledSample.ts';
+import {
+  type PooledSample,
+  pooledSample,
+  type WeightedMean,
+  weightedMean,
+} from '../../pooling/pooledSample.ts';
 import type { MeanInterval } from '../../pooling/poolOptions.ts';
 import { intervalGoesWith } from '../../pooling/resolvePoolOptions.ts';
 import { varianceEstimatorMethods } from '../../pooling/varianceEstimatorMethods.ts';

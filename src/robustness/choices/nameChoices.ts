@@ -43,7 +43,7 @@ export function nameChoices(grid: ChoiceGrid): readonly NamedDimension[] {
     estimator: grid.estimator.map((estimator) =>
       estimator === 'common-effect'
         ? 'none: common effect'
-        : varianceEstimatorMethods[estimator].name.replace(/^the /, ''),
+        : varianceEstimatorMethods[estimator].name.replace(/ method( of moments)?$/, ''),
     ),
     interval: grid.interval.map((interval) => meanIntervalMethods[interval].name),
   };

@@ -9,10 +9,11 @@ import { type ClassifiedSite, type PooledSite, pooledSites } from '../../extract
 import { checkLevel, checkOptionNames } from '../../pooling/optionChecks.ts';
 import type { ChoiceGrid } from './choiceGrid.ts';
 import { type ChoiceOverrides, declareChoices } from './declareChoices.ts';
-import { type NamedDimension, nameChoices } from './nameChoices.ts';
-import { canGoTogether, type FastRatePool, fastRatePool } from './fastRatePool.ts';
+import { type BareRate, type FastRatePool, fastRatePool } from './fastRatePool.ts';
 import { lowQualityStudies } from './lowQualityStudies.ts';
+import { type NamedDimension, nameChoices } from './nameChoices.ts';
 import { rateDifference } from './rateDifference.ts';
+import { waysToPool } from './waysToPool.ts';
 
 /** Whose rate is asked for, and, if any, the site it is set beside. */
 export interface ChoiceTarget {
@@ -54,6 +55,8 @@ export interface ChoicesRun {
   readonly analyses: readonly ChoiceAnalysis[];
   /** Combinations of the full grid that were not run, and why. */
   readonly notRun: readonly { readonly reason: string; readonly combinations: number }[];
+  /** For each analysis, which of the different sets of arms it used, counted from 0. */
+  readonly selectionOf: Uint32Array;
   /** How many different sets of arms the selections gave. */
   readonly distinctSelections: number;
 }
@@ -89,13 +92,15 @@ export function runChoices(
   if (target.minus === target.site) throw new RangeError(`minus must be another site than "${target.site}"`);
   const level = checkLevel(options.level ?? review.protocol.analysis.level);
   const grid = declareChoices(review, outcomeId, options.grid);
+  const { ways, notRun } = waysToPool(grid);
   const pools = new Map<string, FastRatePool>();
+  // Many selections end in the same arms: every way to pool those is worked out once.
+  const answers = new Map<string, { readonly block: readonly Answer[]; readonly set: number }>();
+  const sets: number[] = [];
   const analyses: ChoiceAnalysis[] = [];
-  const distinct = new Set<string>();
-  let sameWithoutZeros = 0;
-  let cannotGoTogether = 0;
+  let selected = 0;
   for (const selection of selections(review, outcomeId, grid)) {
-    const poolAt = (site: PooledSite): readonly [string, FastRatePool] => {
+    const poolAt = (site: PooledSite): readonly [key: string, pool: FastRatePool, arms: number] => {
       const counts = selection.at(site);
       const key = counts.map(({ events, total }) => `${events}/${total}`).join(' ');
       let pool = pools.get(key);
@@ -103,50 +108,34 @@ export function runChoices(
         pool = fastRatePool(counts, level);
         pools.set(key, pool);
       }
-      return [`${counts.length} ${key}`, pool];
+      return [key, pool, counts.length];
     };
-    const [key, pool] = poolAt(target.site);
-    const [otherKey, other] = target.minus === undefined ? ['', undefined] : poolAt(target.minus);
-    distinct.add(`${key} | ${otherKey}`);
-    const arms =
-      selection.at(target.site).length + (target.minus === undefined ? 0 : selection.at(target.minus).length);
+    const [key, pool, arms] = poolAt(target.site);
+    const [otherKey, other, otherArms] =
+      target.minus === undefined ? ['', undefined, 0] : poolAt(target.minus);
+    const pair = `${key} | ${otherKey}`;
+    let known = answers.get(pair);
+    if (known === undefined) {
+      const block = ways.map(({ scale, zeroEvents, estimator, interval }): Answer => {
+        const rate = pool.rate(scale, zeroEvents, estimator, interval);
+        if (other === undefined || rate === undefined) return fromRate(rate);
+        const minus = other.rate(scale, zeroEvents, estimator, interval);
+        return minus === undefined ? fromRate(undefined) : rateDifference(rate, minus);
+      });
+      known = { block, set: answers.size };
+      answers.set(pair, known);
+    }
     const facts = {
-      arms,
+      arms: arms + otherArms,
       shoulders: pool.shoulders + (other?.shoulders ?? 0),
       events: pool.events + (other?.events ?? 0),
     };
-    for (const [s, scale] of grid.scale.entries()) {
-      const zeroMatters = scale !== 'arcsine' && scale !== 'double-arcsine';
-      for (const [z, zeroEvents] of grid.zeroEvents.entries()) {
-        if (z > 0 && !zeroMatters) {
-          sameWithoutZeros += grid.estimator.length * grid.interval.length;
-          continue;
-        }
-        for (const [e, estimator] of grid.estimator.entries()) {
-          for (const [i, interval] of grid.interval.entries()) {
-            if (!canGoTogether(estimator, interval)) {
-              cannotGoTogether += 1;
-              continue;
-            }
-            const rate = pool.rate(scale, zeroEvents, estimator, interval);
-            const minus = other?.rate(scale, zeroEvents, estimator, interval);
-            const answer =
-              rate === undefined || (other !== undefined && minus === undefined)
-                ? undefined
-                : minus === undefined
-                  ? { value: rate.rate, lower: rate.interval.lower, upper: rate.interval.upper }
-                  : rateDifference(rate, minus);
-            analyses.push({
-              choices: [...selection.choices, s, z, e, i],
-              value: answer?.value,
-              lower: answer?.lower,
-              upper: answer?.upper,
-              ...facts,
-            });
-          }
-        }
-      }
+    for (const [w, way] of ways.entries()) {
+      const { value, lower, upper } = known.block[w]!;
+      analyses.push({ choices: [...selection.choices, ...way.choices], value, lower, upper, ...facts });
+      sets.push(known.set);
     }
+    selected += 1;
   }
   const outcome = review.protocol.outcomes.find(({ id }) => id === outcomeId) as EventsOutcome;
   return {
@@ -157,19 +146,23 @@ export function runChoices(
     grid,
     dimensions: nameChoices(grid),
     analyses,
-    notRun: [
-      {
-        reason: 'The arcsine scales have a value for arms without events, so what is done with them has no effect.',
-        combinations: sameWithoutZeros,
-      },
-      {
-        reason: 'The interval belongs to another estimator.',
-        combinations: cannotGoTogether,
-      },
-    ].filter(({ combinations }) => combinations > 0),
-    distinctSelections: distinct.size,
+    notRun: notRun.map(({ reason, combinations }) => ({ reason, combinations: combinations * selected })),
+    selectionOf: Uint32Array.from(sets),
+    distinctSelections: answers.size,
   };
 }
+
+interface Answer {
+  readonly value: number | undefined;
+  readonly lower: number | undefined;
+  readonly upper: number | undefined;
+}
+
+const fromRate = (rate: BareRate | undefined): Answer => ({
+  value: rate?.rate,
+  lower: rate?.interval.lower,
+  upper: rate?.interval.upper,
+});
 
 interface Selected {
   readonly choices: readonly [number, number, number, number, number];
