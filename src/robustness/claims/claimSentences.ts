@@ -1,5 +1,5 @@
 import type { CheckedClaim } from './checkedClaim.ts';
-import { inHundred, withCommas } from './inHundred.ts';
+import { peopleRange, withCommas } from './peopleRange.ts';
 
 type Parts = Omit<CheckedClaim, 'sentence' | 'further' | 'methodsSentence'>;
 
@@ -28,11 +28,13 @@ export function claimSentences(parts: Parts): Pick<CheckedClaim, 'sentence' | 'f
 
 function mainSentence({ claim, exact }: Parts): string {
   const { events, total } = claim;
+  const { lower, upper, base } = peopleRange(exact);
+  const of = `in ${withCommas(base)}`;
   if (events === 0)
-    return `No event in ${withCommas(total)} is compatible with up to ${inHundred(exact.upper, 'up')}.`;
+    return `No event in ${withCommas(total)} is compatible with up to ${withCommas(upper)} ${of}.`;
   if (events === total)
-    return `An event in all ${withCommas(total)} is compatible with as few as ${inHundred(exact.lower, 'down')}.`;
-  return `${inAll(events, total)} is compatible with anything from ${inHundred(exact.lower, 'down')} to ${inHundred(exact.upper, 'up')}.`;
+    return `An event in all ${withCommas(total)} is compatible with as few as ${withCommas(lower)} ${of}.`;
+  return `${inAll(events, total)} is compatible with anything from ${withCommas(lower)} to ${withCommas(upper)} ${of}.`;
 }
 
 function limitSentences({ claim, limit }: Parts): string[] {
@@ -61,7 +63,7 @@ function limitSentences({ claim, limit }: Parts): string[] {
   ];
 }
 
-function armSentences({ claim, comparison, level }: Parts): string[] {
+function armSentences({ claim, comparison }: Parts): string[] {
   if (comparison === undefined || claim.comparator === undefined) return [];
   const { difference, fisherP, balance, fragility } = comparison;
   const points = (value: number): string => {
@@ -85,7 +87,7 @@ function armSentences({ claim, comparison, level }: Parts): string[] {
     first,
     decides,
     ...lopsided,
-    `What is compared is two series at the ${Number((100 * level).toPrecision(6))} % level; unless chance allotted the patients, a difference is not an effect.`,
+    'Unless chance allotted the patients to the arms, a difference between two series is not an effect of what was done.',
   ];
 }
 

@@ -26,8 +26,15 @@ export function fisherExact(one: Count, other: Count): number {
   const up = (a: number): number =>
     ((one.total - a) * (events - a)) / ((a + 1) * (other.total - events + a + 1));
   let relative = 1;
-  for (let a = one.events; a < highest && relative > 0; a++) take((relative *= up(a)));
+  for (let a = one.events; a < highest && relative > 0; a++) {
+    relative *= up(a);
+    take(relative);
+  }
   relative = 1;
-  for (let a = one.events; a > lowest && relative > 0; a--) take((relative /= up(a - 1)));
+  for (let a = one.events; a > lowest && relative > 0; a--) {
+    relative /= up(a - 1);
+    take(relative);
+  }
+  // The seen split so unlikely that the others overflow: smaller than any number that can be written.
   return Number.isFinite(sum) ? Math.min(1, asExtreme / sum) : 0;
 }
