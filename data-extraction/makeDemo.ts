@@ -13,11 +13,11 @@ import { printJson } from './printJson.ts';
 export { demoTruth } from './demo-source/demoTruth.ts';
 
 /**
- * Seed of the committed demo. It was picked from 40 as one of those whose pooled intervals all cover
+ * Seed of the committed demo. It was picked from 400 as one of those whose pooled intervals all cover
  * the truth, so that the demonstration does not begin with an unlucky draw; how often intervals
  * cover is a question for many seeds, which {@link demoFiles} takes.
  */
-export const demoSeed = 2057;
+export const demoSeed = 297;
 
 /**
  * The files of an invented review, by name, byte for byte the same for the same seed.

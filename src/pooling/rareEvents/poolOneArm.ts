@@ -1,9 +1,10 @@
 import type { LeftOut } from '../../effects/estimate.ts';
+import { rateInterval } from '../../effects/rateInterval.ts';
 import type { Interval } from '../../numerics/interval.ts';
 import type { Caution } from '../caution.ts';
 import { checkCounts } from '../checkCounts.ts';
 import { checkChoice, checkLevel, checkOptionNames, show } from '../optionChecks.ts';
-import { exactBinomialInterval, exactPoissonInterval } from './exactLimits.ts';
+import { exactPoissonInterval } from './exactLimits.ts';
 import {
   type ArmExposure,
   type OneArmCount,
@@ -47,7 +48,7 @@ export function poolOneArm(
   );
   const { events, total, years } = sums(exposures);
   const outcome =
-    extremes(method, exposures.length, events, total) ?? method.estimate(exposures, level, points ?? 0);
+    extremes(method, exposures.length, events, total) ?? method.estimate(exposures, level, points);
   const combinedExact = combined(method, exposures.length, events, total, years, level);
   const allLeftOut = [...leftOut, ...split.leftOut];
   const studies = new Set(used.map(({ study }) => study)).size;
@@ -69,7 +70,7 @@ export function poolOneArm(
     interval: outcome.interval,
     prediction: outcome.prediction,
     combinedExact,
-    quadraturePoints: points,
+    quadraturePoints: outcome.quadraturePoints,
     level,
     studies,
     events,
@@ -78,7 +79,7 @@ export function poolOneArm(
     arms: used,
     leftOut: allLeftOut,
     cautions: [...(outcome.cautions ?? []), ...cautionsOf(outcome, studies, used.length, allLeftOut.length)],
-    methodsSentence: sentence(method, studies, level, points, allLeftOut.length),
+    methodsSentence: sentence(method, studies, level, outcome.quadraturePoints, allLeftOut.length),
   };
 }
 
@@ -114,7 +115,7 @@ function combined(
 ): Interval | undefined {
   if (arms === 0) return undefined;
   return unit === 'proportion'
-    ? exactBinomialInterval(events, total, level)
+    ? rateInterval({ events, total }, { method: 'clopper-pearson', level })
     : exactPoissonInterval(events, years / 100, level);
 }
 
@@ -153,16 +154,15 @@ function cautionsOf(
   return cautions;
 }
 
-function checkPoints(asked: number | undefined, method: OneArmMethod, name: string): number | undefined {
-  if (method.quadraturePoints === undefined) {
-    if (asked === undefined) return undefined;
+function checkPoints(asked: number | undefined, method: OneArmMethod, name: string): readonly number[] {
+  if (asked === undefined) return method.quadraturePoints;
+  if (method.quadraturePoints.length === 0) {
     throw new RangeError(`quadraturePoints of ${name} cannot be given: the method does not integrate`);
   }
-  const points = asked ?? method.quadraturePoints;
-  if (!(Number.isInteger(points) && points >= 7 && points <= 100)) {
-    throw new RangeError(`quadraturePoints must be a whole number from 7 to 100, received ${show(points)}`);
+  if (!(Number.isInteger(asked) && asked >= 7 && asked <= 100)) {
+    throw new RangeError(`quadraturePoints must be a whole number from 7 to 100, received ${show(asked)}`);
   }
-  return points;
+  return [asked];
 }
 
 const rateNames: Readonly<Record<OneArmFit['rateOf'], string>> = {
