@@ -43,6 +43,18 @@ function columnsOf(analyses: readonly Answered[], most: number): readonly (reado
   );
 }
 
+/**
+ * For each analysis the run of equal answers it stands in: within a run no order means anything, so every column of it
+ * shows the run as a whole.
+ */
+function runsOf(analyses: readonly Answered[]): readonly number[] {
+  let run = 0;
+  return analyses.map(({ value }, index) => {
+    if (index > 0 && value - analyses[index - 1]!.value > 1e-12) run += 1;
+    return run;
+  });
+}
+
 const middle = (values: readonly number[]): number =>
   [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)]!;
 
@@ -79,6 +91,7 @@ export function specificationCurve(run: ChoicesRun, options: SpecificationCurveO
     .filter(({ options: names }) => names.length > 1)
     .sort((a, b) => order.indexOf(a.id) - order.indexOf(b.id));
   const answered = run.analyses.filter(isAnswered).sort((a, b) => a.value - b.value);
+  const runs = runsOf(answered);
   const right = page.width - page.margin - 4;
   const optionLeft = page.narrow ? page.margin + 4 : page.margin + 122;
   const left = optionLeft + (page.narrow ? 120 : 132);
@@ -171,9 +184,7 @@ export function specificationCurve(run: ChoicesRun, options: SpecificationCurveO
           face: index === 0 ? 'bold' : 'regular',
           room: left - optionLeft - 5,
         });
-        const shares = columns.map(
-          (column) => column.filter(({ choices }) => choices[at] === index).length / column.length,
-        );
+        const shares = stripShares(columns, answered, runs, ({ choices }) => choices[at] === index);
         sheet.marks.push(
           choiceStrip(shares, { left, step, top: sheet.y + 1.5, height: page.lineHeight - 2 }),
         );
@@ -192,8 +203,13 @@ export function specificationCurve(run: ChoicesRun, options: SpecificationCurveO
     target.minus === undefined
       ? []
       : ['Not a randomised comparison, whatever the choices: each site is pooled from its own arms.'];
-  const key =
-    'Line: the answer, analyses in order of it; grey: its interval. Ring and dashed line: the protocol\u2019s own analysis; its options are bold. Strips: the darker, the more of the analyses above took the option.';
+  const level =
+    reference === undefined
+      ? ''
+      : reference === 0
+        ? ' Level line: no difference.'
+        : ` Level line: ${digits(reference)} per 100.`;
+  const key = `Line: the answer, analyses in order of it; grey: its interval.${level} Ring and dashed line: the protocol's own analysis; its options are bold. Strips: the darker, the more of the analyses above took the option.`;
   const height = finishSheet(
     sheet,
     [`${counts} ${ownWords}`, ...(page.narrow ? sharesWords : []), ...notAComparison, key],
@@ -218,6 +234,31 @@ export function specificationCurve(run: ChoicesRun, options: SpecificationCurveO
       )}. The first of each is the protocol's.${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
     idPrefix: resolved.idPrefix,
     document: resolved.document,
+  });
+}
+
+/** Share of each column's analyses that took an option, spread evenly over runs of equal answers. */
+function stripShares(
+  columns: readonly (readonly Answered[])[],
+  answered: readonly Answered[],
+  runs: readonly number[],
+  took: (analysis: Answered) => boolean,
+): readonly number[] {
+  const inRun: { took: number; all: number }[] = [];
+  for (const [index, analysis] of answered.entries()) {
+    inRun[runs[index]!] ??= { took: 0, all: 0 };
+    const counts = inRun[runs[index]!]!;
+    counts.all += 1;
+    if (took(analysis)) counts.took += 1;
+  }
+  let at = 0;
+  return columns.map((column) => {
+    let sum = 0;
+    for (let each = 0; each < column.length; each++, at++) {
+      const counts = inRun[runs[at]!]!;
+      sum += counts.took / counts.all;
+    }
+    return sum / column.length;
   });
 }
 

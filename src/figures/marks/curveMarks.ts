@@ -19,6 +19,8 @@ export interface UprightAxis {
   readonly bottom: number;
   readonly y: (value: number) => number;
   readonly marks: readonly Mark[];
+  /** The level line, drawn over the intervals. */
+  readonly reference: readonly Mark[];
 }
 
 export function uprightAxis(
@@ -60,17 +62,20 @@ export function uprightAxis(
       }),
     ),
   ];
-  if (reference !== undefined)
-    marks.push(({ document }) =>
-      shape(document, 'path', {
-        class: 'reference',
-        d: `M${left},${y(reference)}H${right}`,
-        stroke: palette.ink,
-        'stroke-width': 0.8,
-        fill: 'none',
-      }),
-    );
-  return { top, bottom, y, marks };
+  const line: Mark[] =
+    reference === undefined
+      ? []
+      : [
+          ({ document }) =>
+            shape(document, 'path', {
+              class: 'reference',
+              d: `M${left},${y(reference)}H${right}`,
+              stroke: palette.ink,
+              'stroke-width': 0.8,
+              fill: 'none',
+            }),
+        ];
+  return { top, bottom, y, marks, reference: line };
 }
 
 /** The intervals as grey columns with the answers as a line of steps over them. */
@@ -90,6 +95,7 @@ export function curveMarks(
         fill: palette.hairline,
         'fill-opacity': 0.75,
       }),
+    ...axis.reference,
     ({ document }) =>
       shape(document, 'path', {
         class: 'answers',
