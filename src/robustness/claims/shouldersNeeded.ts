@@ -1,5 +1,6 @@
 import { betaCumulative } from '../../numerics/distributions.ts';
 import { checkLevel } from '../../pooling/optionChecks.ts';
+import { shouldersToRuleOut } from '../../pooling/rareEvents/exactLimits.ts';
 
 export interface ShouldersNeededOptions {
   /** Coverage of the two-sided exact interval whose upper limit must reach the limit. Default 0.95. */
@@ -30,12 +31,7 @@ export function shouldersNeeded(events: number, limit: number, options: Shoulder
   if (!(limit >= 1e-6 && limit < 1))
     throw new RangeError(`limit must be from 0.000001 to below 1, received ${limit}`);
   const tail = options.oneSided === true ? 1 - level : (1 - level) / 2;
-  if (events === 0) {
-    // The last digit of the quotient must not add a shoulder.
-    const exact = Math.log(tail) / Math.log1p(-limit);
-    const nearest = Math.round(exact);
-    return Math.max(1, Math.abs(exact - nearest) < 1e-9 * nearest ? nearest : Math.ceil(exact));
-  }
+  if (events === 0) return shouldersToRuleOut(limit, { level, sides: options.oneSided === true ? 1 : 2 });
   const ruledOut = (total: number): boolean =>
     total > events && betaCumulative(1 - limit, total - events, events + 1) <= tail;
   let enough = events + 1;
