@@ -155,9 +155,36 @@ export { comparePairs, type SitePair, type SitePairs } from './comparison/pairs/
 export { contrastSingleArms, type SingleArmContrast } from './comparison/pairs/singleArmContrast.ts';
 export { type PairLayers, siteLayers } from './comparison/pairs/siteLayers.ts';
 export { subgroupDifferences } from './comparison/pairs/subgroupDifferences.ts';
+// robustness: what would change the answer
+
+export { type ChoiceGrid, choiceDimensions } from './robustness/choices/choiceGrid.ts';
+export { type ChoiceOverrides, declareChoices } from './robustness/choices/declareChoices.ts';
+export { lowQualityStudies } from './robustness/choices/lowQualityStudies.ts';
+export { type ChoiceInfluence, rankChoices } from './robustness/choices/rankChoices.ts';
+export { type ChoicesRun, type ChoiceTarget, runChoices } from './robustness/choices/runChoices.ts';
+export { type ConclusionShare, shareOfConclusions } from './robustness/choices/shareOfConclusions.ts';
+export { type ChoicesSummary, summariseChoices } from './robustness/choices/summariseChoices.ts';
+export { checkClaim } from './robustness/claims/checkClaim.ts';
+export type { CheckedClaim } from './robustness/claims/checkedClaim.ts';
+export type { Claim } from './robustness/claims/claim.ts';
+export { claimAgainstPool } from './robustness/claims/claimAgainstPool.ts';
+export { fisherExact } from './robustness/claims/exactTwoArms.ts';
+export { type Fragility, fragility } from './robustness/claims/fragility.ts';
+export { type InformationSize, informationSize } from './robustness/claims/informationSize.ts';
+export { readClaim } from './robustness/claims/readClaim.ts';
+export { shouldersNeeded } from './robustness/claims/shouldersNeeded.ts';
+export { type TrialSize, trialSampleSize } from './robustness/claims/trialSampleSize.ts';
+export { type MissingBounds, missingBounds } from './robustness/missing/missingBounds.ts';
+export { type MissingEvidence, missingEvidence } from './robustness/missing/missingEvidence.ts';
+export {
+  judgeMissingEvidence,
+  type MissingJudgement,
+  type MissingRecord,
+} from './robustness/missing/missingJudgement.ts';
 
 // figures: results drawn
 
+export { claimPicture } from './figures/claimPicture.ts';
 export { coverageRows } from './figures/coverageRows.ts';
 export { forestPlot } from './figures/forestPlot.ts';
 export { funnelPlot } from './figures/funnelPlot.ts';
@@ -168,10 +195,14 @@ export { networkMap } from './figures/networkMap.ts';
 export { pairName, treatmentName } from './figures/networkNames.ts';
 export { networkRanks } from './figures/networkRanks.ts';
 export { networkTransitivity } from './figures/networkTransitivity.ts';
+export { missingMatrix } from './figures/missingMatrix.ts';
 export { sitesOverview } from './figures/sitesOverview.ts';
+export { specificationCurve } from './figures/specificationCurve.ts';
 
 // tables: results as rows, and as sentences chosen by the numbers
 
+export { choiceInfluenceTable, choicesRangeTable, conclusionsTable } from './tables/choicesTables.ts';
+export { claimTable, informationTable, type NamedInformation } from './tables/claimTables.ts';
 export { heterogeneityTable } from './tables/heterogeneityTable.ts';
 export { leftOutTable } from './tables/leftOutTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
@@ -184,12 +215,14 @@ export {
   ratioText,
   transitivityTable,
 } from './tables/networkTables.ts';
+export { missingBoundsTable, missingJudgementTable, missingTable } from './tables/missingTables.ts';
 export { midGrooveNames, outcomeTable } from './tables/outcomeTable.ts';
 export { agreesWithPrinted } from './tables/printedDigits.ts';
 export { type PrintedFigure, printedTable } from './tables/printedTable.ts';
 export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
 export { describePooledRate, percentDigits, percentLimits, percentText } from './tables/rateText.ts';
 export { cautionsReading } from './tables/readings/cautionsReading.ts';
+export { choicesReading } from './tables/readings/choicesReading.ts';
 export { limitsReading } from './tables/readings/limitsReading.ts';
 export { methodsCheckReading } from './tables/readings/methodsCheckReading.ts';
 export { outsideReading } from './tables/readings/outsideReading.ts';

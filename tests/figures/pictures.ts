@@ -5,6 +5,7 @@ import { funnelPlot } from '../../src/figures/funnelPlot.ts';
 import { intervalRows } from '../../src/figures/intervalRows.ts';
 import { sitesOverview } from '../../src/figures/sitesOverview.ts';
 import { comparison, deformity, invented, nasty, revision, words } from './inventedPools.ts';
+import { picturesOfChoices } from './picturesOfChoices.ts';
 
 const limits = (lower: number, upper: number) => ({ lower, upper, level: 0.95 });
 
@@ -68,6 +69,7 @@ export const pictures: Readonly<Record<string, () => string>> = {
       { width, notice: invented },
     ),
   ),
+  ...picturesOfChoices,
   ...both('interval-rows-rates', (width) =>
     intervalRows(
       [
