@@ -1,4 +1,3 @@
-import { quantileSorted } from 'd3-array';
 import type { Estimate } from '../../effects/estimate.ts';
 import { isMember, memberCount, type SubsetCloud } from './subsetCloud.ts';
 
@@ -154,6 +153,11 @@ function presenceOf(
 
 function spreadOf(values: Float64Array): Spread {
   const sorted = values.slice().sort();
-  const at = (share: number): number => quantileSorted(sorted, share)!;
+  // Between neighbours in order, as Hyndman RJ, Fan Y, Am Stat 1996;50:361-365, definition 7.
+  const at = (share: number): number => {
+    const place = share * (sorted.length - 1);
+    const below = sorted[Math.floor(place)]!;
+    return below + (place - Math.floor(place)) * (sorted[Math.ceil(place)]! - below);
+  };
   return { lowest: sorted[0]!, low: at(0.025), median: at(0.5), high: at(0.975), highest: sorted.at(-1)! };
 }
