@@ -52,8 +52,8 @@ export interface TrimAndFill extends SmallStudyBase {
  * The most extreme studies of the other side are trimmed, the centre found again, and the number missing estimated
  * from the ranks of the distances to it, until it settles; then the trimmed studies are mirrored. With n studies, T the
  * rank sum on the far side and r the largest rank on the near one, `L0 = (4T - n(n + 1)) / (2n - 1)` and
- * `R0 = n - r - 1`, rounded, at least 0. A sensitivity analysis, never an estimate: it takes every lean for missing studies and
- * errs where studies differ.
+ * `R0 = n - r - 1`, rounded, at least 0. A sensitivity analysis, never an estimate: it takes every lean for missing
+ * studies and errs where studies differ.
  *
  * @throws RangeError as `poolEstimates`, and for an unknown option
  *
@@ -141,12 +141,14 @@ export function trimAndFillBothWays(
 function missingStudies(distances: readonly number[], estimator: MissingStudiesEstimator): number {
   const n = distances.length;
   const sizes = distances.map(Math.abs);
+  // Distances that are equal but for rounding are ties, or the last digit of the centre would order them.
+  const close = 1e-12 * Math.max(...sizes);
   const rank = (size: number): number => {
     let less = 0;
     let same = 0;
     for (const other of sizes) {
-      if (other < size) less++;
-      else if (other === size) same++;
+      if (other < size - close) less++;
+      else if (other <= size + close) same++;
     }
     return less + (same + 1) / 2;
   };
