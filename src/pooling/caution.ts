@@ -30,6 +30,7 @@ export const cautionCodes = [
   'posterior-moment-undefined',
   'posterior-at-prior-bound',
   'quadrature-disagrees',
+  'quadrature-not-settled',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 
