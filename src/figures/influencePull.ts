@@ -92,7 +92,11 @@ export function influencePull(result: InfluenceResult, options: FigureOptions = 
     sheet.marks.push(
       gridMark(axis, top, bottom),
       levelGrid(steps, y, range[0], range[1]),
-      uprightAxisMarks(steps.map((at) => ({ at: y(at), text: String(Number(at.toPrecision(6))) })), range[0] - 5, page.noteSize),
+      uprightAxisMarks(
+        steps.map((at) => ({ at: y(at), text: String(Number(at.toPrecision(6))) })),
+        range[0] - 5,
+        page.noteSize,
+      ),
     );
     for (const { study, across, up } of points)
       sheet.marks.push(pullPoint(x(across), y(up), study.marked.length > 0, study.label));

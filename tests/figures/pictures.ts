@@ -3,6 +3,7 @@ import { forestPlot } from '../../src/figures/forestPlot.ts';
 import { funnelPlot } from '../../src/figures/funnelPlot.ts';
 import { sitesOverview } from '../../src/figures/sitesOverview.ts';
 import { comparison, deformity, invented, nasty, revision, words } from './inventedPools.ts';
+import { robustnessPictures } from './robustnessPictures.ts';
 
 const both = (name: string, draw: (width: '90mm' | '190mm') => string) => ({
   [`${name}-90mm`]: () => draw('90mm'),
@@ -64,4 +65,5 @@ export const pictures: Readonly<Record<string, () => string>> = {
       { width, notice: invented },
     ),
   ),
+  ...Object.assign({}, ...Object.entries(robustnessPictures).map(([name, draw]) => both(name, draw))),
 };

@@ -90,6 +90,7 @@ function others(sample: PooledSample, without: number): PooledSample {
     distances: sample.distances.filter(keep),
     variances,
     mostPrecise: variances.indexOf(Math.min(...variances)),
+    scratch: sample.scratch.subarray(1),
   };
 }
 

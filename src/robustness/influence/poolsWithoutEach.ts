@@ -81,9 +81,7 @@ export function poolsWithoutEach(estimates: readonly Estimate[], whole: PooledRe
         return naturalSummary(scale, value, interval, prediction, undefined);
       },
       heterogeneity:
-        left > 1
-          ? { q, iSquared: q > left - 1 ? (q - (left - 1)) / q : 0, betweenStudyVariance }
-          : undefined,
+        left > 1 ? { q, iSquared: q > left - 1 ? (q - (left - 1)) / q : 0, betweenStudyVariance } : undefined,
       change: value - whole.mean!.value,
     };
   });

@@ -24,10 +24,7 @@ export interface WeightSums {
  * @param sample values as distances from the centre, and sampling variances
  * @param betweenStudyVariances each zero or more
  */
-export function sumsAtManyVariances(
-  sample: PooledSample,
-  betweenStudyVariances: Float64Array,
-): WeightSums {
+export function sumsAtManyVariances(sample: PooledSample, betweenStudyVariances: Float64Array): WeightSums {
   const asked = betweenStudyVariances.length;
   const sums: WeightSums = {
     weights: new Float64Array(asked),
@@ -50,12 +47,7 @@ export function sumsAtManyVariances(
 }
 
 /** One piece: directly where that is less work, else by interpolation between its own ends. */
-function fill(
-  sample: PooledSample,
-  asked: Float64Array,
-  members: readonly number[],
-  sums: WeightSums,
-): void {
+function fill(sample: PooledSample, asked: Float64Array, members: readonly number[], sums: WeightSums): void {
   let low = Infinity;
   let high = 0;
   for (const i of members) {

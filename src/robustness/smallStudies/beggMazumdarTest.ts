@@ -132,10 +132,12 @@ function exactPValue(score: number, count: number): number {
   let shares = [1];
   for (let n = 2; n <= count; n++) {
     const next = new Array<number>(shares.length + n - 1).fill(0);
-    for (const [pairs, share] of shares.entries()) for (let more = 0; more < n; more++) next[pairs + more]! += share / n;
+    for (const [pairs, share] of shares.entries())
+      for (let more = 0; more < n; more++) next[pairs + more]! += share / n;
     shares = next;
   }
   const concordant = Math.round((count * (count - 1)) / 4 + score / 2);
-  const tail = (from: number, to: number): number => shares.slice(from, to).reduce((sum, share) => sum + share, 0);
+  const tail = (from: number, to: number): number =>
+    shares.slice(from, to).reduce((sum, share) => sum + share, 0);
   return Math.min(1, 2 * Math.min(tail(0, concordant + 1), tail(concordant, shares.length)));
 }

@@ -60,7 +60,8 @@ export function maximiseSelection(
     for (const [k, i] of free.entries()) found[i] = search.at[k]!;
     const steepest = Math.max(...search.gradient.map(Math.abs));
     const converged = search.converged || steepest < 1e-7;
-    if (converged && (!best || search.value > best.value)) best = { at: found, value: search.value, converged };
+    if (converged && (!best || search.value > best.value))
+      best = { at: found, value: search.value, converged };
   }
   return best;
 }

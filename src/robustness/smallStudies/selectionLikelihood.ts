@@ -94,7 +94,8 @@ export function selectionLikelihood(
     for (let j = 0; j < intervals; j++) {
       const limit = limits[i * intervals + j]!;
       const cumulative = limit === Number.NEGATIVE_INFINITY ? 0 : normalCumulative((limit - mean) / s);
-      if (j > 0) slopes[j + 1]! += (j === interval ? 1 : 0) - (Math.exp(at[j + 1]!) * (below - cumulative)) / total;
+      if (j > 0)
+        slopes[j + 1]! += (j === interval ? 1 : 0) - (Math.exp(at[j + 1]!) * (below - cumulative)) / total;
       below = cumulative;
     }
     logLikelihood +=
@@ -103,8 +104,7 @@ export function selectionLikelihood(
       (0.5 * residual * residual) / square -
       Math.log(total);
     slopes[0]! += residual / square - byMean / total;
-    slopes[1]! +=
-      (-deviation + (residual * residual * deviation) / square) / square - byDeviation / total;
+    slopes[1]! += (-deviation + (residual * residual * deviation) / square) / square - byDeviation / total;
   }
   return logLikelihood;
 }

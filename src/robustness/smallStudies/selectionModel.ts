@@ -105,9 +105,11 @@ export function selectionModel(
     [0.1, 1].map((share) => [spread.mean, share * spread.deviation, ...steps.map(() => 0)]),
     none.map((_, i) => i > 1),
   );
-  if (!whole || !without) return refusal(method, studies, 'the likelihood has no maximum that could be found');
+  if (!whole || !without)
+    return refusal(method, studies, 'the likelihood has no maximum that could be found');
   const drop = chiSquareQuantile(level, 1) / 2;
-  const profile = (parameter: number): Limits => profileLimits(data, whole, parameter, drop, spread.deviation);
+  const profile = (parameter: number): Limits =>
+    profileLimits(data, whole, parameter, drop, spread.deviation);
   const mean = profile(0);
   const deviation = profile(1);
   const square = (x: number | undefined): number | undefined => (x === undefined ? undefined : x * x);

@@ -79,5 +79,11 @@ export function answerBase(
 ): SmallStudyBase {
   const studies = studiesAmong(estimates);
   const forced = studies < fewestStudiesForAsymmetry;
-  return { method, source, studies, forced, warnings: forced ? [forcedWarning(studies), ...warnings] : warnings };
+  return {
+    method,
+    source,
+    studies,
+    forced,
+    warnings: forced ? [forcedWarning(studies), ...warnings] : warnings,
+  };
 }

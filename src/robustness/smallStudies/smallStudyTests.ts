@@ -24,7 +24,8 @@ export function smallStudyTests(
   options: SmallStudyOptions = {},
 ): readonly SmallStudyTest[] {
   const scale = estimates[0]?.scale;
-  if ((rateScales as readonly (string | undefined)[]).includes(scale)) return [rateSizeTest(estimates, options)];
+  if ((rateScales as readonly (string | undefined)[]).includes(scale))
+    return [rateSizeTest(estimates, options)];
   const classical = [eggerTest(estimates, options), beggMazumdarTest(estimates, options)];
   if (scale !== 'log-odds-ratio' || !estimates.every(({ counts }) => counts)) return classical;
   return [harbordTest(estimates, options), petersTest(estimates, options), ...classical];

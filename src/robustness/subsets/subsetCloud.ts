@@ -49,11 +49,7 @@ export function subsetCloud(estimates: readonly Estimate[], options: SubsetOptio
 }
 
 /** Puts a plan and its filled arrays together. */
-export function cloudOf(
-  estimates: readonly Estimate[],
-  plan: SubsetPlan,
-  arrays: SubsetArrays,
-): SubsetCloud {
+export function cloudOf(estimates: readonly Estimate[], plan: SubsetPlan, arrays: SubsetArrays): SubsetCloud {
   return {
     kind: 'subset-cloud',
     scale: plan.scale,
@@ -77,7 +73,8 @@ export function isMember(cloud: SubsetCloud, subset: number, study: number): boo
 export function memberCount(cloud: SubsetCloud, subset: number): number {
   if (cloud.taken === 'all') return bitCount(subset + 1);
   let count = 0;
-  for (let word = 0; word < cloud.words; word++) count += bitCount(cloud.members[subset * cloud.words + word]!);
+  for (let word = 0; word < cloud.words; word++)
+    count += bitCount(cloud.members[subset * cloud.words + word]!);
   return count;
 }
 

@@ -50,8 +50,16 @@ describe('influence in its own equations', () => {
 
   it('has hat values that sum to 1 and shares of Q that sum to 1', () => {
     const { studies } = influence(estimates);
-    expectClose(studies.reduce((sum, { hatValue }) => sum + hatValue, 0), 1, 'identity');
-    expectClose(studies.reduce((sum, { shareOfQ }) => sum + shareOfQ!, 0), 1, 'specialFunction');
+    expectClose(
+      studies.reduce((sum, { hatValue }) => sum + hatValue, 0),
+      1,
+      'identity',
+    );
+    expectClose(
+      studies.reduce((sum, { shareOfQ }) => sum + shareOfQ!, 0),
+      1,
+      'specialFunction',
+    );
   });
 
   it('pulls the mean by what a common-effect refit says', () => {
@@ -88,7 +96,11 @@ const trials = streptokinase.rows.map((row) => ({
 }));
 
 describe('streptokinase, 33 trials in order of publication', () => {
-  const order = { by: (trial: (typeof trials)[number]) => trial.year, byName: 'year', ties: 'as-given' } as const;
+  const order = {
+    by: (trial: (typeof trials)[number]) => trial.year,
+    byName: 'year',
+    ties: 'as-given',
+  } as const;
   const series = cumulative(trials, order, (sofar) =>
     poolTwoArms(sofar, { method: 'mantel-haenszel', measure: 'odds-ratio' }),
   );
@@ -132,7 +144,8 @@ describe('streptokinase, 33 trials in order of publication', () => {
       series.steps.at(-1)!.result.natural!.value,
       'identity',
     );
-    for (const { at, count } of byYear.steps) expect(trials.filter(({ year }) => year <= at)).toHaveLength(count);
+    for (const { at, count } of byYear.steps)
+      expect(trials.filter(({ year }) => year <= at)).toHaveLength(count);
   });
 });
 

@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { poolEstimates } from '../../../src/pooling/poolEstimates.ts';
+import { pooledSample, weightedMean } from '../../../src/pooling/pooledSample.ts';
 import { meanIntervals, poolingModels, varianceEstimators } from '../../../src/pooling/poolOptions.ts';
 import { intervalGoesWith } from '../../../src/pooling/resolvePoolOptions.ts';
-import { pooledSample, weightedMean } from '../../../src/pooling/pooledSample.ts';
 import { leaveOneOut } from '../../../src/robustness/influence/leaveOneOut.ts';
 import { momentsWithoutEach } from '../../../src/robustness/influence/momentsWithoutEach.ts';
 import { sumsAtManyVariances } from '../../../src/robustness/influence/sumsAtManyVariances.ts';
@@ -60,10 +60,7 @@ describe('the linear route', () => {
     fc.assert(
       fc.property(
         fc.array(
-          fc.tuple(
-            fc.double({ min: -3, max: 3, noNaN: true }),
-            fc.double({ min: -8, max: 4, noNaN: true }),
-          ),
+          fc.tuple(fc.double({ min: -3, max: 3, noNaN: true }), fc.double({ min: -8, max: 4, noNaN: true })),
           { minLength: 3, maxLength: 40 },
         ),
         (rows) => {
@@ -93,7 +90,7 @@ describe('the linear route', () => {
       Float64Array.from({ length: 60 }, (_, i) => Math.sin(7 * i)),
       Float64Array.from({ length: 60 }, (_, i) => 10 ** (-3 + 4 * Math.abs(Math.cos(3 * i)))),
     );
-    const asked = Float64Array.from({ length: 3000 }, (_, i) => 1000 * ((i * 617) % 3000) ** 2 / 3000 ** 2);
+    const asked = Float64Array.from({ length: 3000 }, (_, i) => (1000 * ((i * 617) % 3000) ** 2) / 3000 ** 2);
     const sums = sumsAtManyVariances(sample, asked);
     for (const i of asked.keys()) {
       const { weightSum, distance } = weightedMean(sample, asked[i]!);

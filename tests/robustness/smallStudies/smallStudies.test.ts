@@ -14,18 +14,33 @@ import {
   type RegressionTest,
   rateSizeTest,
 } from '../../../src/robustness/smallStudies/regressionTests.ts';
-import { selectionData, selectionLikelihood } from '../../../src/robustness/smallStudies/selectionLikelihood.ts';
+import {
+  selectionData,
+  selectionLikelihood,
+} from '../../../src/robustness/smallStudies/selectionLikelihood.ts';
 import { type SelectionModel, selectionModel } from '../../../src/robustness/smallStudies/selectionModel.ts';
 import { smallStudyTests } from '../../../src/robustness/smallStudies/smallStudyTests.ts';
-import { type TrimAndFill, trimAndFill, trimAndFillBothWays } from '../../../src/robustness/smallStudies/trimAndFill.ts';
+import {
+  type TrimAndFill,
+  trimAndFill,
+  trimAndFillBothWays,
+} from '../../../src/robustness/smallStudies/trimAndFill.ts';
 import type { Coefficient } from '../../../src/robustness/smallStudies/weightedLine.ts';
 import { expectClose, expectPrinted } from '../../helpers/close.ts';
 import { estimatesOf, expectJsonSafe } from '../../pooling/estimates.ts';
-import { numberIn, printedValue, published, recomputedList, recomputedNumber } from '../../published/published.ts';
+import {
+  numberIn,
+  printedValue,
+  published,
+  recomputedList,
+  recomputedNumber,
+} from '../../published/published.ts';
 import reference from '../../reference/robustness-r.json' with { type: 'json' };
 import { estimatesFrom } from '../invented.ts';
 
-function answered<T extends { readonly kind: string }>(answer: T): Exclude<T, { readonly kind: 'small-study-refusal' }> {
+function answered<T extends { readonly kind: string }>(
+  answer: T,
+): Exclude<T, { readonly kind: 'small-study-refusal' }> {
   if (answer.kind === 'small-study-refusal') throw new Error(`refused: ${JSON.stringify(answer)}`);
   return answer as Exclude<T, { readonly kind: 'small-study-refusal' }>;
 }
@@ -52,7 +67,11 @@ describe('passive smoking, 37 studies', () => {
 
   it('Egger: recomputed in 40 digits, and the printed intercept from the rounded inputs of the books', () => {
     const { line, pValue } = answered(eggerTest(estimates));
-    expectClose(line.intercept.value, recomputedNumber(smoking, 'intercept', 'Egger regression'), 'specialFunction');
+    expectClose(
+      line.intercept.value,
+      recomputedNumber(smoking, 'intercept', 'Egger regression'),
+      'specialFunction',
+    );
     const [standardError, t, p, lower, upper] = recomputedList(
       smoking,
       'intercept standard error, t, two-sided p, 95% interval',
@@ -88,7 +107,11 @@ describe('passive smoking, 37 studies', () => {
     );
     expect(ranks.score).toBe(score);
     expectClose(ranks.z, z!, 'specialFunction');
-    expectClose((ranks.z * (Math.abs(ranks.score) - 1)) / Math.abs(ranks.score), corrected!, 'specialFunction');
+    expectClose(
+      (ranks.z * (Math.abs(ranks.score) - 1)) / Math.abs(ranks.score),
+      corrected!,
+      'specialFunction',
+    );
     expectClose(ranks.pValue / 2, recomputedNumber(smoking, 'one-sided p'), 'specialFunctionTail');
   });
 
@@ -120,7 +143,10 @@ describe('passive smoking, 37 studies', () => {
       recomputedNumber(smoking, 'filled relative risk', method),
       'specialFunction',
     );
-    expectPrinted(random.after.natural!.value, printedValue(smoking, 'filled relative risk', method).printed as string);
+    expectPrinted(
+      random.after.natural!.value,
+      printedValue(smoking, 'filled relative risk', method).printed as string,
+    );
     const [count, commonRisk, randomRisk] = recomputedList(
       smoking,
       'studies filled; filled common-effect and random-effects relative risks',
@@ -254,7 +280,12 @@ describe('the selection model in its own equations', () => {
     selectionLikelihood(layout, point, slopes);
     const scrap = new Float64Array(4);
     for (const i of point.keys()) {
-      const moved = (by: number) => selectionLikelihood(layout, point.map((x, j) => (i === j ? x + by : x)), scrap);
+      const moved = (by: number) =>
+        selectionLikelihood(
+          layout,
+          point.map((x, j) => (i === j ? x + by : x)),
+          scrap,
+        );
       expectClose((moved(1e-5) - moved(-1e-5)) / 2e-5, slopes[i]!, 'otherLibrary');
     }
     selectionLikelihood(layout, at, slopes);
@@ -270,7 +301,11 @@ describe('the selection model in its own equations', () => {
     };
     for (const limit of [model.mean.lower, model.mean.upper])
       expectClose(fallen(0, limit!), chiSquareQuantile(0.95, 1), 'iterative');
-    expectClose(fallen(1, Math.sqrt(model.betweenStudyVariance.upper!)), chiSquareQuantile(0.95, 1), 'iterative');
+    expectClose(
+      fallen(1, Math.sqrt(model.betweenStudyVariance.upper!)),
+      chiSquareQuantile(0.95, 1),
+      'iterative',
+    );
     for (const [j, { lower, upper }] of model.relativeChances.entries())
       for (const limit of [lower, upper])
         if (limit !== undefined)
@@ -330,29 +365,44 @@ describe('few studies', () => {
 
 describe('awkward input', () => {
   it('equal precision has no line, equal values no test', () => {
-    const same = estimatesOf(Array.from({ length: 12 }, (_, i) => Math.sin(i)), Array(12).fill(0.1));
+    const same = estimatesOf(
+      Array.from({ length: 12 }, (_, i) => Math.sin(i)),
+      Array(12).fill(0.1),
+    );
     expect(eggerTest(same)).toMatchObject({ reason: expect.stringContaining('same precision') });
     expect(beggMazumdarTest(same)).toMatchObject({ kind: 'small-study-refusal' });
-    const zeros = estimatesOf(Array(12).fill(0), estimatesFrom(1, 12, 0).map((e) => e.variance));
+    const zeros = estimatesOf(
+      Array(12).fill(0),
+      estimatesFrom(1, 12, 0).map((e) => e.variance),
+    );
     expectJsonSafe(JSON.parse(JSON.stringify(eggerTest(zeros))));
     expect(answered(precisionEffect(zeros)).chosen).toBe('linear');
   });
 
   it('counts that are missing or empty are refused with the study named', () => {
-    expect(harbordTest(smokingEstimates())).toMatchObject({ reason: expect.stringContaining('does not carry') });
+    expect(harbordTest(smokingEstimates())).toMatchObject({
+      reason: expect.stringContaining('does not carry'),
+    });
     const empty = {
       ...odds[0]!,
       counts: { treated: { events: 0, total: 9 }, comparator: { events: 0, total: 9 } },
     };
-    expect(petersTest([empty, ...odds.slice(1)])).toMatchObject({ reason: expect.stringContaining('no event') });
+    expect(petersTest([empty, ...odds.slice(1)])).toMatchObject({
+      reason: expect.stringContaining('no event'),
+    });
     expect(rateSizeTest(odds)).toMatchObject({ kind: 'small-study-refusal' });
-    expect(precisionEffect(estimatesFrom(1, 12, 0.1, 'logit'))).toMatchObject({ reason: expect.stringContaining('zero is not') });
+    expect(precisionEffect(estimatesFrom(1, 12, 0.1, 'logit'))).toMatchObject({
+      reason: expect.stringContaining('zero is not'),
+    });
     expect(() => eggerTest(odds, { alpha: 0.05 } as object)).toThrow(/unknown option/);
   });
 
   it('a symmetric funnel is left as it is by trim and fill', () => {
     const half = estimatesFrom(4, 10, 0.4);
-    const symmetric = [...half, ...half.map((e, i) => ({ ...e, study: `mirror-${i}`, value: 0.4 - e.value }))];
+    const symmetric = [
+      ...half,
+      ...half.map((e, i) => ({ ...e, study: `mirror-${i}`, value: 0.4 - e.value })),
+    ];
     for (const answer of trimAndFillBothWays(symmetric)) {
       const { missing, after, before } = answered(answer) as TrimAndFill;
       if ((answer as TrimAndFill).estimator === 'L0') expect(missing).toBe(0);

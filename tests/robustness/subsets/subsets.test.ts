@@ -5,7 +5,12 @@ import { pooledSample } from '../../../src/pooling/pooledSample.ts';
 import { subsetsInWorkers } from '../../../src/publishing/subsetsInWorkers.ts';
 import { describeCloud } from '../../../src/robustness/subsets/describeCloud.ts';
 import { scanSubsets } from '../../../src/robustness/subsets/scanSubsets.ts';
-import { isMember, memberCount, type SubsetCloud, subsetCloud } from '../../../src/robustness/subsets/subsetCloud.ts';
+import {
+  isMember,
+  memberCount,
+  type SubsetCloud,
+  subsetCloud,
+} from '../../../src/robustness/subsets/subsetCloud.ts';
 import { estimatesOf } from '../../pooling/estimates.ts';
 import { agree, estimatesFrom } from '../invented.ts';
 
@@ -19,12 +24,15 @@ function agreesWithPool(cloud: SubsetCloud, subset: number): void {
 }
 
 describe('every subset', () => {
-  it.each(['random-effects', 'common-effect'] as const)('%s: 1,000 random subsets of 20 equal the pool', (model) => {
-    const random = seededUniform(7);
-    const cloud = subsetCloud(estimatesFrom(11, 20, 0.4), { model });
-    expect(cloud.subsets).toBe(2 ** 20 - 1);
-    for (let i = 0; i < 1000; i++) agreesWithPool(cloud, Math.floor(random() * cloud.subsets));
-  });
+  it.each(['random-effects', 'common-effect'] as const)(
+    '%s: 1,000 random subsets of 20 equal the pool',
+    (model) => {
+      const random = seededUniform(7);
+      const cloud = subsetCloud(estimatesFrom(11, 20, 0.4), { model });
+      expect(cloud.subsets).toBe(2 ** 20 - 1);
+      for (let i = 0; i < 1000; i++) agreesWithPool(cloud, Math.floor(random() * cloud.subsets));
+    },
+  );
 
   it('all of them, for one to nine studies', () => {
     for (let count = 1; count <= 9; count++) {
@@ -36,7 +44,10 @@ describe('every subset', () => {
 
   it('keeps its digits beside a study that outweighs the rest a million times', () => {
     const estimates = estimatesFrom(5, 9, 0.4);
-    const heavy = estimatesOf([3, ...estimates.map((e) => e.value)], [1e-8, ...estimates.map((e) => e.variance)]);
+    const heavy = estimatesOf(
+      [3, ...estimates.map((e) => e.value)],
+      [1e-8, ...estimates.map((e) => e.variance)],
+    );
     const cloud = subsetCloud(heavy);
     for (let subset = 0; subset < cloud.subsets; subset++) agreesWithPool(cloud, subset);
   });
@@ -78,7 +89,8 @@ describe('a sample of subsets', () => {
 
   it('pools what it drew, and never draws nothing', () => {
     for (let subset = 0; subset < cloud.subsets; subset += 997) agreesWithPool(cloud, subset);
-    for (let subset = 0; subset < cloud.subsets; subset++) expect(memberCount(cloud, subset)).toBeGreaterThan(0);
+    for (let subset = 0; subset < cloud.subsets; subset++)
+      expect(memberCount(cloud, subset)).toBeGreaterThan(0);
   });
 
   it('has every study in half of the subsets, within five standard errors', () => {
@@ -147,7 +159,9 @@ describe('who splits the cloud', () => {
 
   it('has no share to give where all studies say the same, and nothing to say of one', () => {
     const same = describeCloud(subsetCloud(estimatesOf([1, 1, 1], [0.1, 0.2, 0.3])))!;
-    expect(same.presence.every(({ shareOfMeans, splits }) => shareOfMeans === undefined && !splits)).toBe(true);
+    expect(same.presence.every(({ shareOfMeans, splits }) => shareOfMeans === undefined && !splits)).toBe(
+      true,
+    );
     expect(describeCloud(subsetCloud(estimatesOf([1], [0.1])))).toBeUndefined();
   });
 });
@@ -155,8 +169,12 @@ describe('who splits the cloud', () => {
 describe('misuse', () => {
   it('names the bound and what it got', () => {
     expect(() => subsetCloud([])).toThrow(/at least one estimate/);
-    expect(() => subsetCloud(estimatesFrom(1, 3, 0), { sample: { subsets: 0, seed: 1 } })).toThrow(/received 0/);
-    expect(() => subsetCloud(estimatesFrom(1, 3, 0), { model: 'fixed' as 'common-effect' })).toThrow(/random-effects, common-effect/);
+    expect(() => subsetCloud(estimatesFrom(1, 3, 0), { sample: { subsets: 0, seed: 1 } })).toThrow(
+      /received 0/,
+    );
+    expect(() => subsetCloud(estimatesFrom(1, 3, 0), { model: 'fixed' as 'common-effect' })).toThrow(
+      /random-effects, common-effect/,
+    );
     expect(() => subsetCloud(estimatesFrom(1, 3, 0), { seed: 1 } as object)).toThrow(/unknown option/);
     expect(() => describeCloud(subsetCloud(estimatesFrom(1, 3, 0)), { fewest: 0 })).toThrow(/fewest/);
   });
