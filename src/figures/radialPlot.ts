@@ -106,7 +106,10 @@ export function radialPlot(pooled: PooledResult, options: FigureOptions = {}): s
     points.length === 0 ? '' : `${natural.write(natural.back(slope))} (${natural.title.toLowerCase()})`;
   const notes =
     points.length === 0
-      ? ['A study would be a point, across by its precision and up by its value in standard errors.']
+      ? [
+          'A study would be a point: across by its precision, up by its value in standard errors.',
+          'Its own value would be the slope of the line to it from the origin.',
+        ]
       : [
           `Solid line: common-effect mean, ${meanText}. Band: two standard errors either way; ${outside.length} of ${countOf(points.length, 'study', 'studies')} outside it (filled), where chance alone puts about one in twenty.`,
           ...(points.length < 10

@@ -130,7 +130,7 @@ function inWords(
   const share = (value: number | undefined): string =>
     value === undefined ? 'none' : `${percentNumber(value, 0)}\u00a0%`;
   return [
-    `${countOf(subsets, 'subset')} ${cloud.taken === 'all' ? 'of ${fewest} or more studies, all there are' : `drawn at random from seed ${cloud.seed}`}: 95 in 100 lie between ${show(means.low)} and ${show(means.high)}, I² between ${percentNumber(iSquared.low, 0)} and ${percentNumber(iSquared.high, 0)}\u00a0%.`,
+    `${countOf(subsets, 'subset')} ${cloud.taken === 'all' ? `of ${fewest} or more studies, all there are` : `drawn at random from seed ${cloud.seed}`}: 95 in 100 lie between ${show(means.low)} and ${show(means.high)}, I² between ${percentNumber(iSquared.low, 0)} and ${percentNumber(iSquared.high, 0)}\u00a0%.`,
     `${effect.label}: its presence explains ${share(effect.shareOfMeans)} of the spread of the means and ${share(effect.shareOfISquared)} of that of I²; means average ${show(effect.meanWith)} with it, ${show(effect.meanWithout)} without.`,
   ];
 }
