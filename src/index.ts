@@ -155,6 +155,7 @@ export { comparePairs, type SitePair, type SitePairs } from './comparison/pairs/
 export { contrastSingleArms, type SingleArmContrast } from './comparison/pairs/singleArmContrast.ts';
 export { type PairLayers, siteLayers } from './comparison/pairs/siteLayers.ts';
 export { subgroupDifferences } from './comparison/pairs/subgroupDifferences.ts';
+
 // robustness: what would change the answer
 
 export { type ChoiceGrid, choiceDimensions } from './robustness/choices/choiceGrid.ts';
@@ -189,13 +190,13 @@ export { coverageRows } from './figures/coverageRows.ts';
 export { forestPlot } from './figures/forestPlot.ts';
 export { funnelPlot } from './figures/funnelPlot.ts';
 export { type IntervalRow, type IntervalRowGroup, intervalRows } from './figures/intervalRows.ts';
+export { missingMatrix } from './figures/missingMatrix.ts';
 export { networkAgreement } from './figures/networkAgreement.ts';
 export { layerNames, networkLayers } from './figures/networkLayers.ts';
 export { networkMap } from './figures/networkMap.ts';
 export { pairName, treatmentName } from './figures/networkNames.ts';
 export { networkRanks } from './figures/networkRanks.ts';
 export { networkTransitivity } from './figures/networkTransitivity.ts';
-export { missingMatrix } from './figures/missingMatrix.ts';
 export { sitesOverview } from './figures/sitesOverview.ts';
 export { specificationCurve } from './figures/specificationCurve.ts';
 
@@ -206,6 +207,7 @@ export { claimTable, informationTable, type NamedInformation } from './tables/cl
 export { heterogeneityTable } from './tables/heterogeneityTable.ts';
 export { leftOutTable } from './tables/leftOutTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
+export { missingBoundsTable, missingJudgementTable, missingTable } from './tables/missingTables.ts';
 export {
   contributionsTable,
   leagueAsTable,
@@ -215,7 +217,6 @@ export {
   ratioText,
   transitivityTable,
 } from './tables/networkTables.ts';
-export { missingBoundsTable, missingJudgementTable, missingTable } from './tables/missingTables.ts';
 export { midGrooveNames, outcomeTable } from './tables/outcomeTable.ts';
 export { agreesWithPrinted } from './tables/printedDigits.ts';
 export { type PrintedFigure, printedTable } from './tables/printedTable.ts';

@@ -8,6 +8,7 @@ import { comparison, deformity, invented, nasty, revision, words } from './inven
 import { picturesOfChoices } from './picturesOfChoices.ts';
 
 const limits = (lower: number, upper: number) => ({ lower, upper, level: 0.95 });
+
 import { robustnessPictures } from './robustnessPictures.ts';
 
 const both = (name: string, draw: (width: '90mm' | '190mm') => string) => ({
