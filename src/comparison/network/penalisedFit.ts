@@ -50,6 +50,8 @@ export function maximisePenalised(
   held = false,
 ): PenalisedMaximum {
   const count = start.effects.length;
+  // A profile is read by its height, which errs by the square of the distance from its top.
+  const tolerance = held ? 1e-7 : 1e-13;
   let state = start;
   let at = examine(studies, count, state, held);
   if (at === undefined)
@@ -67,7 +69,7 @@ export function maximisePenalised(
       there = examine(studies, count, next, held);
     }
     if (there === undefined) break;
-    converged = at.longest * scale < 1e-13 * (1 + Math.max(...Array.from(next.effects, Math.abs)));
+    converged = at.longest * scale < tolerance * (1 + Math.max(...Array.from(next.effects, Math.abs)));
     state = next;
     at = there;
   }
