@@ -1,5 +1,10 @@
 // The library's table of contents, in the order data flows. Notebooks import from here only.
 
+// numerics: what every stage may use
+
+export type { Interval } from './numerics/interval.ts';
+export { seededUniform } from './numerics/seededUniform.ts';
+
 // extraction: a folder of sheets, read, checked and harmonised
 
 export type { ArmEvents } from './extraction/armEvents.ts';
@@ -13,11 +18,6 @@ export type { Review, ReviewReading } from './extraction/review.ts';
 export type { RowAddress } from './extraction/rowAddress.ts';
 export { selectEvents } from './extraction/selectEvents.ts';
 export { type ClassifiedSite, type PooledSite, pooledSites, siteNames } from './extraction/site.ts';
-
-// numerics: what every stage may use
-
-export type { Interval } from './numerics/interval.ts';
-export { seededUniform } from './numerics/seededUniform.ts';
 
 // effects: one reported result as one estimate with its variance
 
@@ -156,12 +156,41 @@ export { contrastSingleArms, type SingleArmContrast } from './comparison/pairs/s
 export { type PairLayers, siteLayers } from './comparison/pairs/siteLayers.ts';
 export { subgroupDifferences } from './comparison/pairs/subgroupDifferences.ts';
 
+// robustness: what would change the answer
+
+export { type ChoiceGrid, choiceDimensions } from './robustness/choices/choiceGrid.ts';
+export { type ChoiceOverrides, declareChoices } from './robustness/choices/declareChoices.ts';
+export { lowQualityStudies } from './robustness/choices/lowQualityStudies.ts';
+export { type ChoiceInfluence, rankChoices } from './robustness/choices/rankChoices.ts';
+export { type ChoicesRun, type ChoiceTarget, runChoices } from './robustness/choices/runChoices.ts';
+export { type ConclusionShare, shareOfConclusions } from './robustness/choices/shareOfConclusions.ts';
+export { type ChoicesSummary, summariseChoices } from './robustness/choices/summariseChoices.ts';
+export { checkClaim } from './robustness/claims/checkClaim.ts';
+export type { CheckedClaim } from './robustness/claims/checkedClaim.ts';
+export type { Claim } from './robustness/claims/claim.ts';
+export { claimAgainstPool } from './robustness/claims/claimAgainstPool.ts';
+export { fisherExact } from './robustness/claims/exactTwoArms.ts';
+export { type Fragility, fragility } from './robustness/claims/fragility.ts';
+export { type InformationSize, informationSize } from './robustness/claims/informationSize.ts';
+export { readClaim } from './robustness/claims/readClaim.ts';
+export { shouldersNeeded } from './robustness/claims/shouldersNeeded.ts';
+export { type TrialSize, trialSampleSize } from './robustness/claims/trialSampleSize.ts';
+export { type MissingBounds, missingBounds } from './robustness/missing/missingBounds.ts';
+export { type MissingEvidence, missingEvidence } from './robustness/missing/missingEvidence.ts';
+export {
+  judgeMissingEvidence,
+  type MissingJudgement,
+  type MissingRecord,
+} from './robustness/missing/missingJudgement.ts';
+
 // figures: results drawn
 
+export { claimPicture } from './figures/claimPicture.ts';
 export { coverageRows } from './figures/coverageRows.ts';
 export { forestPlot } from './figures/forestPlot.ts';
 export { funnelPlot } from './figures/funnelPlot.ts';
 export { type IntervalRow, type IntervalRowGroup, intervalRows } from './figures/intervalRows.ts';
+export { missingMatrix } from './figures/missingMatrix.ts';
 export { networkAgreement } from './figures/networkAgreement.ts';
 export { layerNames, networkLayers } from './figures/networkLayers.ts';
 export { networkMap } from './figures/networkMap.ts';
@@ -169,12 +198,16 @@ export { pairName, treatmentName } from './figures/networkNames.ts';
 export { networkRanks } from './figures/networkRanks.ts';
 export { networkTransitivity } from './figures/networkTransitivity.ts';
 export { sitesOverview } from './figures/sitesOverview.ts';
+export { specificationCurve } from './figures/specificationCurve.ts';
 
 // tables: results as rows, and as sentences chosen by the numbers
 
+export { choiceInfluenceTable, choicesRangeTable, conclusionsTable } from './tables/choicesTables.ts';
+export { claimTable, informationTable, type NamedInformation } from './tables/claimTables.ts';
 export { heterogeneityTable } from './tables/heterogeneityTable.ts';
 export { leftOutTable } from './tables/leftOutTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
+export { missingBoundsTable, missingJudgementTable, missingTable } from './tables/missingTables.ts';
 export {
   contributionsTable,
   leagueAsTable,
@@ -190,6 +223,7 @@ export { type PrintedFigure, printedTable } from './tables/printedTable.ts';
 export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
 export { describePooledRate, percentDigits, percentLimits, percentText } from './tables/rateText.ts';
 export { cautionsReading } from './tables/readings/cautionsReading.ts';
+export { choicesReading } from './tables/readings/choicesReading.ts';
 export { limitsReading } from './tables/readings/limitsReading.ts';
 export { methodsCheckReading } from './tables/readings/methodsCheckReading.ts';
 export { outsideReading } from './tables/readings/outsideReading.ts';

@@ -5,8 +5,11 @@ import { funnelPlot } from '../../src/figures/funnelPlot.ts';
 import { intervalRows } from '../../src/figures/intervalRows.ts';
 import { sitesOverview } from '../../src/figures/sitesOverview.ts';
 import { comparison, deformity, invented, nasty, revision, words } from './inventedPools.ts';
+import { picturesOfChoices } from './picturesOfChoices.ts';
 
 const limits = (lower: number, upper: number) => ({ lower, upper, level: 0.95 });
+
+import { robustnessPictures } from './robustnessPictures.ts';
 
 const both = (name: string, draw: (width: '90mm' | '190mm') => string) => ({
   [`${name}-90mm`]: () => draw('90mm'),
@@ -68,6 +71,7 @@ export const pictures: Readonly<Record<string, () => string>> = {
       { width, notice: invented },
     ),
   ),
+  ...picturesOfChoices,
   ...both('interval-rows-rates', (width) =>
     intervalRows(
       [
@@ -148,4 +152,5 @@ export const pictures: Readonly<Record<string, () => string>> = {
       { width, notice: invented },
     ),
   ),
+  ...Object.assign({}, ...Object.entries(robustnessPictures).map(([name, draw]) => both(name, draw))),
 };
