@@ -133,8 +133,8 @@ notebook.show(
   }),
 );
 const enough = selection.arms.filter(({ total }) => total >= (needed.at(-2)?.none ?? 0)).length;
-notebook.reading`Of the ${selection.arms.length} arms that report revision, ${enough} are large enough to say "under
-  ${needed.at(-2)?.limit ?? ''}" even if none of their shoulders had one.`;
+notebook.reading`Arms that report revision: ${selection.arms.length}. Large enough to say "under
+  ${needed.at(-2)?.limit ?? ''}", if none of their shoulders had one: ${enough}.`;
 
 // %% [markdown]
 // ## What the next study should be

@@ -34,7 +34,7 @@ import {
   openNotebook,
   pooledSites,
   protocolOptions,
-  runChoices,
+  runChoicesAt,
   selectEvents,
   shareOfConclusions,
   siteNames,
@@ -46,7 +46,11 @@ import {
 const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 notebook.needsOutcome('groove-pain');
-const run = runChoices(review, 'groove-pain', { site: 'subpectoral', minus: 'top-of-groove' });
+const [run, ...runsBySite] = runChoicesAt(review, 'groove-pain', [
+  { site: 'subpectoral', minus: 'top-of-groove' },
+  ...pooledSites.map((site) => ({ site })),
+]);
+if (run === undefined) throw new Error('no question was asked');
 const summary = summariseChoices(run);
 notebook.record('every analysis of the difference', summary);
 notebook.show(
@@ -61,8 +65,9 @@ notebook.show(
 );
 notebook.reading`${summary.analyses} analyses were run, of ${summary.distinctSelections} different sets of arms. What was
   not run comes to the same as something that was: ${
-    summary.notRun.map(({ reason, combinations }) => `${reason} (${combinations} combinations)`).join('; ') ||
-    'nothing'
+    summary.notRun
+      .map(({ reason, combinations }) => `${reason} (${combinations.toLocaleString('en-GB')} combinations)`)
+      .join('; ') || 'nothing'
   }.`;
 
 // %% [markdown]
@@ -114,7 +119,7 @@ notebook.reading`${
 // The same grid asked of each site by itself, where no comparison is made.
 
 // %%
-const sites = pooledSites.map((site) => summariseChoices(runChoices(review, 'groove-pain', { site })));
+const sites = runsBySite.map((each) => summariseChoices(each));
 notebook.record('every analysis at each site', { sites }, { supporting: true });
 notebook.show(choicesRangeTable(sites, { caption: 'Groove pain per 100 shoulders, over all analyses' }));
 const material = run.outcome.thresholdsPer100.materialDifference;

@@ -61,7 +61,7 @@ export function missingBoundsTable(
         .join(', '),
     })),
     notes: [
-      'All shoulders together, but for the last column, which pools as the analysis does. Arms whose patients are in another report used are not missing.',
+      'All shoulders together, but for the last column, which pools as the analysis does: that gives an arm where all had it little weight, so it is no bound. Arms whose patients are in another report used are not missing.',
     ],
   });
 }

@@ -81,7 +81,7 @@ function armSentences({ claim, comparison }: Parts): string[] {
   const lopsided = !balance.lopsided
     ? []
     : [
-        `The arms are too lopsided for the comparison: they compare as two arms of ${Math.round(balance.asGoodAsEach)} would${balance.noEventWouldShow ? '' : ', and even no event at all in the smaller would not differ from the larger'}.`,
+        `The arms are too lopsided for the comparison: they compare as two arms of ${Math.round(balance.asGoodAsEach)} would${balance.extremeWouldShow ? '' : `, and even ${balance.smallerIsLower ? 'no event at all' : 'nothing but events'} in the smaller would not differ from the larger`}.`,
       ];
   return [
     first,
