@@ -34,6 +34,7 @@ import {
   openNotebook,
   pooledSites,
   protocolOptions,
+  runChoices,
   runChoicesAt,
   selectEvents,
   shareOfConclusions,
@@ -46,11 +47,7 @@ import {
 const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 notebook.needsOutcome('groove-pain');
-const [run, ...runsBySite] = runChoicesAt(review, 'groove-pain', [
-  { site: 'subpectoral', minus: 'top-of-groove' },
-  ...pooledSites.map((site) => ({ site })),
-]);
-if (run === undefined) throw new Error('no question was asked');
+const run = runChoices(review, 'groove-pain', { site: 'subpectoral', minus: 'top-of-groove' });
 const summary = summariseChoices(run);
 notebook.record('every analysis of the difference', summary);
 notebook.show(
@@ -116,10 +113,16 @@ notebook.reading`${
 // %% [markdown]
 // ## The rate at each site
 //
-// The same grid asked of each site by itself, where no comparison is made.
+// The same grid asked of each site by itself, where no comparison is made, with the protocol's own interval.
 
 // %%
-const sites = runsBySite.map((each) => summariseChoices(each));
+const { interval } = review.protocol.analysis;
+const sites = runChoicesAt(
+  review,
+  'groove-pain',
+  pooledSites.map((site) => ({ site })),
+  { grid: { interval: [interval] } },
+).map((each) => summariseChoices(each));
 notebook.record('every analysis at each site', { sites }, { supporting: true });
 notebook.show(choicesRangeTable(sites, { caption: 'Groove pain per 100 shoulders, over all analyses' }));
 const material = run.outcome.thresholdsPer100.materialDifference;
