@@ -176,9 +176,11 @@ const known = rows.flatMap(({ outcome, size }) => (size === undefined ? [] : [{ 
 const settled = known.filter(({ size }) => size.lacking === 0);
 const largest = [...known].sort((a, b) => b.size.lacking - a.size.lacking)[0];
 notebook.reading`${
-  settled.length === 0
-    ? 'For no outcome do the randomised trials at hand hold as many shoulders as one adequate trial would.'
-    : `Randomised trials at hand hold as many shoulders as one adequate trial for: ${settled.map(({ outcome }) => outcome.toLowerCase()).join(', ')}.`
+  known.length === 0
+    ? 'No outcome has a pooled rate after tenotomy to plan from.'
+    : settled.length === 0
+      ? 'For no outcome do the randomised trials at hand hold as many shoulders as one adequate trial would.'
+      : `Randomised trials at hand hold as many shoulders as one adequate trial for: ${settled.map(({ outcome }) => outcome.toLowerCase()).join(', ')}.`
 } ${
   largest === undefined
     ? ''

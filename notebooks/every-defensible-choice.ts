@@ -60,8 +60,8 @@ notebook.show(
     rows: run.dimensions.map(({ name, options }) => ({ choice: name, options: options.join('; ') })),
   }),
 );
-notebook.reading`${summary.analyses} analyses were run, of ${summary.distinctSelections} different sets of arms. What was
-  not run comes to the same as something that was: ${
+notebook.reading`${summary.analyses} analyses were run. Different sets of arms behind them:
+  ${summary.distinctSelections}. What was not run comes to the same as something that was: ${
     summary.notRun
       .map(({ reason, combinations }) => `${reason} (${combinations.toLocaleString('en-GB')} combinations)`)
       .join('; ') || 'nothing'

@@ -34,7 +34,7 @@ function mainSentence({ claim, exact }: Parts): string {
     return `No event in ${withCommas(total)} is compatible with up to ${withCommas(upper)} ${of}.`;
   if (events === total)
     return `An event in all ${withCommas(total)} is compatible with as few as ${withCommas(lower)} ${of}.`;
-  return `${inAll(events, total)} is compatible with anything from ${withCommas(lower)} to ${withCommas(upper)} ${of}.`;
+  return `${inAll(events, total)} is compatible with anything from ${lower === 0 ? 'less than 1' : withCommas(lower)} to ${withCommas(upper)} ${of}.`;
 }
 
 function limitSentences({ claim, limit }: Parts): string[] {
