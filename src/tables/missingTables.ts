@@ -57,7 +57,7 @@ export function missingBoundsTable(
       twice: percent(scenarios.find(({ oddsRatio }) => oddsRatio === 2)?.rate),
       all: percent(scenarios.at(-1)?.rate),
       pooled: [pooled.best, pooled.reported, pooled.worst]
-        .map(({ headline }) => (headline === undefined ? 'none' : percentDigits(headline.rate)))
+        .map(({ headline }) => (headline === undefined ? 'no rate' : percentDigits(headline.rate)))
         .join(', '),
     })),
     notes: [
