@@ -1,5 +1,10 @@
 // The library's table of contents, in the order data flows. Notebooks import from here only.
 
+// numerics: what every stage may use
+
+export type { Interval } from './numerics/interval.ts';
+export { seededUniform } from './numerics/seededUniform.ts';
+
 // extraction: a folder of sheets, read, checked and harmonised
 
 export type { ArmEvents } from './extraction/armEvents.ts';
@@ -13,11 +18,6 @@ export type { Review, ReviewReading } from './extraction/review.ts';
 export type { RowAddress } from './extraction/rowAddress.ts';
 export { selectEvents } from './extraction/selectEvents.ts';
 export { type ClassifiedSite, type PooledSite, pooledSites, siteNames } from './extraction/site.ts';
-
-// numerics: what every stage may use
-
-export type { Interval } from './numerics/interval.ts';
-export { seededUniform } from './numerics/seededUniform.ts';
 
 // effects: one reported result as one estimate with its variance
 
@@ -122,6 +122,40 @@ export { intervalGoesWith } from './pooling/resolvePoolOptions.ts';
 export { varianceEstimatorMethods } from './pooling/varianceEstimatorMethods.ts';
 export { varianceIntervalMethods } from './pooling/varianceIntervalMethods.ts';
 
+// comparison: the sites against each other
+
+export { comparisonAdjusted } from './comparison/network/comparisonAdjusted.ts';
+export {
+  decomposeInconsistency,
+  type InconsistencyDecomposition,
+} from './comparison/network/decomposeInconsistency.ts';
+export { fitNetwork } from './comparison/network/fitNetwork.ts';
+export { effectBetween, type League, leagueTable } from './comparison/network/leagueTable.ts';
+export { type LoopInconsistency, loopInconsistency } from './comparison/network/loopInconsistency.ts';
+export { mantelHaenszelNetwork } from './comparison/network/mantelHaenszelNetwork.ts';
+export { networkStudyFromArms } from './comparison/network/networkFromArms.ts';
+export { networkFromContrasts, type ReportedContrast } from './comparison/network/networkFromContrasts.ts';
+export {
+  type NodeOfArm,
+  networkFromCounts,
+  networkMeasures,
+  siteOfArm,
+} from './comparison/network/networkFromCounts.ts';
+export { type NetworkOptions, networkIntervals } from './comparison/network/networkOptions.ts';
+export type { NetworkComparison, NetworkPart, NetworkResult } from './comparison/network/networkResult.ts';
+export type { NetworkStudy } from './comparison/network/networkStudy.ts';
+export { networkVarianceEstimators } from './comparison/network/networkVariance.ts';
+export { penalisedNetwork } from './comparison/network/penalisedNetwork.ts';
+export { posteriorNetwork } from './comparison/network/posteriorNetwork.ts';
+export { type Ranking, ranksAreNotCertainty, rankTreatments } from './comparison/network/rankTreatments.ts';
+export { type NodeSplit, splitNodes } from './comparison/network/splitNodes.ts';
+export { studyContributions } from './comparison/network/studyContributions.ts';
+export { effectModifiers, type Transitivity, transitivity } from './comparison/network/transitivity.ts';
+export { comparePairs, type SitePair, type SitePairs } from './comparison/pairs/comparePairs.ts';
+export { contrastSingleArms, type SingleArmContrast } from './comparison/pairs/singleArmContrast.ts';
+export { type PairLayers, siteLayers } from './comparison/pairs/siteLayers.ts';
+export { subgroupDifferences } from './comparison/pairs/subgroupDifferences.ts';
+
 // robustness: what would change the answer
 
 export { type ChoiceGrid, choiceDimensions } from './robustness/choices/choiceGrid.ts';
@@ -162,6 +196,12 @@ export { forestPlot } from './figures/forestPlot.ts';
 export { funnelPlot } from './figures/funnelPlot.ts';
 export { type IntervalRow, type IntervalRowGroup, intervalRows } from './figures/intervalRows.ts';
 export { missingMatrix } from './figures/missingMatrix.ts';
+export { networkAgreement } from './figures/networkAgreement.ts';
+export { layerNames, networkLayers } from './figures/networkLayers.ts';
+export { networkMap } from './figures/networkMap.ts';
+export { pairName, treatmentName } from './figures/networkNames.ts';
+export { networkRanks } from './figures/networkRanks.ts';
+export { networkTransitivity } from './figures/networkTransitivity.ts';
 export { sitesOverview } from './figures/sitesOverview.ts';
 export { specificationCurve } from './figures/specificationCurve.ts';
 
@@ -173,6 +213,15 @@ export { heterogeneityTable } from './tables/heterogeneityTable.ts';
 export { leftOutTable } from './tables/leftOutTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
 export { missingBoundsTable, missingJudgementTable, missingTable } from './tables/missingTables.ts';
+export {
+  contributionsTable,
+  leagueAsTable,
+  loopsTable,
+  networkComparisonsTable,
+  pText,
+  ratioText,
+  transitivityTable,
+} from './tables/networkTables.ts';
 export { midGrooveNames, outcomeTable } from './tables/outcomeTable.ts';
 export { agreesWithPrinted } from './tables/printedDigits.ts';
 export { type PrintedFigure, printedTable } from './tables/printedTable.ts';
@@ -189,8 +238,9 @@ export { sensitivityReading } from './tables/readings/sensitivityReading.ts';
 export { smallStudiesReading } from './tables/readings/smallStudiesReading.ts';
 export { zeroArmsReading, zeroArmsTable } from './tables/readings/zeroArmsReading.ts';
 export { type NamedPools, overviewTable, sensitivityTable } from './tables/sensitivityTable.ts';
+export { absoluteEffectsTable, singleArmTable, siteLayersReading } from './tables/sitePairTables.ts';
 export { studiesTable } from './tables/studiesTable.ts';
-export { type Table, type TableCell, type TableColumn, table } from './tables/table.ts';
+export { type Table, type TableCell, type TableColumn, type TableRow, table } from './tables/table.ts';
 export { tableToCsv } from './tables/tableToCsv.ts';
 export { tableToHtml } from './tables/tableToHtml.ts';
 export { tableToMarkdown } from './tables/tableToMarkdown.ts';

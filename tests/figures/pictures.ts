@@ -9,6 +9,8 @@ import { picturesOfChoices } from './picturesOfChoices.ts';
 
 const limits = (lower: number, upper: number) => ({ lower, upper, level: 0.95 });
 
+import { robustnessPictures } from './robustnessPictures.ts';
+
 const both = (name: string, draw: (width: '90mm' | '190mm') => string) => ({
   [`${name}-90mm`]: () => draw('90mm'),
   [`${name}-190mm`]: () => draw('190mm'),
@@ -150,4 +152,5 @@ export const pictures: Readonly<Record<string, () => string>> = {
       { width, notice: invented },
     ),
   ),
+  ...Object.assign({}, ...Object.entries(robustnessPictures).map(([name, draw]) => both(name, draw))),
 };
