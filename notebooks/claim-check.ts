@@ -85,25 +85,29 @@ notebook.reading`Half-toned circles are shoulders the series cannot speak for. A
 // compared? Here the claim stands against the arm of the same outcome with the highest rate.
 
 // %%
-const worst = candidates.at(-1)!;
-const against = checkClaim(
-  { events: claim.events, total: claim.total, comparator: { events: worst.events, total: worst.total } },
-  { level },
-);
-notebook.record('against another arm', against, { supporting: true });
-notebook.draw(
-  (frame) =>
-    claimPicture(against, {
-      ...frame,
-      title: 'The claim beside the arm with the highest rate',
-      names: { claim: name, comparator: `${worst.label}, ${siteNames[worst.site].toLowerCase()}` },
-    }),
-  { title: 'Two arms, picked for their contrast', name: 'two-arms' },
-);
-notebook.reading`${bulletList(against.further)}
+const worst = candidates.length > 1 ? candidates.at(-1) : undefined;
+if (worst === undefined) {
+  notebook.reading`No other arm reports it, so there is nothing to set the claim beside.`;
+} else {
+  const against = checkClaim(
+    { events: claim.events, total: claim.total, comparator: { events: worst.events, total: worst.total } },
+    { level },
+  );
+  notebook.record('against another arm', against, { supporting: true });
+  notebook.draw(
+    (frame) =>
+      claimPicture(against, {
+        ...frame,
+        title: 'The claim beside the arm with the highest rate',
+        names: { claim: name, comparator: `${worst.label}, ${siteNames[worst.site].toLowerCase()}` },
+      }),
+    { title: 'Two arms, picked for their contrast', name: 'two-arms' },
+  );
+  notebook.reading`${bulletList(against.further)}
 
-The two arms were picked because they differ most, of ${selection.arms.length}. Picked so, some pair always differs:
+The second arm was picked for its rate, the highest of ${selection.arms.length}. Picked so, some pair always differs:
 that is how a talk can mislead without a false number.`;
+}
 
 // %% [markdown]
 // ## How many shoulders it takes
@@ -133,8 +137,8 @@ notebook.show(
   }),
 );
 const enough = selection.arms.filter(({ total }) => total >= (needed.at(-2)?.none ?? 0)).length;
-notebook.reading`Of the ${selection.arms.length} arms that report revision, ${enough} are large enough to say "under
-  ${needed.at(-2)?.limit ?? ''}" even if none of their shoulders had one.`;
+notebook.reading`Arms that report revision: ${selection.arms.length}. Large enough to say "under
+  ${needed.at(-2)?.limit ?? ''}", if none of their shoulders had one: ${enough}.`;
 
 // %% [markdown]
 // ## What the next study should be
@@ -172,9 +176,11 @@ const known = rows.flatMap(({ outcome, size }) => (size === undefined ? [] : [{ 
 const settled = known.filter(({ size }) => size.lacking === 0);
 const largest = [...known].sort((a, b) => b.size.lacking - a.size.lacking)[0];
 notebook.reading`${
-  settled.length === 0
-    ? 'For no outcome do the randomised trials at hand hold as many shoulders as one adequate trial would.'
-    : `Randomised trials at hand hold as many shoulders as one adequate trial for: ${settled.map(({ outcome }) => outcome.toLowerCase()).join(', ')}.`
+  known.length === 0
+    ? 'No outcome has a pooled rate after tenotomy to plan from.'
+    : settled.length === 0
+      ? 'For no outcome do the randomised trials at hand hold as many shoulders as one adequate trial would.'
+      : `Randomised trials at hand hold as many shoulders as one adequate trial for: ${settled.map(({ outcome }) => outcome.toLowerCase()).join(', ')}.`
 } ${
   largest === undefined
     ? ''

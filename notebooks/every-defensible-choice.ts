@@ -35,6 +35,7 @@ import {
   pooledSites,
   protocolOptions,
   runChoices,
+  runChoicesAt,
   selectEvents,
   shareOfConclusions,
   siteNames,
@@ -59,10 +60,11 @@ notebook.show(
     rows: run.dimensions.map(({ name, options }) => ({ choice: name, options: options.join('; ') })),
   }),
 );
-notebook.reading`${summary.analyses} analyses were run, of ${summary.distinctSelections} different sets of arms. What was
-  not run comes to the same as something that was: ${
-    summary.notRun.map(({ reason, combinations }) => `${reason} (${combinations} combinations)`).join('; ') ||
-    'nothing'
+notebook.reading`${summary.analyses} analyses were run. Different sets of arms behind them:
+  ${summary.distinctSelections}. What was not run comes to the same as something that was: ${
+    summary.notRun
+      .map(({ reason, combinations }) => `${reason} (${combinations.toLocaleString('en-GB')} combinations)`)
+      .join('; ') || 'nothing'
   }.`;
 
 // %% [markdown]
@@ -111,10 +113,16 @@ notebook.reading`${
 // %% [markdown]
 // ## The rate at each site
 //
-// The same grid asked of each site by itself, where no comparison is made.
+// The same grid asked of each site by itself, where no comparison is made, with the protocol's own interval.
 
 // %%
-const sites = pooledSites.map((site) => summariseChoices(runChoices(review, 'groove-pain', { site })));
+const { interval } = review.protocol.analysis;
+const sites = runChoicesAt(
+  review,
+  'groove-pain',
+  pooledSites.map((site) => ({ site })),
+  { grid: { interval: [interval] } },
+).map((each) => summariseChoices(each));
 notebook.record('every analysis at each site', { sites }, { supporting: true });
 notebook.show(choicesRangeTable(sites, { caption: 'Groove pain per 100 shoulders, over all analyses' }));
 const material = run.outcome.thresholdsPer100.materialDifference;

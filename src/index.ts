@@ -162,7 +162,12 @@ export { type ChoiceGrid, choiceDimensions } from './robustness/choices/choiceGr
 export { type ChoiceOverrides, declareChoices } from './robustness/choices/declareChoices.ts';
 export { lowQualityStudies } from './robustness/choices/lowQualityStudies.ts';
 export { type ChoiceInfluence, rankChoices } from './robustness/choices/rankChoices.ts';
-export { type ChoicesRun, type ChoiceTarget, runChoices } from './robustness/choices/runChoices.ts';
+export {
+  type ChoicesRun,
+  type ChoiceTarget,
+  runChoices,
+  runChoicesAt,
+} from './robustness/choices/runChoices.ts';
 export { type ConclusionShare, shareOfConclusions } from './robustness/choices/shareOfConclusions.ts';
 export { type ChoicesSummary, summariseChoices } from './robustness/choices/summariseChoices.ts';
 export { checkClaim } from './robustness/claims/checkClaim.ts';

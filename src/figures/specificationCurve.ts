@@ -111,7 +111,7 @@ export function specificationCurve(run: ChoicesRun, options: SpecificationCurveO
     .filter(({ analyses }) => analyses > 0)
     .map(({ conclusion, share }) => `${percentOf(share)} ${conclusion}`);
   const sharesWords =
-    shares.length === 0 ? [] : [`Of the analyses conclude: ${shares.join('; ')}. No share is a probability.`];
+    shares.length === 0 ? [] : [`What the analyses conclude: ${shares.join('; ')}. No share is a probability.`];
   const all = run.analyses.length;
   const counts = `${thousands(all)} ${all === 1 ? 'analysis' : 'analyses'}${answered.length === all ? '' : `, ${thousands(answered.length)} with an answer`}.`;
   const axisWords = `${target.minus === undefined ? 'Rate' : 'Difference'} per 100 ${unit}s`;
@@ -171,6 +171,7 @@ export function specificationCurve(run: ChoicesRun, options: SpecificationCurveO
     sheet.y = panelTop;
     for (const { id, name, options: names } of dimensions) {
       const at = run.dimensions.findIndex((each) => each.id === id);
+      const inColumns = stripShares(columns, answered, runs, at, names.length);
       const heading = { size: page.noteSize, face: 'semibold', fill: palette.quiet } as const;
       if (page.narrow) {
         put(sheet, name, page.margin, sheet.y + page.noteSize, heading);
@@ -184,7 +185,7 @@ export function specificationCurve(run: ChoicesRun, options: SpecificationCurveO
           face: index === 0 ? 'bold' : 'regular',
           room: left - optionLeft - 5,
         });
-        const shares = stripShares(columns, answered, runs, ({ choices }) => choices[at] === index);
+        const shares = inColumns.map((column) => column[index]!);
         sheet.marks.push(
           choiceStrip(shares, { left, step, top: sheet.y + 1.5, height: page.lineHeight - 2 }),
         );
@@ -237,28 +238,32 @@ export function specificationCurve(run: ChoicesRun, options: SpecificationCurveO
   });
 }
 
-/** Share of each column's analyses that took an option, spread evenly over runs of equal answers. */
+/**
+ * For each column and option of one dimension, the share of the column's analyses that took it, spread evenly over runs
+ * of equal answers.
+ */
 function stripShares(
   columns: readonly (readonly Answered[])[],
   answered: readonly Answered[],
   runs: readonly number[],
-  took: (analysis: Answered) => boolean,
-): readonly number[] {
-  const inRun: { took: number; all: number }[] = [];
-  for (const [index, analysis] of answered.entries()) {
-    inRun[runs[index]!] ??= { took: 0, all: 0 };
-    const counts = inRun[runs[index]!]!;
-    counts.all += 1;
-    if (took(analysis)) counts.took += 1;
+  at: number,
+  options: number,
+): readonly Float64Array[] {
+  const inRun = new Float64Array((1 + (runs.at(-1) ?? 0)) * options);
+  const sizes = new Float64Array(1 + (runs.at(-1) ?? 0));
+  for (const [index, { choices }] of answered.entries()) {
+    inRun[runs[index]! * options + choices[at]!]! += 1;
+    sizes[runs[index]!]! += 1;
   }
-  let at = 0;
+  let next = 0;
   return columns.map((column) => {
-    let sum = 0;
-    for (let each = 0; each < column.length; each++, at++) {
-      const counts = inRun[runs[at]!]!;
-      sum += counts.took / counts.all;
+    const shares = new Float64Array(options);
+    for (let each = 0; each < column.length; each++, next++) {
+      const run = runs[next]!;
+      for (let option = 0; option < options; option++)
+        shares[option]! += inRun[run * options + option]! / sizes[run]! / column.length;
     }
-    return sum / column.length;
+    return shares;
   });
 }
 

@@ -17,7 +17,7 @@ export function claimTable(checked: CheckedClaim, options: { readonly caption?: 
   ];
   if (limit !== undefined)
     rows.push(
-      { what: `Under ${percentText(limit.limit)}`, value: limit.verdict },
+      { what: `Under ${Number((100 * limit.limit).toPrecision(6))} %`, value: limit.verdict },
       { what: 'Probability that the true rate is', value: chance(limit.probabilityBelow) },
       {
         what: 'Shoulders without any event to say so',

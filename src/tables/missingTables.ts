@@ -57,11 +57,11 @@ export function missingBoundsTable(
       twice: percent(scenarios.find(({ oddsRatio }) => oddsRatio === 2)?.rate),
       all: percent(scenarios.at(-1)?.rate),
       pooled: [pooled.best, pooled.reported, pooled.worst]
-        .map(({ headline }) => (headline === undefined ? 'none' : percentDigits(headline.rate)))
+        .map(({ headline }) => (headline === undefined ? 'no rate' : percentDigits(headline.rate)))
         .join(', '),
     })),
     notes: [
-      'All shoulders together, but for the last column, which pools as the analysis does. Arms whose patients are in another report used are not missing.',
+      'All shoulders together, but for the last column, which pools as the analysis does: that gives an arm where all had it little weight, so it is no bound. Arms whose patients are in another report used are not missing.',
     ],
   });
 }

@@ -38,48 +38,66 @@ export function rankChoices(run: ChoicesRun, options: ConclusionOptions = {}): r
   const { reached } = conclusionsOf(run, options);
   const sizes = run.dimensions.map(({ options: names }) => names.length);
   const strides = sizes.map((_, at) => sizes.slice(at + 1).reduce((product, size) => product * size, 1));
-  const places = Float64Array.from(run.analyses, ({ choices }) =>
-    choices.reduce((sum, choice, at) => sum + choice * strides[at]!, 0),
-  );
+  const places = {
+    whole: sizes.reduce((product, size) => product * size, 1),
+    of: Uint32Array.from(run.analyses, ({ choices }) =>
+      choices.reduce((sum, choice, at) => sum + choice * strides[at]!, 0),
+    ),
+  };
   const answers = run.analyses.flatMap(({ value }) => (value === undefined ? [] : [value]));
   const mean = answers.reduce((sum, value) => sum + value, 0) / Math.max(1, answers.length);
   const total = answers.reduce((sum, value) => sum + (value - mean) ** 2, 0);
   const rows = run.dimensions.flatMap(({ id, name, options: names }, at): ChoiceInfluence[] => {
     if (names.length < 2) return [];
-    const groups = new Map<number, Group>();
-    const sums = names.map(() => ({ sum: 0, count: 0 }));
-    for (const [index, analysis] of run.analyses.entries()) {
-      const choice = analysis.choices[at]!;
-      const place = places[index]! - choice * strides[at]!;
-      let group = groups.get(place);
-      if (group === undefined) {
-        group = { members: 0, answered: 0, lowest: 0, highest: 0, conclusion: reached[index]!, split: false };
-        groups.set(place, group);
-      }
-      group.members += 1;
-      if (reached[index] !== group.conclusion) group.split = true;
-      const { value } = analysis;
+    // One group for each place of the grid with this choice set to its first option.
+    const members = new Uint8Array(places.whole);
+    const answered = new Uint8Array(places.whole);
+    const lowest = new Float64Array(places.whole);
+    const highest = new Float64Array(places.whole);
+    const conclusion = new Uint8Array(places.whole);
+    const split = new Uint8Array(places.whole);
+    const groupOf = (index: number): number =>
+      places.of[index]! - run.analyses[index]!.choices[at]! * strides[at]!;
+    for (const [index, { value }] of run.analyses.entries()) {
+      const group = groupOf(index);
+      if (members[group]! > 0 && conclusion[group] !== reached[index]) split[group] = 1;
+      conclusion[group] = reached[index]!;
+      members[group]! += 1;
       if (value === undefined) continue;
-      group.lowest = group.answered === 0 ? value : Math.min(group.lowest, value);
-      group.highest = group.answered === 0 ? value : Math.max(group.highest, value);
-      group.answered += 1;
+      lowest[group] = answered[group] === 0 ? value : Math.min(lowest[group]!, value);
+      highest[group] = answered[group] === 0 ? value : Math.max(highest[group]!, value);
+      answered[group]! += 1;
     }
     // Only groups that hold every option are compared: else an option never run on one scale would carry that scale.
+    const sums = names.map(() => ({ sum: 0, count: 0 }));
     let whole = 0;
     let count = 0;
     for (const [index, { choices, value }] of run.analyses.entries()) {
-      const choice = choices[at]!;
-      if (value === undefined || groups.get(places[index]! - choice * strides[at]!)!.answered < names.length)
-        continue;
-      sums[choice]!.sum += value;
-      sums[choice]!.count += 1;
+      if (value === undefined || answered[groupOf(index)]! < names.length) continue;
+      const option = sums[choices[at]!]!;
+      option.sum += value;
+      option.count += 1;
       whole += value;
       count += 1;
     }
     const centre = whole / Math.max(1, count);
-    const several = [...groups.values()].filter(({ members }) => members > 1);
-    const ranges = several.filter(({ answered }) => answered > 1).map((each) => each.highest - each.lowest);
-    const own = groups.get(0);
+    let several = 0;
+    let splits = 0;
+    let ranges = 0;
+    let rangeSum = 0;
+    let largestRange = 0;
+    for (let group = 0; group < places.whole; group++) {
+      if (members[group]! > 1) {
+        several += 1;
+        splits += split[group]!;
+      }
+      if (answered[group]! > 1) {
+        const range = highest[group]! - lowest[group]!;
+        ranges += 1;
+        rangeSum += range;
+        largestRange = Math.max(largestRange, range);
+      }
+    }
     const between = sums.reduce(
       (sum, each) => (each.count === 0 ? sum : sum + each.count * (each.sum / each.count - centre) ** 2),
       0,
@@ -89,26 +107,14 @@ export function rankChoices(run: ChoicesRun, options: ConclusionOptions = {}): r
         dimension: id,
         name,
         options: names.length,
-        averageRange: ranges.reduce((sum, range) => sum + range, 0) / Math.max(1, ranges.length),
-        largestRange: ranges.reduce((most, range) => Math.max(most, range), 0),
+        averageRange: rangeSum / Math.max(1, ranges),
+        largestRange,
         rangeAroundProtocol:
-          own !== undefined && own.answered > 1 && run.analyses[0]?.value !== undefined
-            ? own.highest - own.lowest
-            : undefined,
-        changesConclusion:
-          several.length === 0 ? 0 : several.filter(({ split }) => split).length / several.length,
+          answered[0]! > 1 && run.analyses[0]?.value !== undefined ? highest[0]! - lowest[0]! : undefined,
+        changesConclusion: several === 0 ? 0 : splits / several,
         varianceShare: total > 0 ? Math.min(1, between / total) : undefined,
       },
     ];
   });
   return rows.sort((a, b) => b.averageRange - a.averageRange || b.changesConclusion - a.changesConclusion);
-}
-
-interface Group {
-  members: number;
-  answered: number;
-  lowest: number;
-  highest: number;
-  conclusion: number;
-  split: boolean;
 }

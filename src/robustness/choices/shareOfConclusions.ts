@@ -119,14 +119,19 @@ export function shareOfConclusions(
   const { conclusions, reached } = conclusionsOf(run, options);
   const counts = new Array<number>(conclusions.length).fill(0);
   const distinct = new Array<number>(conclusions.length).fill(0);
-  const seen = new Set<string>();
-  for (const [index, analysis] of run.analyses.entries()) {
+  const sizes = run.dimensions.slice(-4).map(({ options: names }) => names.length);
+  const ways = sizes.reduce((product, size) => product * size, 1);
+  const seen = new Uint8Array(ways * run.distinctSelections);
+  let different = 0;
+  for (const [index, { choices }] of run.analyses.entries()) {
     const conclusion = reached[index]!;
     counts[conclusion]! += 1;
-    const way = analysis.choices.slice(-4).join(' ');
-    const key = `${run.selectionOf[index]} ${way}`;
-    if (seen.has(key)) continue;
-    seen.add(key);
+    let way = 0;
+    for (let at = 0; at < 4; at++) way = way * sizes[at]! + choices[choices.length - 4 + at]!;
+    const place = run.selectionOf[index]! * ways + way;
+    if (seen[place] === 1) continue;
+    seen[place] = 1;
+    different += 1;
     distinct[conclusion]! += 1;
   }
   const all = run.analyses.length;
@@ -134,7 +139,7 @@ export function shareOfConclusions(
     conclusion,
     analyses: counts[index]!,
     share: all === 0 ? 0 : counts[index]! / all,
-    shareOfDistinct: seen.size === 0 ? 0 : distinct[index]! / seen.size,
+    shareOfDistinct: different === 0 ? 0 : distinct[index]! / different,
     protocol: reached[0] === index && all > 0,
   }));
 }

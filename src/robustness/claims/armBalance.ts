@@ -9,9 +9,14 @@ export interface ArmBalance {
   readonly asGoodAsEach: number;
   /** Share of shoulders that add nothing an even split of fewer would not give, 0 to 1. */
   readonly wasted: number;
-  /** Whether even no event in the smaller arm would differ from the larger arm's rate by Fisher's exact test. */
-  readonly noEventWouldShow: boolean;
-  /** Too lopsided for the comparison: more than four to one, or no event in the smaller arm would prove nothing. */
+  /** Whether the smaller arm has the lower rate. */
+  readonly smallerIsLower: boolean;
+  /**
+   * Whether the smaller arm could differ from the larger at all by Fisher's exact test: with no event where its rate is
+   * the lower, with nothing but events where it is not.
+   */
+  readonly extremeWouldShow: boolean;
+  /** Too lopsided for the comparison: more than four to one, or the smaller arm could not differ at all. */
   readonly lopsided: boolean;
 }
 
@@ -30,12 +35,15 @@ export function armBalance(one: Count, other: Count, level: number): ArmBalance 
   const [smaller, larger] = one.total <= other.total ? [one, other] : [other, one];
   const ratio = larger.total / smaller.total;
   const asGoodAsEach = (2 * smaller.total * larger.total) / (smaller.total + larger.total);
-  const noEventWouldShow = fisherExact({ events: 0, total: smaller.total }, larger) < 1 - level;
+  const smallerIsLower = smaller.events * larger.total <= larger.events * smaller.total;
+  const extreme = { events: smallerIsLower ? 0 : smaller.total, total: smaller.total };
+  const extremeWouldShow = fisherExact(extreme, larger) < 1 - level;
   return {
     ratio,
     asGoodAsEach,
     wasted: 1 - (2 * asGoodAsEach) / (smaller.total + larger.total),
-    noEventWouldShow,
-    lopsided: ratio > lopsidedRatio || !noEventWouldShow,
+    smallerIsLower,
+    extremeWouldShow,
+    lopsided: ratio > lopsidedRatio || !extremeWouldShow,
   };
 }

@@ -34,7 +34,7 @@ function mainSentence({ claim, exact }: Parts): string {
     return `No event in ${withCommas(total)} is compatible with up to ${withCommas(upper)} ${of}.`;
   if (events === total)
     return `An event in all ${withCommas(total)} is compatible with as few as ${withCommas(lower)} ${of}.`;
-  return `${inAll(events, total)} is compatible with anything from ${withCommas(lower)} to ${withCommas(upper)} ${of}.`;
+  return `${inAll(events, total)} is compatible with anything from ${lower === 0 ? 'less than 1' : withCommas(lower)} to ${withCommas(upper)} ${of}.`;
 }
 
 function limitSentences({ claim, limit }: Parts): string[] {
@@ -81,7 +81,7 @@ function armSentences({ claim, comparison }: Parts): string[] {
   const lopsided = !balance.lopsided
     ? []
     : [
-        `The arms are too lopsided for the comparison: they compare as two arms of ${Math.round(balance.asGoodAsEach)} would${balance.noEventWouldShow ? '' : ', and even no event at all in the smaller would not differ from the larger'}.`,
+        `The arms are too lopsided for the comparison: they compare as two arms of ${Math.round(balance.asGoodAsEach)} would${balance.extremeWouldShow ? '' : `, and even ${balance.smallerIsLower ? 'no event at all' : 'nothing but events'} in the smaller would not differ from the larger`}.`,
       ];
   return [
     first,

@@ -15,7 +15,10 @@ const percent = (value: number): string =>
 /** What running every analysis shows, in sentences chosen by the numbers. */
 export function choicesReading(summary: ChoicesSummary): readonly string[] {
   const { answers, protocol, shares, influence, question } = summary;
-  if (answers === undefined) return [`${question}: no analysis has an answer, because no arm reports it.`];
+  if (answers === undefined)
+    return [
+      `${question}: no analysis has an answer, because no arm reports it${summary.target.minus === undefined ? '' : ' at one of the two sites'}.`,
+    ];
   const sentences: string[] = [];
   const own =
     protocol.value === undefined

@@ -290,11 +290,67 @@ describe('ranking', () => {
     expect(row.changesConclusion).toBeGreaterThan(0);
   });
 
+  it('shares of variance by hand: averages of each option around the whole, over the spread of all', () => {
+    const of = runChoices(
+      review,
+      'groove-pain',
+      { site: 'top-of-groove' },
+      { grid: { scale: ['logit'], zeroEvents: [{ addToEachCell: 0.5 }], interval: ['wald'] } },
+    );
+    const values = of.analyses.map(({ value }) => value!);
+    const average = (list: readonly number[]) => list.reduce((sum, each) => sum + each, 0) / list.length;
+    const spread = average(values.map((value) => (value - average(values)) ** 2));
+    for (const { dimension, varianceShare } of rankChoices(of)) {
+      const at = of.dimensions.findIndex(({ id }) => id === dimension);
+      const between = average(
+        of.analyses.map(({ choices }) => {
+          const same = of.analyses.filter((other) => other.choices[at] === choices[at]);
+          return (average(same.map(({ value }) => value!)) - average(values)) ** 2;
+        }),
+      );
+      expectClose(varianceShare, between / spread, 'iterative', { ofSize: 1e-3 });
+    }
+  });
+
   it('shares of variance lie between none and all', () => {
     for (const { varianceShare } of rankChoices(difference)) {
       expect(varianceShare).toBeGreaterThanOrEqual(0);
       expect(varianceShare).toBeLessThanOrEqual(1);
     }
+  });
+});
+
+describe('low quality', () => {
+  it('is an overall judgement of high, serious or critical, or a MINORS sum below half', () => {
+    const judged = (
+      study: string,
+      tool: 'MINORS' | 'RoB 2' | 'ROBINS-I',
+      item: string,
+      judgement: string,
+    ) => ({
+      ...review.judgements[0]!,
+      study,
+      tool,
+      item,
+      judgement,
+      outcome: 'not reported' as const,
+    });
+    const judgements = [
+      judged('high', 'RoB 2', 'overall', 'high'),
+      judged('a domain only', 'RoB 2', 'missing outcome data', 'high'),
+      judged('critical', 'ROBINS-I', 'overall', 'critical'),
+      judged('moderate', 'ROBINS-I', 'overall', 'moderate'),
+      judged('half', 'MINORS', 'clear aim', '2'),
+      judged('half', 'MINORS', 'consecutive patients', '0'),
+      judged('below half', 'MINORS', 'clear aim', '1'),
+      judged('below half', 'MINORS', 'consecutive patients', '0'),
+      { ...judged('of another outcome', 'RoB 2', 'overall', 'high'), outcome: 'revision' },
+    ];
+    expect([...lowQualityStudies({ judgements }, 'groove-pain')].sort()).toEqual([
+      'below half',
+      'critical',
+      'high',
+    ]);
   });
 });
 

@@ -227,6 +227,27 @@ describe('against the pool', () => {
     expectClose(sum, 1, 'identity');
   });
 
+  it('equals brute-force grids of the same model in base R', () => {
+    const file = new URL('../../reference/claimsPredictive.json', import.meta.url);
+    const grid = JSON.parse(readFileSync(file, 'utf8')) as {
+      readonly events: readonly number[];
+      readonly total: readonly number[];
+      readonly series: readonly (readonly [number, number])[];
+      readonly atMost: readonly number[];
+    };
+    const counts = grid.events.map((events, at) => ({
+      study: `s${at}`,
+      label: `S ${at}`,
+      events,
+      total: grid.total[at]!,
+    }));
+    for (const [at, [events, total]] of grid.series.entries()) {
+      const placed = claimAgainstPool({ events, total }, counts);
+      if (placed.status !== 'computed') throw new Error(placed.reason);
+      expectClose(placed.atMost, grid.atMost[at]!, 'otherLibrary', { label: `${events} of ${total}` });
+    }
+  });
+
   it('calls a series the pool would not expect by its name, and one it would', () => {
     const place = (events: number, total: number) => checkClaim({ events, total }, { pool }).pool;
     expect(place(3, 50)).toMatchObject({ place: 'as expected', arms: 4, studies: 4 });
