@@ -60,6 +60,17 @@ export type { ZeroEvents } from './effects/zeroEvents.ts';
 
 // pooling: many estimates as one summary, its heterogeneity, its prediction
 
+export { coverageRows } from './figures/coverageRows.ts';
+// figures: results drawn
+export { cumulativePlot } from './figures/cumulative.ts';
+export { forestPlot } from './figures/forestPlot.ts';
+export { funnelPlot } from './figures/funnelPlot.ts';
+export { influencePull } from './figures/influencePull.ts';
+export { influenceRows } from './figures/influenceRows.ts';
+export { type IntervalRow, type IntervalRowGroup, intervalRows } from './figures/intervalRows.ts';
+export { radialPlot } from './figures/radialPlot.ts';
+export { sitesOverview } from './figures/sitesOverview.ts';
+export { subsetCloudPlot } from './figures/subsetCloud.ts';
 export { type DeviationPrior, deviationPriorKinds } from './pooling/bayesian/deviationPrior.ts';
 export { type MeanPrior, meanPriorKinds, weaklyInformativeLogitMean } from './pooling/bayesian/meanPrior.ts';
 export { posteriorBinomialNormal } from './pooling/bayesian/posteriorBinomialNormal.ts';
@@ -121,17 +132,43 @@ export type { RatePoolOptions } from './pooling/ratePoolOptions.ts';
 export { intervalGoesWith } from './pooling/resolvePoolOptions.ts';
 export { varianceEstimatorMethods } from './pooling/varianceEstimatorMethods.ts';
 export { varianceIntervalMethods } from './pooling/varianceIntervalMethods.ts';
-
-// figures: results drawn
-
-export { coverageRows } from './figures/coverageRows.ts';
-export { forestPlot } from './figures/forestPlot.ts';
-export { funnelPlot } from './figures/funnelPlot.ts';
-export { type IntervalRow, type IntervalRowGroup, intervalRows } from './figures/intervalRows.ts';
-export { sitesOverview } from './figures/sitesOverview.ts';
-
-// tables: results as rows, and as sentences chosen by the numbers
-
+export { coverageInWorkers } from './publishing/coverageInWorkers.ts';
+export type { Notebook } from './publishing/notebook.ts';
+export { openNotebook } from './publishing/openNotebook.ts';
+export { bulletList, joinProse, type Prose, prose } from './publishing/prose.ts';
+export { protocolOptions } from './publishing/protocolOptions.ts';
+// publishing: notebooks as pages
+export { subsetsInWorkers } from './publishing/subsetsInWorkers.ts';
+// robustness: what would change the answer
+export {
+  type Cumulative,
+  type CumulativeOrder,
+  cumulative,
+  cumulativePool,
+} from './robustness/influence/cumulative.ts';
+export { type InfluenceResult, influence, influenceMarks } from './robustness/influence/influence.ts';
+export { type LeaveOneOut, leaveOneOut } from './robustness/influence/leaveOneOut.ts';
+export { type WhatWouldChange, whatWouldChange } from './robustness/influence/whatWouldChange.ts';
+export { beggMazumdarTest, type RankCorrelation } from './robustness/smallStudies/beggMazumdarTest.ts';
+export { type PrecisionEffect, precisionEffect } from './robustness/smallStudies/precisionEffectTests.ts';
+export {
+  eggerTest,
+  harbordTest,
+  petersTest,
+  type RegressionTest,
+  rateSizeTest,
+} from './robustness/smallStudies/regressionTests.ts';
+export { type SelectionModel, selectionModel } from './robustness/smallStudies/selectionModel.ts';
+export {
+  fewestStudiesForAsymmetry,
+  type SmallStudyOptions,
+  type SmallStudyRefusal,
+} from './robustness/smallStudies/smallStudyAnswer.ts';
+export { type SmallStudyTest, smallStudyTests } from './robustness/smallStudies/smallStudyTests.ts';
+export { type TrimAndFill, trimAndFill, trimAndFillBothWays } from './robustness/smallStudies/trimAndFill.ts';
+export { type CloudDescription, describeCloud } from './robustness/subsets/describeCloud.ts';
+export { isMember, memberCount, type SubsetCloud, subsetCloud } from './robustness/subsets/subsetCloud.ts';
+export type { SubsetOptions } from './robustness/subsets/subsetPlan.ts';
 export { heterogeneityTable } from './tables/heterogeneityTable.ts';
 export { leftOutTable } from './tables/leftOutTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
@@ -148,6 +185,8 @@ export { predictionReading } from './tables/readings/predictionReading.ts';
 export { ratesReading } from './tables/readings/ratesReading.ts';
 export { sensitivityReading } from './tables/readings/sensitivityReading.ts';
 export { smallStudiesReading } from './tables/readings/smallStudiesReading.ts';
+// tables: results as rows, and as sentences chosen by the numbers
+export { sizeTestReading, whatWouldChangeReading } from './tables/readings/whatWouldChangeReading.ts';
 export { zeroArmsReading, zeroArmsTable } from './tables/readings/zeroArmsReading.ts';
 export { type NamedPools, overviewTable, sensitivityTable } from './tables/sensitivityTable.ts';
 export { studiesTable } from './tables/studiesTable.ts';
@@ -156,11 +195,4 @@ export { tableToCsv } from './tables/tableToCsv.ts';
 export { tableToHtml } from './tables/tableToHtml.ts';
 export { tableToMarkdown } from './tables/tableToMarkdown.ts';
 export { tableToText } from './tables/tableToText.ts';
-
-// publishing: notebooks as pages
-
-export { coverageInWorkers } from './publishing/coverageInWorkers.ts';
-export type { Notebook } from './publishing/notebook.ts';
-export { openNotebook } from './publishing/openNotebook.ts';
-export { bulletList, joinProse, type Prose, prose } from './publishing/prose.ts';
-export { protocolOptions } from './publishing/protocolOptions.ts';
+export { type SiteChanges, smallStudiesTable, whatWouldChangeTable } from './tables/whatWouldChangeTable.ts';
