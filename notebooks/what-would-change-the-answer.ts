@@ -106,8 +106,9 @@ function marked(changes: SiteChanges['changes']): number {
 // %% [markdown]
 // ## Outcome by outcome, site by site
 //
-// For each: how far one study moves the rate, what all subsets say, and a picture of all subsets coloured by the study
-// that parts them most. Two clouds apart mean that the answer hangs on that study.
+// For each: how far one study moves the rate, and what all subsets say. Where a study splits the subsets, and at the
+// site one study moves furthest, all subsets are drawn, coloured by the study that parts them most. Two clouds apart
+// mean that the answer hangs on that study.
 
 // %%
 for (const { id, name, sites, material } of outcomes) {
@@ -115,11 +116,24 @@ for (const { id, name, sites, material } of outcomes) {
     notebook.reading`**${name}, ${site.name}.** ${whatWouldChangeReading(site, material).join(' ')}`;
     const { changes } = site;
     if (changes?.description === undefined) continue;
+    const split = changes.description.presence.some(({ splits }) => splits);
+    if (!split && site !== mostToLose(sites)) continue;
     notebook.draw(
       (frame) => subsetCloudPlot(changes.cloud, { ...frame, title: `${name}, ${site.name}: every subset` }),
       { title: `Every subset: ${name}, ${site.name}`, name: `subsets-${id}-${site.pool.arms[0]?.site}` },
     );
   }
+}
+
+function reach({ omitted }: NonNullable<SiteChanges['changes']>): number {
+  const whole = omitted.whole.natural?.value ?? 0;
+  return Math.max(0, ...omitted.without.map(({ natural }) => Math.abs((natural?.value ?? whole) - whole)));
+}
+
+/** The site whose rate the omission of one study moves furthest. */
+function mostToLose<Site extends SiteChanges>(sites: readonly Site[]): Site | undefined {
+  const reachOf = ({ changes }: Site): number => (changes === undefined ? -1 : reach(changes));
+  return [...sites].sort((a, b) => reachOf(b) - reachOf(a))[0];
 }
 
 // %% [markdown]
@@ -130,13 +144,9 @@ for (const { id, name, sites, material } of outcomes) {
 
 // %%
 for (const { id, name, sites } of outcomes) {
-  const [worst] = sites
-    .flatMap(({ name: site, changes }) =>
-      changes === undefined ? [] : [{ site, changes, reach: reach(changes) }],
-    )
-    .sort((a, b) => b.reach - a.reach);
-  if (worst === undefined) continue;
-  const { site, changes } = worst;
+  const worst = mostToLose(sites);
+  if (worst?.changes === undefined) continue;
+  const { name: site, changes } = worst;
   notebook.reading`**${name}: ${site}.** One study moves its rate further than at any other site.`;
   notebook.draw(
     (frame) => influenceRows(changes.omitted, { ...frame, title: `${name}, ${site}: without each study` }),
@@ -162,11 +172,6 @@ for (const { id, name, sites } of outcomes) {
     title: `${name}, ${site}: the pool as it grew`,
     name: `cumulative-${id}`,
   });
-}
-
-function reach({ omitted }: NonNullable<SiteChanges['changes']>): number {
-  const whole = omitted.whole.natural?.value ?? 0;
-  return Math.max(0, ...omitted.without.map(({ natural }) => Math.abs((natural?.value ?? whole) - whole)));
 }
 
 // %% [markdown]
