@@ -12,7 +12,7 @@ describe('misuse', () => {
   test.each([
     [{ model: 'fixed' }, 'model must be one of random-effects, common-effect, received "fixed"'],
     [{ betweenStudyVariance: 'moments' }, 'betweenStudyVariance must be one of dersimonian-laird'],
-    [{ interval: 'normal' }, 'interval must be one of wald, hartung-knapp'],
+    [{ interval: 'normal' }, 'interval must be one of wald, student-t, hartung-knapp, truncated-hartung-knapp'],
     [{ prediction: 'none' }, 'prediction must be one of t-k-minus-2'],
     [{ level: 95 }, 'level must be a number above 0 and below 1, such as 0.95, received 95'],
     [{ level: Number.NaN }, 'received NaN'],
@@ -166,6 +166,7 @@ test('the result carries its inputs, its options with defaults, and nothing the 
     betweenStudyVariance: 'dersimonian-laird',
     interval: 'wald',
     prediction: 't-k-minus-2',
+    varianceInterval: 'q-profile',
     level: 0.95,
   });
   result.estimates.forEach(({ weight, interval, ...rest }, i) => {
