@@ -111,7 +111,9 @@ export function specificationCurve(run: ChoicesRun, options: SpecificationCurveO
     .filter(({ analyses }) => analyses > 0)
     .map(({ conclusion, share }) => `${percentOf(share)} ${conclusion}`);
   const sharesWords =
-    shares.length === 0 ? [] : [`What the analyses conclude: ${shares.join('; ')}. No share is a probability.`];
+    shares.length === 0
+      ? []
+      : [`What the analyses conclude: ${shares.join('; ')}. No share is a probability.`];
   const all = run.analyses.length;
   const counts = `${thousands(all)} ${all === 1 ? 'analysis' : 'analyses'}${answered.length === all ? '' : `, ${thousands(answered.length)} with an answer`}.`;
   const axisWords = `${target.minus === undefined ? 'Rate' : 'Difference'} per 100 ${unit}s`;
