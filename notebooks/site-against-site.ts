@@ -77,17 +77,10 @@ const evidenceOn = (outcome: string, departures: SelectionDepartures = {}) => {
   const network = fitNetwork(studies, { model, level, order: pooledSites, leftOut });
   const trials = comparePairs(trialArms, pooling);
   const comparative = comparePairs(selection.arms, pooling);
-  const counts = penalisedNetwork(selection.arms, { level, order: pooledSites });
   const singleArms = contrastSingleArms(poolBySite(selection.arms, rates));
   const splits = network.parts.flatMap((part) => splitNodes(part, network.options));
   const evidence = { trials, comparative, network, splits, singleArms };
-  return {
-    ...evidence,
-    selection,
-    counts,
-    layers: siteLayers(evidence),
-    withCounts: siteLayers({ ...evidence, penalised: counts }),
-  };
+  return { ...evidence, selection, layers: siteLayers(evidence) };
 };
 
 const deformity = evidenceOn('cosmetic-deformity');
@@ -185,14 +178,19 @@ notebook.reading`A difference of ${material} or more in 100 was set as one that 
 
 // %%
 const revision = evidenceOn('revision');
+const revisionCounts = penalisedNetwork(revision.selection.arms, {
+  level: revision.network.options.level,
+  order: pooledSites,
+});
+const revisionLayers = siteLayers({ ...revision, penalised: revisionCounts });
 notebook.record('revision', {
-  layers: revision.withCounts,
+  layers: revisionLayers,
   network: revision.network,
-  counts: revision.counts,
+  counts: revisionCounts,
 });
 notebook.draw(
   (frame) =>
-    networkLayers(revision.withCounts, {
+    networkLayers(revisionLayers, {
       ...frame,
       title: 'Revision for the biceps: five ways to set site against site',
     }),
@@ -201,12 +199,12 @@ notebook.draw(
     name: 'layers-revision',
   },
 );
-const silent = revision.counts.leftOut.length;
-notebook.reading`**Established:** ${named(revision.withCounts, 'established')}.
-  **Suggested:** ${named(revision.withCounts, 'suggested')}.
-  **Unknown:** ${named(revision.withCounts, 'unknown')}.
+const silent = revisionCounts.leftOut.length;
+notebook.reading`**Established:** ${named(revisionLayers, 'established')}.
+  **Suggested:** ${named(revisionLayers, 'suggested')}.
+  **Unknown:** ${named(revisionLayers, 'unknown')}.
 
-${bulletList(siteLayersReading(revision.withCounts))}
+${bulletList(siteLayersReading(revisionLayers))}
 
 ${silent} comparative studies saw no revision at all. They say that it is rare at both of their sites and nothing on which
   has fewer.`;
@@ -354,7 +352,7 @@ notebook.reading`${revision.network.leftOut.length} entries concern revision. A 
 // The run stops here if one of these is not so.
 
 // %%
-const everyPair = [...deformity.layers, ...revision.withCounts];
+const everyPair = [...deformity.layers, ...revisionLayers];
 notebook.claim(
   'Nothing is called established without two randomised trials behind it.',
   everyPair.every(({ verdict, layers }) => verdict !== 'established' || (layers[0]?.studies ?? 0) >= 2),

@@ -180,6 +180,15 @@ export { type InformationSize, informationSize } from './robustness/claims/infor
 export { readClaim } from './robustness/claims/readClaim.ts';
 export { shouldersNeeded } from './robustness/claims/shouldersNeeded.ts';
 export { type TrialSize, trialSampleSize } from './robustness/claims/trialSampleSize.ts';
+export {
+  type Cumulative,
+  type CumulativeOrder,
+  cumulative,
+  cumulativePool,
+} from './robustness/influence/cumulative.ts';
+export { type InfluenceResult, influence, influenceMarks } from './robustness/influence/influence.ts';
+export { type LeaveOneOut, leaveOneOut } from './robustness/influence/leaveOneOut.ts';
+export { type WhatWouldChange, whatWouldChange } from './robustness/influence/whatWouldChange.ts';
 export { type MissingBounds, missingBounds } from './robustness/missing/missingBounds.ts';
 export { type MissingEvidence, missingEvidence } from './robustness/missing/missingEvidence.ts';
 export {
@@ -187,13 +196,36 @@ export {
   type MissingJudgement,
   type MissingRecord,
 } from './robustness/missing/missingJudgement.ts';
+export { beggMazumdarTest, type RankCorrelation } from './robustness/smallStudies/beggMazumdarTest.ts';
+export { type PrecisionEffect, precisionEffect } from './robustness/smallStudies/precisionEffectTests.ts';
+export {
+  eggerTest,
+  harbordTest,
+  petersTest,
+  type RegressionTest,
+  rateSizeTest,
+} from './robustness/smallStudies/regressionTests.ts';
+export { type SelectionModel, selectionModel } from './robustness/smallStudies/selectionModel.ts';
+export {
+  fewestStudiesForAsymmetry,
+  type SmallStudyOptions,
+  type SmallStudyRefusal,
+} from './robustness/smallStudies/smallStudyAnswer.ts';
+export { type SmallStudyTest, smallStudyTests } from './robustness/smallStudies/smallStudyTests.ts';
+export { type TrimAndFill, trimAndFill, trimAndFillBothWays } from './robustness/smallStudies/trimAndFill.ts';
+export { type CloudDescription, describeCloud } from './robustness/subsets/describeCloud.ts';
+export { isMember, memberCount, type SubsetCloud, subsetCloud } from './robustness/subsets/subsetCloud.ts';
+export type { SubsetOptions } from './robustness/subsets/subsetPlan.ts';
 
 // figures: results drawn
 
 export { claimPicture } from './figures/claimPicture.ts';
 export { coverageRows } from './figures/coverageRows.ts';
+export { cumulativePlot } from './figures/cumulative.ts';
 export { forestPlot } from './figures/forestPlot.ts';
 export { funnelPlot } from './figures/funnelPlot.ts';
+export { influencePull } from './figures/influencePull.ts';
+export { influenceRows } from './figures/influenceRows.ts';
 export { type IntervalRow, type IntervalRowGroup, intervalRows } from './figures/intervalRows.ts';
 export { missingMatrix } from './figures/missingMatrix.ts';
 export { networkAgreement } from './figures/networkAgreement.ts';
@@ -202,8 +234,10 @@ export { networkMap } from './figures/networkMap.ts';
 export { pairName, treatmentName } from './figures/networkNames.ts';
 export { networkRanks } from './figures/networkRanks.ts';
 export { networkTransitivity } from './figures/networkTransitivity.ts';
+export { radialPlot } from './figures/radialPlot.ts';
 export { sitesOverview } from './figures/sitesOverview.ts';
 export { specificationCurve } from './figures/specificationCurve.ts';
+export { subsetCloudPlot } from './figures/subsetCloud.ts';
 
 // tables: results as rows, and as sentences chosen by the numbers
 
@@ -236,6 +270,7 @@ export { predictionReading } from './tables/readings/predictionReading.ts';
 export { ratesReading } from './tables/readings/ratesReading.ts';
 export { sensitivityReading } from './tables/readings/sensitivityReading.ts';
 export { smallStudiesReading } from './tables/readings/smallStudiesReading.ts';
+export { sizeTestReading, whatWouldChangeReading } from './tables/readings/whatWouldChangeReading.ts';
 export { zeroArmsReading, zeroArmsTable } from './tables/readings/zeroArmsReading.ts';
 export { type NamedPools, overviewTable, sensitivityTable } from './tables/sensitivityTable.ts';
 export { absoluteEffectsTable, singleArmTable, siteLayersReading } from './tables/sitePairTables.ts';
@@ -245,6 +280,7 @@ export { tableToCsv } from './tables/tableToCsv.ts';
 export { tableToHtml } from './tables/tableToHtml.ts';
 export { tableToMarkdown } from './tables/tableToMarkdown.ts';
 export { tableToText } from './tables/tableToText.ts';
+export { type SiteChanges, smallStudiesTable, whatWouldChangeTable } from './tables/whatWouldChangeTable.ts';
 
 // publishing: notebooks as pages
 
@@ -253,3 +289,4 @@ export type { Notebook } from './publishing/notebook.ts';
 export { openNotebook } from './publishing/openNotebook.ts';
 export { bulletList, joinProse, type Prose, prose } from './publishing/prose.ts';
 export { protocolOptions } from './publishing/protocolOptions.ts';
+export { subsetsInWorkers } from './publishing/subsetsInWorkers.ts';

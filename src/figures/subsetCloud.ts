@@ -31,7 +31,7 @@ const withoutColour = siteColours.tenotomy;
  * What would the pool be, had any of these studies never been done, and does one study decide it?
  *
  * Every subset is a point: its mean across, its I² up; where points are dense the colour is deep. Dark are
- * subsets with the chosen study, orange those without; the outlines on top are how their means spread, solid with it
+ * subsets with the chosen study, orange and smaller those without; the outlines on top are how their means spread, solid with it
  * and dashed without. Two clouds apart mean that the answer depends on that study.
  *
  * @throws RangeError for an unknown option, a position that is no study, or a width outside 90 to 400 mm.
@@ -169,7 +169,13 @@ function putKey(
     (y: number, colour: string, dashed: boolean): Mark =>
     ({ document }) =>
       shape(document, 'g', { class: 'swatch' }, [
-        shape(document, 'rect', { x: left, y: y - 6.5, width: 8, height: 7, fill: colour }),
+        shape(document, 'rect', {
+          x: dashed ? left + 1.6 : left,
+          y: dashed ? y - 5.2 : y - 6.8,
+          width: dashed ? 4.8 : 8,
+          height: dashed ? 4.8 : 8,
+          fill: colour,
+        }),
         shape(document, 'path', {
           d: `M${left + 11},${y - 3}h12`,
           stroke: colour,

@@ -10,7 +10,7 @@
  * | normal quantile | own (Wichura) | jstat and the larger libraries lose digits at p = 1e-10 |
  * | t, chi-square, beta, binomial | own (`incompleteBeta.ts`, `incompleteGamma.ts`) | jstat's incomplete beta and gamma hold 8 to 10 digits, one beta quantile is off by 90 %, and 1 - cdf has no far tail |
  *
- * Larger libraries held the digits too, but cost half a second to load before any notebook could start.
+ * Larger libraries held the digits too, but took a quarter of a second to load (this file and what it imports: 0.07 s).
  *
  * Every function throws a RangeError that names the argument, its bound and the value received; none returns
  * NaN. A tail beyond the smallest number a computer holds is 0.

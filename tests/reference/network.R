@@ -129,7 +129,16 @@ score <- function(th) {
 for (i in 1:2000) { s <- score(th); step <- solve(s$I, s$u); th <- th + 0.5 * step; if (max(abs(step)) < 1e-14) break }
 s <- score(th)
 stopifnot(max(abs(s$u)) < 1e-9, ll(th) > ll(th + 1e-3), ll(th) > ll(th - 1e-3))
-firth <- list(effects = th[7:9], se = sqrt(diag(solve(s$I)))[7:9], height = ll(th))
+# Profile limits of treatment B less A: the penalised likelihood maximised over everything else.
+profile <- function(value, k = 7) {
+  h <- th; h[k] <- value
+  for (i in 1:3000) { s <- score(h); step <- solve(s$I[-k, -k], s$u[-k]); h[-k] <- h[-k] + 0.5 * step; if (max(abs(step)) < 1e-13) break }
+  ll(h)
+}
+cut <- ll(th) - qchisq(0.95, 1) / 2
+limits <- c(uniroot(function(v) profile(v) - cut, c(th[7] - 8, th[7]), tol = 1e-12)$root,
+  uniroot(function(v) profile(v) - cut, c(th[7], th[7] + 6), tol = 1e-12)$root)
+firth <- list(limits = limits, effects = th[7:9], se = sqrt(diag(solve(s$I)))[7:9], height = ll(th))
 
 cat(toJSON(list(
   about = list(made = format(Sys.Date()), r = R.version.string, script = "tests/reference/network.R"),

@@ -37,9 +37,12 @@ export const cloudCells =
         const shade = Math.ceil((shades * Math.log1p(count)) / Math.log1p(most)) - 1;
         const mix = Math.round((mixes * withIt[at]!) / count);
         const key = mix * shades + shade;
-        const x = left + column * width;
-        const y = bottom - (row + 1) * height;
-        const cell = `M${round(x)},${round(y)}h${round(width)}v${round(height)}h${round(-width)}z`;
+        // Cells mostly without the study are smaller, which a grey printer shows too.
+        const gap = 2 * mix < mixes ? 0.18 : 0;
+        const x = left + (column + gap) * width;
+        const y = bottom - (row + 1 - gap) * height;
+        const across = round((1 - 2 * gap) * width);
+        const cell = `M${round(x)},${round(y)}h${across}v${round((1 - 2 * gap) * height)}h${-across}z`;
         const path = paths.get(key);
         if (path) path.push(cell);
         else paths.set(key, [cell]);

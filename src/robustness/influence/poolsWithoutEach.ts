@@ -1,8 +1,9 @@
+import type { AnalysisScale } from '../../effects/analysisScale.ts';
 import type { Estimate } from '../../effects/estimate.ts';
+import { naturalValue } from '../../effects/naturalValue.ts';
 import { normalQuantile, studentTQuantile } from '../../numerics/distributions.ts';
 import type { Interval } from '../../numerics/interval.ts';
-import { naturalSummary } from '../../pooling/naturalSummary.ts';
-import type { PooledResult } from '../../pooling/pooledResult.ts';
+import type { NaturalSummary, PooledResult } from '../../pooling/pooledResult.ts';
 import { pooledSample } from '../../pooling/pooledSample.ts';
 import type { WithoutStudy } from './leaveOneOut.ts';
 import { momentsWithoutEach } from './momentsWithoutEach.ts';
@@ -36,12 +37,15 @@ export function poolsWithoutEach(estimates: readonly Estimate[], whole: PooledRe
   );
   const moments = momentsWithoutEach(sample, randomEffects);
   const left = estimates.length - 1;
+  const wholeMean = whole.mean!.value;
   const tail = (1 - level) / 2;
   const z = -normalQuantile(tail);
   const t = left > 1 ? -studentTQuantile(tail, left - 1) : undefined;
   const predictionFreedom = options.prediction === 't-k-minus-1' ? left - 1 : left - 2;
   const predictionT = randomEffects && left > 2 ? -studentTQuantile(tail, predictionFreedom) : undefined;
-  return estimates.map((estimate, i): WithoutStudy => {
+  const without: WithoutStudy[] = new Array(estimates.length);
+  for (let i = 0; i < estimates.length; i++) {
+    const { study, label } = estimates[i]!;
     const betweenStudyVariance = moments.betweenStudyVariances[i]!;
     const wald = Math.sqrt(1 / moments.weightSums[i]!);
     const scatter = moments.scatter[i]!;
@@ -55,34 +59,53 @@ export function poolsWithoutEach(estimates: readonly Estimate[], whole: PooledRe
     const error = answered ? standardError! : wald;
     const reach = (answered ? wanted : z) * error;
     const value = sample.centre + moments.distances[i]!;
-    const around = (margin: number): Interval => ({ lower: value - margin, upper: value + margin, level });
-    const interval = around(reach);
     const predictionError = options.prediction === 'hartung-knapp' ? fromScatter : wald;
     const tau2 = randomEffects ? betweenStudyVariance : 0;
-    const prediction =
+    const predicted =
       predictionT === undefined || predictionError === undefined
         ? undefined
-        : around(predictionT * Math.sqrt(tau2 + predictionError * predictionError));
+        : predictionT * Math.sqrt(tau2 + predictionError * predictionError);
     const q = moments.q[i]!;
-    return {
-      study: estimate.study,
-      label: estimate.label,
+    const interval: Interval = { lower: value - reach, upper: value + reach, level };
+    const prediction: Interval | undefined =
+      predicted === undefined ? undefined : { lower: value - predicted, upper: value + predicted, level };
+    without[i] = {
+      study,
+      label,
       estimatesOmitted: 1,
       estimates: left,
-      mean: {
-        value,
-        standardError: error,
-        interval,
-        intervalMethod: answered ? options.interval : 'wald',
-      },
+      mean: { value, standardError: error, interval, intervalMethod: answered ? options.interval : 'wald' },
       prediction,
-      // Worked out when read: turning back five numbers a study would take longer than all the pooling.
-      get natural() {
-        return naturalSummary(scale, value, interval, prediction, undefined);
-      },
+      natural: naturalOf(scale, value, interval, prediction),
       heterogeneity:
         left > 1 ? { q, iSquared: q > left - 1 ? (q - (left - 1)) / q : 0, betweenStudyVariance } : undefined,
-      change: value - whole.mean!.value,
+      change: value - wholeMean,
     };
-  });
+  }
+  return without;
+}
+
+const noSize = {};
+
+/** As `naturalSummary` for scales that need no size to come back, without what it sets up for each call. */
+function naturalOf(
+  scale: AnalysisScale,
+  mean: number,
+  interval: Interval,
+  prediction: Interval | undefined,
+): NaturalSummary | undefined {
+  const value = naturalValue(mean, scale, noSize);
+  return value === undefined
+    ? undefined
+    : {
+        value,
+        interval: limitsOf(scale, interval),
+        prediction: prediction && limitsOf(scale, prediction),
+      };
+}
+
+function limitsOf(scale: AnalysisScale, limits: Interval): Interval | undefined {
+  const lower = naturalValue(limits.lower, scale, noSize);
+  const upper = naturalValue(limits.upper, scale, noSize);
+  return lower === undefined || upper === undefined ? undefined : { lower, upper, level: limits.level };
 }

@@ -44,6 +44,7 @@ interface Reference {
     readonly effects: readonly number[];
     readonly se: readonly number[];
     readonly height: number;
+    readonly limits: readonly [number, number];
   };
 }
 const reference = JSON.parse(
@@ -119,4 +120,7 @@ it('six sparse studies by penalised likelihood', () => {
     'iterative',
   );
   expectClose(part!.penalisedLogLikelihood, reference.firth.height, 'otherLibrary');
+  // The reference is B less A, the library's first comparison A less B.
+  const { interval } = part!.comparisons[0]!.effect;
+  expectAllClose([-interval.upper, -interval.lower], reference.firth.limits, 'otherLibrary');
 });
