@@ -25,13 +25,14 @@ export function fisherExact(one: Count, other: Count): number {
   };
   const up = (a: number): number =>
     ((one.total - a) * (events - a)) / ((a + 1) * (other.total - events + a + 1));
+  // The splits rise to their mode and fall after it: once far below the one seen, the rest adds nothing.
   let relative = 1;
-  for (let a = one.events; a < highest && relative > 0; a++) {
+  for (let a = one.events; a < highest && relative > 1e-18; a++) {
     relative *= up(a);
     take(relative);
   }
   relative = 1;
-  for (let a = one.events; a > lowest && relative > 0; a--) {
+  for (let a = one.events; a > lowest && relative > 1e-18; a--) {
     relative /= up(a - 1);
     take(relative);
   }

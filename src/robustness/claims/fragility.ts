@@ -14,7 +14,7 @@ export interface Fragility {
   readonly changed: { readonly one: Count; readonly other: Count } | undefined;
   /**
    * Fragility index as published: events added to the arm with fewer, one by one, until the difference is gone.
-   * Undefined where the arms do not differ.
+   * Undefined where the arms do not differ, and above `searched`.
    */
   readonly index: number | undefined;
   /** How many changed shoulders were tried at most. */
