@@ -64,7 +64,7 @@ notebook.reading`${biceps.arms.length} arms report revision for the biceps and $
 // %%
 const options = protocolOptions(review.protocol, biceps.outcome);
 const pools = poolBySite(biceps.arms, options);
-notebook.record('pools', pools);
+notebook.record('pools', { name: biceps.outcome.name, ...pools });
 notebook.draw(
   (frame) => forestPlot(pools, { ...frame, title: `${biceps.outcome.name}, per 100 shoulders` }),
   { title: 'Every study, and the pooled rate at each site: for the biceps', name: 'rates-by-site' },
@@ -85,7 +85,7 @@ The rows are not a comparison: patients were not allotted to a site by chance.`;
 // %%
 const anyOptions = protocolOptions(review.protocol, anyCause.outcome);
 const anyPools = poolBySite(anyCause.arms, anyOptions);
-notebook.record('pools, any cause', anyPools);
+notebook.record('pools, any cause', { name: anyCause.outcome.name, ...anyPools });
 notebook.draw(
   (frame) => forestPlot(anyPools, { ...frame, title: `${anyCause.outcome.name}, per 100 shoulders` }),
   { title: 'Every study, and the pooled rate at each site: for any cause', name: 'rates-by-site-any-cause' },

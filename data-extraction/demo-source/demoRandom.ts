@@ -1,5 +1,5 @@
 import { uniformFloat64 } from 'pure-rand/distribution/uniformFloat64';
-import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
+import { mersenne } from 'pure-rand/generator/mersenne';
 
 /** Random draws that depend on the seed and a name only, so that adding a study leaves the others as they were. */
 export interface DemoRandom {
@@ -16,7 +16,9 @@ function hashName(name: string): number {
 }
 
 export function demoRandom(seed: number, name: string): DemoRandom {
-  const generator = xoroshiro128plus((seed ^ hashName(name)) | 0);
+  // The Mersenne twister spreads its seed over its whole state; of generators that do not, the first
+  // draws of neighbouring seeds are alike, and every stream here is short.
+  const generator = mersenne((seed ^ hashName(name)) | 0);
   const uniform = (): number => uniformFloat64(generator);
   return {
     uniform,

@@ -4,9 +4,10 @@ import { type BackTransformOptions, backTransformRate } from './backTransformRat
 /**
  * What does a value on an analysis scale mean to a reader?
  *
- * Rates come back as proportions, log ratios as ratios, differences and plain values as they are.
+ * Rates come back as proportions, log ratios as ratios, differences and plain values as they are. A difference of
+ * arcsine-transformed risks has no way back: which risks it lies between is lost.
  *
- * @returns undefined for a log ratio too large to be written as a ratio
+ * @returns undefined for a log ratio too large to be written as a ratio, and for an arcsine difference
  * @throws RangeError for a value that is not finite or an unknown scale
  * @example
  * naturalValue(Math.log(2), 'log-odds-ratio') // 2
@@ -33,6 +34,8 @@ export function naturalValue(
     case 'standardised-mean-difference':
     case 'plain':
       return value;
+    case 'arcsine-difference':
+      return undefined;
     default:
       throw new RangeError(`scale must be one of ${analysisScales.join(', ')}; received ${String(scale)}`);
   }

@@ -7,9 +7,38 @@ import { pooledSites } from './site.ts';
 // The words of the analysis options. The stages that use them keep lists of their own, because this
 // stage comes first and imports none of them; a test checks that the lists agree.
 export const protocolModels = ['random-effects', 'common-effect'] as const;
-export const protocolVarianceEstimators = ['dersimonian-laird'] as const;
-export const protocolMeanIntervals = ['wald', 'hartung-knapp'] as const;
-export const protocolPredictionIntervals = ['t-k-minus-2'] as const;
+export const protocolVarianceEstimators = [
+  'dersimonian-laird',
+  'two-step-dersimonian-laird',
+  'paule-mandel',
+  'hedges-olkin',
+  'sidik-jonkman',
+  'hunter-schmidt',
+  'maximum-likelihood',
+  'restricted-maximum-likelihood',
+  'empirical-bayes',
+] as const;
+export const protocolMeanIntervals = [
+  'wald',
+  'student-t',
+  'hartung-knapp',
+  'truncated-hartung-knapp',
+  'profile-likelihood',
+  'bartlett-profile-likelihood',
+] as const;
+export const protocolVarianceIntervals = [
+  'q-profile',
+  'generalised-q',
+  'profile-likelihood',
+  'profile-restricted-likelihood',
+  'likelihood-wald',
+] as const;
+export const protocolPredictionIntervals = [
+  't-k-minus-2',
+  't-k-minus-1',
+  'hartung-knapp',
+  'bootstrap',
+] as const;
 export const protocolRateScales = ['raw', 'logit', 'log', 'arcsine', 'double-arcsine'] as const;
 export const protocolStudyIntervals = ['wilson', 'clopper-pearson', 'jeffreys', 'agresti-coull'] as const;
 
@@ -107,22 +136,36 @@ const zeroEvents = z.union([
   z.strictObject({ addToEachCell: z.number().positive().max(1) }),
 ]);
 
-const analysis = z.strictObject({
-  model: oneOf(protocolModels).describe(
-    'Whether studies have true rates of their own around a mean, or share one.',
-  ),
-  betweenStudyVariance: oneOf(protocolVarianceEstimators).describe(
-    'How the variance between studies is estimated.',
-  ),
-  interval: oneOf(protocolMeanIntervals).describe('Interval of the pooled mean.'),
-  prediction: oneOf(protocolPredictionIntervals).describe('Interval for the rate of a new study.'),
-  rateScale: oneOf(protocolRateScales).describe('Scale on which rates are pooled.'),
-  zeroEvents: zeroEvents.describe(
-    'What happens to arms without events (or with events in all): `"leave-out"`, or `{ "addToEachCell": 0.5 }`. There is no default, so that nothing is added unasked.',
-  ),
-  studyInterval: oneOf(protocolStudyIntervals).describe("Interval of each study's own rate."),
-  level: z.number().gt(0.5).lt(1).describe('Coverage of every interval, such as 0.95.'),
-});
+const analysis = z
+  .strictObject({
+    model: oneOf(protocolModels).describe(
+      'Whether studies have true rates of their own around a mean, or share one.',
+    ),
+    betweenStudyVariance: oneOf(protocolVarianceEstimators).describe(
+      'How the variance between studies is estimated.',
+    ),
+    interval: oneOf(protocolMeanIntervals).describe('Interval of the pooled mean.'),
+    varianceInterval: oneOf(protocolVarianceIntervals)
+      .optional()
+      .describe('Interval of the variance between studies; without it `q-profile`.'),
+    prediction: oneOf(protocolPredictionIntervals).describe('Interval for the rate of a new study.'),
+    rateScale: oneOf(protocolRateScales).describe('Scale on which rates are pooled.'),
+    zeroEvents: zeroEvents.describe(
+      'What happens to arms without events (or with events in all): `"leave-out"`, or `{ "addToEachCell": 0.5 }`. There is no default, so that nothing is added unasked.',
+    ),
+    studyInterval: oneOf(protocolStudyIntervals).describe("Interval of each study's own rate."),
+    level: z.number().gt(0.5).lt(1).describe('Coverage of every interval, such as 0.95.'),
+  })
+  .refine(
+    ({ interval, model, betweenStudyVariance }) =>
+      !interval.endsWith('profile-likelihood') ||
+      (model === 'random-effects' && betweenStudyVariance === 'maximum-likelihood'),
+    {
+      path: ['interval'],
+      message:
+        'an interval that goes with the rest: those from the profile likelihood need model "random-effects" and betweenStudyVariance "maximum-likelihood"',
+    },
+  );
 
 /**
  * What a review decided before it saw results: protocol.json.

@@ -26,6 +26,8 @@ const names: Readonly<Record<ContrastScale, readonly [title: string, heading: st
   'risk-difference': ['Risk difference, per 100', 'Per 100'],
   'mean-difference': ['Mean difference, points', 'Points'],
   'standardised-mean-difference': ['Standardised mean difference', 'Difference'],
+  'log-ratio-of-means': ['Ratio of means', 'Ratio'],
+  'arcsine-difference': ['Difference of arcsine-transformed risks', 'Difference'],
 };
 
 export const contrastName = (scale: ContrastScale): string => names[scale][0];

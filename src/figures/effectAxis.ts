@@ -12,7 +12,7 @@ export interface EffectAxisData {
 
 /** Is a scale read as a ratio, on a log axis with 1 for no difference? */
 export const isRatioScale = (scale: string): boolean =>
-  scale === 'log-odds-ratio' || scale === 'log-risk-ratio';
+  scale === 'log-odds-ratio' || scale === 'log-risk-ratio' || scale === 'log-ratio-of-means';
 
 /** Ratios beyond a hundredfold are held at the end of the axis unless an estimate itself lies there. */
 const widestRatio = Math.log(100);

@@ -12,6 +12,8 @@ const scaleWords: Readonly<Record<PooledResult['scale'], string>> = {
   'risk-difference': 'the risk-difference scale',
   'mean-difference': 'the mean-difference scale',
   'standardised-mean-difference': 'the standardised scale',
+  'log-ratio-of-means': 'the log-ratio scale',
+  'arcsine-difference': 'the arcsine scale',
   plain: 'the scale as reported',
 };
 

@@ -17,6 +17,7 @@ export const scaleNames: Readonly<Record<AnalysisScale, string>> = {
   'risk-difference': 'risk differences',
   'mean-difference': 'mean differences',
   'standardised-mean-difference': 'standardised mean differences',
+  'log-ratio-of-means': 'log ratios of means',
   'arcsine-difference': 'differences of arcsine-transformed risks',
   plain: 'values as reported',
 };

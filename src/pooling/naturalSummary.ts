@@ -1,14 +1,8 @@
-import { type AnalysisScale, type RateScale, rateScales } from '../effects/analysisScale.ts';
-import { backTransformRate } from '../effects/backTransformRate.ts';
+import type { AnalysisScale } from '../effects/analysisScale.ts';
 import type { Estimate } from '../effects/estimate.ts';
 import { naturalValue } from '../effects/naturalValue.ts';
 import type { Interval } from '../numerics/interval.ts';
 import type { NaturalSummary } from './pooledResult.ts';
-
-/** Is this the scale of one arm's rate? */
-export function isRateScale(scale: AnalysisScale): scale is RateScale {
-  return (rateScales as readonly string[]).includes(scale);
-}
 
 /**
  * The number of shoulders the double arcsine is turned back with: the harmonic mean of the arms' totals.
@@ -39,11 +33,8 @@ export function naturalSummary(
   harmonicTotal: number | undefined,
 ): NaturalSummary | undefined {
   if (scale === 'double-arcsine' && harmonicTotal === undefined) return undefined;
-  const back = (value: number): number | undefined => {
-    if (!isRateScale(scale)) return naturalValue(value, scale);
-    const rate = backTransformRate(value, scale, harmonicTotal === undefined ? {} : { total: harmonicTotal });
-    return Math.min(1, Math.max(0, rate));
-  };
+  const back = (value: number): number | undefined =>
+    naturalValue(value, scale, harmonicTotal === undefined ? {} : { total: harmonicTotal });
   const backInterval = (limits: Interval | undefined): Interval | undefined => {
     if (!limits) return undefined;
     const lower = back(limits.lower);

@@ -1,10 +1,8 @@
 import { type RateScale, rateScales } from '../effects/analysisScale.ts';
+import { amountToAdd, type ZeroEvents } from '../effects/zeroEvents.ts';
 import { checkChoice, checkOptionNames, show } from './optionChecks.ts';
 import type { PoolOptions, ResolvedPoolOptions } from './poolOptions.ts';
 import { poolOptionNames, resolvePoolOptions } from './resolvePoolOptions.ts';
-
-/** What to do with an arm whose rate has no finite value on the scale (no events, or nothing but events). */
-export type ZeroEvents = 'leave-out' | { readonly addToEachCell: number };
 
 export interface RatePoolOptions extends Omit<PoolOptions, 'scale'> {
   /** Scale on which arms' rates are pooled, default `logit`. */
@@ -53,16 +51,8 @@ export function resolveRatePoolOptions(options: RatePoolOptions = {}): ResolvedR
 }
 
 function checkZeroEvents(zeroEvents: ZeroEvents): ZeroEvents {
-  if (zeroEvents === 'leave-out') return zeroEvents;
-  const added = typeof zeroEvents === 'object' && zeroEvents !== null ? zeroEvents.addToEachCell : undefined;
-  if (typeof added !== 'number' || !(added > 0 && added <= 1)) {
-    throw new RangeError(
-      `zeroEvents must be "leave-out" or { addToEachCell } above 0 and at most 1, received ${
-        added === undefined ? show(zeroEvents) : `{ addToEachCell: ${show(added)} }`
-      }`,
-    );
-  }
-  return { addToEachCell: added };
+  const added = amountToAdd(zeroEvents);
+  return added === 0 ? 'leave-out' : { addToEachCell: added };
 }
 
 function checkDifference(difference: number): number {

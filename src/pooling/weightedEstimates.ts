@@ -1,5 +1,6 @@
 import type { Estimate } from '../effects/estimate.ts';
 import { normalQuantile } from '../numerics/distributions.ts';
+import type { Interval } from '../numerics/interval.ts';
 import type { WeightedEstimate } from './pooledResult.ts';
 import type { WeightedMean } from './pooledSample.ts';
 
@@ -35,17 +36,37 @@ export function weightedEstimates(
   for (let i = 0; i < estimates.length; i++) {
     const { study, label, value, variance, scale, addedToEachCell, rows, arm, count, counts } = estimates[i]!;
     const margin = z * Math.sqrt(variance);
+    // Minus zero would come back from JSON as zero.
+    const own = value + 0;
+    const weight = 1 / (variance + mean.betweenStudyVariance) / mean.weightSum;
+    const interval: Interval = { lower: own - margin, upper: own + margin, level };
+    if (arm !== undefined && count !== undefined && counts === undefined) {
+      // Written in one go, an arm's rate needs one allocation where adding fields needs three.
+      weighted[i] = {
+        study,
+        label,
+        arm,
+        value: own,
+        variance,
+        scale,
+        count,
+        addedToEachCell,
+        rows,
+        weight,
+        interval,
+      };
+      continue;
+    }
     const copy: Writable<WeightedEstimate> = {
       study,
       label,
-      // Minus zero would come back from JSON as zero.
-      value: value + 0,
+      value: own,
       variance,
       scale,
       addedToEachCell,
       rows,
-      weight: 1 / (variance + mean.betweenStudyVariance) / mean.weightSum,
-      interval: { lower: value - margin, upper: value + margin, level },
+      weight,
+      interval,
     };
     if (arm !== undefined) copy.arm = arm;
     if (count !== undefined) copy.count = count;

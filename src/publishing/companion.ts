@@ -66,7 +66,7 @@ function fence(code: string): string {
 
 function about(run: NotebookRun): string {
   const { facts } = run;
-  const departures = run.departures.length > 0 ? run.departures.join('; ') : 'none';
+  const departures = run.departures.length > 0 ? run.departures.join(' ') : 'none';
   const lines = [
     ...factEntries(facts),
     ...run.methods.map((method) => ['Methods', method]),

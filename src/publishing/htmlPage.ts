@@ -101,7 +101,7 @@ ${pageStyle()}
 </head>
 <body>
 <a class="skip" href="#content">Skip to the findings</a>
-<div class="page">
+<div class="page${parts.contents === '' ? '' : ' with-contents'}">
 ${parts.contents}
 <main id="content" tabindex="-1">
 ${parts.main}
@@ -138,8 +138,19 @@ function about(run: NotebookRun): string {
 ${factEntries(facts)
   .map(([term, text]) => entry(term, [text]))
   .join('\n')}
-${run.methods.length > 0 ? entry('Methods', run.methods) : ''}
+${methods(run.methods)}
 ${entry('Departures from the protocol', departures)}
 ${entry('Programs', [`tenosite ${facts.tenositeVersion}, Node ${facts.nodeVersion}`])}
 </dl>`;
+}
+
+/** The first pool's methods sentence in full; those of the others, which differ in counts, folded away. */
+function methods(sentences: readonly string[]): string {
+  const [first, ...others] = sentences.map((text) => `<p>${escapeHtml(text)}</p>`);
+  if (first === undefined) return '';
+  const more =
+    others.length === 0
+      ? ''
+      : `<details><summary>The same for the other pools of this page (${others.length})</summary>${others.join('')}</details>`;
+  return `<div><dt>Methods</dt><dd>${first}${more}</dd></div>`;
 }

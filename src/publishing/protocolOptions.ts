@@ -8,12 +8,21 @@ import type { RatePoolOptions } from '../pooling/ratePoolOptions.ts';
  * poolBySite(selection.arms, protocolOptions(review.protocol, selection.outcome));
  */
 export function protocolOptions(protocol: Protocol, outcome: EventsOutcome): RatePoolOptions {
-  const { model, betweenStudyVariance, interval, prediction, rateScale, zeroEvents, level } =
-    protocol.analysis;
+  const {
+    model,
+    betweenStudyVariance,
+    interval,
+    varianceInterval,
+    prediction,
+    rateScale,
+    zeroEvents,
+    level,
+  } = protocol.analysis;
   return {
     model,
     betweenStudyVariance,
     interval,
+    ...(varianceInterval === undefined ? {} : { varianceInterval }),
     prediction,
     scale: rateScale,
     zeroEvents,

@@ -1,7 +1,9 @@
 import type { Review } from '../extraction/review.ts';
 import { selectEvents } from '../extraction/selectEvents.ts';
 import { poolBySite } from '../pooling/poolBySite.ts';
-import { describePooledRate } from '../tables/rateText.ts';
+import type { PooledRate } from '../pooling/pooledRate.ts';
+import { methodsDiffer } from '../tables/ratesBySiteTable.ts';
+import { describePooledRate, percentText } from '../tables/rateText.ts';
 import { protocolOptions } from './protocolOptions.ts';
 
 /** One line for each outcome counted as events and each site: what `npm start` prints at its end. */
@@ -13,7 +15,9 @@ export function summaryLines(review: Review): readonly string[] {
     return [
       '',
       outcome.name,
-      ...pools.sites.map(({ name, pool }) => `  ${name.padEnd(14)}  ${describePooledRate(pool)}`),
+      ...pools.sites.map(
+        ({ name, pool }) => `  ${name.padEnd(14)}  ${describePooledRate(pool)}${otherMethod(pool)}`,
+      ),
     ];
   });
   return [
@@ -21,4 +25,11 @@ export function summaryLines(review: Review): readonly string[] {
     '',
     'Not a randomised comparison: the sites differ in patients, surgeons, years and definitions.',
   ];
+}
+
+function otherMethod(pool: PooledRate): string {
+  const { rate } = pool.oneStep;
+  return methodsDiffer(pool) && rate !== undefined
+    ? `; method matters: one-step check ${percentText(rate)}`
+    : '';
 }

@@ -1,6 +1,6 @@
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
-import { levelHeading } from './ratesBySiteTable.ts';
+import { levelHeading, methodsDiffer } from './ratesBySiteTable.ts';
 import { percentDigits, percentLimits } from './rateText.ts';
 import { type Table, type TableRow, table } from './table.ts';
 
@@ -42,8 +42,7 @@ export function methodsCheckTable(pools: SitePools, options: { readonly caption?
 /** Whether the two ways to pool agree for one pool, in words. */
 export function methodsVerdict(pool: PooledRate): string {
   if (pool.arms.length === 0) return 'nothing to pool';
-  if (pool.cautions.some((caution) => caution.code === 'one-step-differs'))
-    return 'no, they differ materially';
+  if (methodsDiffer(pool)) return 'no, they differ materially';
   if (pool.twoStep.natural === undefined && pool.oneStep.rate === undefined) {
     return 'neither can answer; see the exact interval';
   }

@@ -31,7 +31,11 @@ export function ratesBySiteTable(pools: SitePools, options: { readonly caption?:
       { key: 'events', heading: 'Events', align: 'right' },
     ],
     rows: pools.sites.map(({ name, pool }) => ({ site: name, ...rateCells(pool) })),
-    notes: [pools.notAComparison, ...basisNotes(pools.sites.map(({ pool }) => pool))],
+    notes: [
+      pools.notAComparison,
+      ...basisNotes(pools.sites.map(({ pool }) => pool)),
+      ...methodNotes(pools.sites),
+    ],
   });
 }
 
@@ -79,4 +83,21 @@ export function basisNotes(pools: readonly PooledRate[]): readonly string[] {
     notes.push('No range for the next study is given where too few studies show how much studies differ.');
   }
   return notes;
+}
+
+/** Does the one-step check give a materially different rate? */
+export function methodsDiffer(pool: PooledRate): boolean {
+  return pool.cautions.some(({ code }) => code === 'one-step-differs');
+}
+
+/** The sites at which another defensible method gives another rate, with that rate. */
+function methodNotes(sites: SitePools['sites']): readonly string[] {
+  const apart = sites.flatMap(({ name, pool }) =>
+    methodsDiffer(pool) && pool.oneStep.rate !== undefined
+      ? [`${name} ${percentDigits(pool.oneStep.rate)}`]
+      : [],
+  );
+  return apart.length === 0
+    ? []
+    : [`The method matters at these sites, where the one-step check gives, per 100: ${apart.join('; ')}.`];
 }

@@ -1,5 +1,5 @@
 import type { SitePools } from '../pooling/poolBySite.ts';
-import { rateCells, rateFileColumns } from './ratesBySiteTable.ts';
+import { methodsDiffer, rateCells, rateFileColumns } from './ratesBySiteTable.ts';
 import { percentDigits, percentLimits } from './rateText.ts';
 import { type Table, table } from './table.ts';
 
@@ -83,7 +83,12 @@ export function overviewTable(
         ]),
       ),
     })),
-    notes: outcomes[0] === undefined ? [] : [outcomes[0].pools.notAComparison],
+    notes: [
+      ...(outcomes[0] === undefined ? [] : [outcomes[0].pools.notAComparison]),
+      ...(outcomes.some(({ pools }) => pools.sites.some(({ pool }) => methodsDiffer(pool)))
+        ? ['† The one-step check gives a materially different rate: do not quote this one alone.']
+        : []),
+    ],
   });
 }
 
@@ -93,7 +98,8 @@ function overviewCell(pool: SitePools['sites'][number]['pool']): string {
   const basis = `${pool.studies} ${pool.studies === 1 ? 'study' : 'studies'}`;
   if (headline === undefined) return `not pooled; ${unbroken(basis)}`;
   const rate = headline.basis === 'exact' && headline.rate === 0 ? 'none seen' : percentDigits(headline.rate);
-  return `${unbroken(`${rate} (${percentLimits(headline.interval)});`)} ${unbroken(basis)}`;
+  const mark = methodsDiffer(pool) ? '†' : '';
+  return `${unbroken(`${rate}${mark} (${percentLimits(headline.interval)});`)} ${unbroken(basis)}`;
 }
 
 /** Words that stay on one line of a cell. */

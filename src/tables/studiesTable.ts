@@ -27,7 +27,7 @@ export function studiesTable(pools: SitePools, options: StudiesTableOptions = {}
     const own = rateInterval({ events: arm.events, total: arm.total }, { method, level });
     const weight = pool === undefined ? undefined : weightOf(arm, pool);
     return {
-      study: arm.label,
+      study: nameOf(arm, pool?.arms ?? []),
       site,
       events: arm.events,
       total: arm.total,
@@ -84,6 +84,12 @@ const intervalNames: Readonly<Record<StudyInterval, string>> = {
   jeffreys: 'Jeffreys',
   'agresti-coull': 'Agresti-Coull',
 };
+
+/** The study as printed; two arms of one study at one site are told apart by the arm. */
+function nameOf(arm: ArmEvents, arms: readonly ArmEvents[]): string {
+  const repeated = arms.some((other) => other.study === arm.study && other.arm !== arm.arm);
+  return repeated ? `${arm.label} (${arm.arm})` : arm.label;
+}
 
 function weightOf(arm: ArmEvents, pool: PooledRate): number | undefined {
   return pool.twoStep.estimates.find((estimate) => estimate.study === arm.study && estimate.arm === arm.arm)

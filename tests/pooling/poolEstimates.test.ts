@@ -2,7 +2,8 @@
 import { describe, expect, test } from 'vitest';
 import { cautionCodes } from '../../src/pooling/caution.ts';
 import { poolEstimates } from '../../src/pooling/poolEstimates.ts';
-import { agree, estimatesOf } from './agree.ts';
+import { expectClose } from '../helpers/close.ts';
+import { estimatesOf } from './estimates.ts';
 
 const codes = (result: { cautions: readonly { code: string }[] }) => result.cautions.map(({ code }) => code);
 const three = estimatesOf([0.2, 0.9, 0.4], [0.1, 0.2, 0.15]);
@@ -170,7 +171,7 @@ test('the result carries its inputs, its options with defaults, and nothing the 
   result.estimates.forEach(({ weight, interval, ...rest }, i) => {
     expect(rest).toEqual(three[i]);
     expect(weight).toBeGreaterThan(0);
-    agree(interval.upper - rest.value, 1.959963984540054 * Math.sqrt(rest.variance), 1e-12);
+    expectClose(interval.upper - rest.value, 1.959963984540054 * Math.sqrt(rest.variance), 'specialFunction');
   });
 });
 

@@ -5,20 +5,14 @@ import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { type Browser, chromium, type Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { findNotebooks } from '../../src/publishing/findNotebooks.ts';
 import { writeHostileReview } from './helpers/hostileReview.ts';
-import { start } from './helpers/runScript.ts';
+import { projectRoot, start } from './helpers/runScript.ts';
 
 const chromiumPath = '/usr/bin/chromium';
 const quiet =
   '--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync';
-const names = [
-  'index',
-  'cosmetic-deformity',
-  'groove-pain',
-  'revision',
-  'overview-by-site',
-  'worked-examples',
-];
+const names = ['index', ...findNotebooks(join(projectRoot, 'notebooks')).map(({ name }) => name)];
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
 const present = existsSync(chromiumPath);

@@ -49,8 +49,14 @@ describe('npm start', () => {
     const broken = join(root, 'broken');
     cpSync(join(projectRoot, demo), broken, { recursive: true });
     const events = readFileSync(join(broken, 'events.csv'), 'utf8').split('\n');
-    events[1] = events[1]?.replace(',70,1004,', ',twelve,1004,') ?? '';
-    events[2] = events[2]?.replace(',1004,', ',-3,') ?? '';
+    const headings = events[0]?.split(',') ?? [];
+    const spoil = (line: number, heading: string, text: string) => {
+      const cells = events[line - 1]?.split(',') ?? [];
+      cells[headings.indexOf(heading)] = text;
+      events[line - 1] = cells.join(',');
+    };
+    spoil(2, 'events', 'twelve');
+    spoil(3, 'eligible_shoulders', '-3');
     writeFileSync(join(broken, 'events.csv'), events.join('\n'));
     const { code, out, err } = await start(broken, '--out', join(root, 'never'));
     expect(code).toBe(1);

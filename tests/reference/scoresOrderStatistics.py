@@ -61,19 +61,15 @@ for n1, n2, d in [(5, 7, 0.9), (20, 20, 0.0), (60, 45, -0.4658), (3, 2, 1.2), (2
     c = mp.mpf(n1 + n2) / (n1 * n2)
     # The exact variance is the one of a non-central t: scipy checks the expectation the unbiased form rests on.
     ncp = d / np.sqrt(float(c))
-    expected_square = None
-    if m > 2:
-        t_mean, t_var = stats.nct(float(m), ncp).stats(moments="mv") if d != 0 else (0.0, float(m / (m - 2)))
-        expected_square = float((t_var + t_mean**2) * float(c) * float(j) ** 2)
-        exact_variance = float(t_var * float(c) * float(j) ** 2)
+    t_mean, t_var = stats.nct(float(m), ncp).stats(moments="mv") if d != 0 else (0.0, float(m / (m - 2)))
+    expected_square = float((t_var + t_mean**2) * float(c) * float(j) ** 2)
+    exact_variance = float(t_var * float(c) * float(j) ** 2)
     standardised.append(
         {
-            "treatedSize": n1, "comparatorSize": n2, "uncorrected": d, "corrected": float(g),
-            "largeSample": float(c + g**2 / (2 * (n1 + n2))),
-            "scaled": float(j**2 * (c + mp.mpf(d) ** 2 / (2 * (n1 + n2)))),
-            "unbiased": float(c + (1 - (m - 2) / (m * j**2)) * g**2) if m > 2 else None,
-            "truth": {"difference": d, "expectedSquareOfCorrected": expected_square, "varianceOfCorrected": exact_variance}
-            if m > 2 else None,
+            "treatedTotal": n1, "comparatorTotal": n2, "uncorrected": d, "corrected": float(g),
+            "largeSample": float(j**2 * (c + mp.mpf(d) ** 2 / (2 * (n1 + n2)))),
+            "unbiased": float(c + (1 - (m - 2) / (m * j**2)) * g**2),
+            "truth": {"difference": d, "expectedSquareOfCorrected": expected_square, "varianceOfCorrected": exact_variance},
         }
     )
 

@@ -1,5 +1,5 @@
 import type { Estimate } from '../../effects/estimate.ts';
-import { type ArmEvents } from '../../extraction/armEvents.ts';
+import type { ArmEvents } from '../../extraction/armEvents.ts';
 import { armKey } from '../../extraction/armKey.ts';
 import { isReported, notReported, type Reported } from '../../extraction/reported.ts';
 import type { ArmRow, Review } from '../../extraction/review.ts';
@@ -13,17 +13,11 @@ interface ArmModerator {
   readonly read: Reader;
 }
 
-const named = (
-  covariate: Covariate,
-  read: Reader,
-): ArmModerator => ({ covariate, read });
+const named = (covariate: Covariate, read: Reader): ArmModerator => ({ covariate, read });
 
 /** What an arm's sheet row may say about why its result differs. To add one: a line here. */
 export const armModerators = {
-  site: named(
-    { id: 'site', name: 'Site', kind: 'categorical', levelNames: siteNames },
-    (arm) => arm.site,
-  ),
+  site: named({ id: 'site', name: 'Site', kind: 'categorical', levelNames: siteNames }, (arm) => arm.site),
   age: named(
     { id: 'age', name: 'Mean age', kind: 'continuous', unit: 'year' },
     (_, row) => row?.ageMeanYears ?? notReported,
@@ -45,7 +39,10 @@ export const armModerators = {
     { id: 'ascertainment', name: 'Who looked', kind: 'categorical' },
     (arm) => arm.assessor,
   ),
-  year: named({ id: 'year', name: 'Year of publication', kind: 'continuous', unit: 'year' }, (arm) => arm.year),
+  year: named(
+    { id: 'year', name: 'Year of publication', kind: 'continuous', unit: 'year' },
+    (arm) => arm.year,
+  ),
 } as const satisfies Readonly<Record<string, ArmModerator>>;
 
 export type ArmModeratorName = keyof typeof armModerators;

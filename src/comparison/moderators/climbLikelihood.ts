@@ -57,7 +57,10 @@ function climb(
   return { point, converged: false };
 }
 
-function stepFrom({ components, score, information }: ClusteredPoint, withinIsIdentified: boolean): [number, number] {
+function stepFrom(
+  { components, score, information }: ClusteredPoint,
+  withinIsIdentified: boolean,
+): [number, number] {
   const [bb, bw, ww] = information;
   const freeBetween = components.betweenStudies > 0 || score[0] > 0;
   const freeWithin = withinIsIdentified && (components.withinStudies > 0 || score[1] > 0);

@@ -26,7 +26,10 @@ export function contrastJudge(
   dependence: ArmDependence,
   level: number,
 ): ContrastJudge {
-  const spread = dependence === 'three-level' ? modelSpread(sample, clusters, point) : robustSpread(sample, clusters, point);
+  const spread =
+    dependence === 'three-level'
+      ? modelSpread(sample, clusters, point)
+      : robustSpread(sample, clusters, point);
   return (weights) => {
     const onBasis = toBasis(sample, weights);
     let value = weights[0]! * sample.centre;
@@ -86,9 +89,7 @@ function robustSpread(
     const covariance = inverse(weight);
     const root = symmetricPower(covariance, 0.5);
     const free = Matrix.sub(covariance, columns.mmul(meat).mmul(columns.transpose()));
-    const adjust = root
-      .mmul(symmetricPower(root.mmul(free).mmul(root), -0.5))
-      .mmul(root);
+    const adjust = root.mmul(symmetricPower(root.mmul(free).mmul(root), -0.5)).mmul(root);
     const residuals = positions.map((position) => {
       let residual = distances[position]!;
       for (let i = 0; i < width; i++) residual -= basis[position * width + i]! * point.coefficients[i]!;

@@ -125,8 +125,7 @@ function slopes(
     for (let column = 0; column < count; column++) within += projection[row * count + column]! ** 2;
     traceWithin += projection[row * count + row]!;
     for (const [index, { positions }] of clusters.entries()) {
-      for (const position of positions)
-        byStudy[row * groups + index]! += projection[row * count + position]!;
+      for (const position of positions) byStudy[row * groups + index]! += projection[row * count + position]!;
     }
   }
   let cross = 0;

@@ -45,10 +45,7 @@ const independence = 1e-9;
  *
  * @throws RangeError for a covariate given twice, a value of the wrong kind, or a reference that no row has
  */
-export function designMatrix(
-  rows: readonly RegressionRow[],
-  covariates: readonly Covariate[],
-): DesignMatrix {
+export function designMatrix(rows: readonly RegressionRow[], covariates: readonly Covariate[]): DesignMatrix {
   const ids = covariates.map(({ id }) => id);
   const twice = ids.find((id, index) => ids.indexOf(id) !== index);
   if (twice !== undefined) throw new RangeError(`covariate ${show(twice)} is given twice`);

@@ -62,10 +62,7 @@ export function fitMetaRegression(
     fit,
     leftOut: [...(options.leftOut ?? []), ...design.leftOut],
     dropped: design.dropped,
-    cautions: [
-      ...(refusal ? [refusal] : []),
-      ...regressionCautions(design, studies, resolved, fit),
-    ],
+    cautions: [...(refusal ? [refusal] : []), ...regressionCautions(design, studies, resolved, fit)],
     methodsSentence: regressionSentence(resolved, covariates, design, scale),
   };
 }
@@ -129,8 +126,7 @@ function pointsOf(
       residual,
       standardisedResidual: standardised,
       leverage,
-      cookDistance:
-        standardised === undefined ? undefined : (standardised ** 2 * leverage) / (free * width),
+      cookDistance: standardised === undefined ? undefined : (standardised ** 2 * leverage) / (free * width),
       weight: weights[row]! / total,
     };
   });

@@ -24,7 +24,12 @@ export function jointTests(
   const positions = (covariate: string): number[] =>
     terms.flatMap((term, index) => (covariate === 'all' || term.covariate === covariate ? [index + 1] : []));
   return [...covariates, ...(terms.length > 0 ? ['all'] : [])].map((covariate) =>
-    jointTest(covariate, quadraticForm(sample, weighted, positions(covariate)), positions(covariate).length, inference),
+    jointTest(
+      covariate,
+      quadraticForm(sample, weighted, positions(covariate)),
+      positions(covariate).length,
+      inference,
+    ),
   );
 }
 

@@ -88,8 +88,8 @@ export function permutationTest(
       shuffled.distances[row] = sample.distances[order[row]!]!;
       shuffled.variances[row] = sample.variances[order[row]!]!;
     }
+    // An order that only swaps equal rows gives the same statistic up to rounding.
     for (const [index, statistic] of statistics().entries())
-      // An order that only swaps equal rows gives the same statistic up to rounding.
       if (statistic >= real[index]! * (1 - 1e-9)) asExtreme[index]!++;
   };
   const total = factorial(sample.count);

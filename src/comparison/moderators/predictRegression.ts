@@ -1,6 +1,6 @@
+import type { Interval } from '../../numerics/interval.ts';
 import { naturalSummary } from '../../pooling/naturalSummary.ts';
 import type { NaturalSummary } from '../../pooling/pooledResult.ts';
-import type { Interval } from '../../numerics/interval.ts';
 import type { CovariateValues } from './covariate.ts';
 import { designVector } from './designMatrix.ts';
 import type { MetaRegression } from './metaRegression.ts';

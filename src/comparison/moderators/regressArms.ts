@@ -1,18 +1,18 @@
 import type { AnalysisScale } from '../../effects/analysisScale.ts';
-import { type StudyCluster, studyClusters } from '../../pooling/dependence/studyClusters.ts';
 import type { Caution } from '../../pooling/caution.ts';
 import { checkEstimates } from '../../pooling/checkEstimates.ts';
+import { type StudyCluster, studyClusters } from '../../pooling/dependence/studyClusters.ts';
 import { levelText, scaleNames } from '../../pooling/methodsSentence.ts';
 import { naturalSummary } from '../../pooling/naturalSummary.ts';
 import { checkChoice, checkLevel, checkOptionNames } from '../../pooling/optionChecks.ts';
 import {
   type ArmDependence,
-  armDependences,
   type ArmPrediction,
   type ArmProfile,
   type ArmRegression,
   type ArmRegressionFit,
   type ArmRegressionOptions,
+  armDependences,
   type LevelContrast,
 } from './armRegression.ts';
 import { climbLikelihood } from './climbLikelihood.ts';

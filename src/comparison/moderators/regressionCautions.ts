@@ -62,7 +62,8 @@ export function regressionCautions(
     if (test !== 'wald' && fit.residual.q < 1e-20) {
       cautions.push({
         code: 'identical-estimates',
-        message: 'The fit leaves no scatter to judge it by: standard errors come from the sampling variances alone.',
+        message:
+          'The fit leaves no scatter to judge it by: standard errors come from the sampling variances alone.',
       });
     }
   }

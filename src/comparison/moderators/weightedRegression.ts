@@ -61,7 +61,15 @@ export function weightedRegression(
     q += contribution;
     fall += weight * contribution;
   }
-  return { betweenStudyVariance, coefficients, inverse, logDeterminant: factor.logDeterminant, residuals, q, fall };
+  return {
+    betweenStudyVariance,
+    coefficients,
+    inverse,
+    logDeterminant: factor.logDeterminant,
+    residuals,
+    q,
+    fall,
+  };
 }
 
 /** Traces of P and its products at one variance: what moments and likelihoods expect Q to be. */

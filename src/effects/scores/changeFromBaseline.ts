@@ -81,7 +81,9 @@ export function correlationFromDeviations(input: {
   requireNotNegative('changeDeviation', input.changeDeviation);
   const { baselineDeviation: before, finalDeviation: after, changeDeviation: change } = input;
   const lowest = Math.abs(after - before);
-  if (change < lowest || change > before + after) {
+  // A hair of room, so that a correlation of 1 or -1 can be recovered from rounded arithmetic.
+  const hair = 1e-12 * (before + after);
+  if (change < lowest - hair || change > before + after + hair) {
     throw new RangeError(
       `changeDeviation must lie from ${lowest} to ${before + after}, what the other two allow; received ${change}`,
     );

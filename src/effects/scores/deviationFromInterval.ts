@@ -1,4 +1,5 @@
 import { normalQuantile, studentTQuantile } from '../../numerics/distributions.ts';
+import { fewDigitsCaution } from './fewDigitsCaution.ts';
 import type { ScoreCaution } from './scoreCaution.ts';
 import type { ScoreConversion } from './scoreConversion.ts';
 import {
@@ -63,6 +64,8 @@ export function deviationFromInterval(
       message: `With ${total} people the interval was more likely made with t; the normal quantile then gives too large a standard deviation.`,
     });
   }
+  const fewDigits = fewDigitsCaution([lower, upper], upper - lower);
+  if (fewDigits !== undefined) cautions.push(fewDigits);
   return {
     kind: 'score-conversion',
     mean: input.mean ?? lower + (upper - lower) / 2,

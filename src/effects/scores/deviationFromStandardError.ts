@@ -1,3 +1,4 @@
+import { fewDigitsCaution } from './fewDigitsCaution.ts';
 import type { ScoreConversion } from './scoreConversion.ts';
 import { requireFinite, requireNotNegative, requireResult, requireSampleSize } from './scoreInputs.ts';
 
@@ -24,13 +25,14 @@ export function deviationFromStandardError(input: StandardErrorOfMean): ScoreCon
   requireNotNegative('standardError', input.standardError);
   requireSampleSize('total', input.total);
   if (input.mean !== undefined) requireFinite('mean', input.mean);
+  const fewDigits = fewDigitsCaution([input.standardError], input.standardError);
   return {
     kind: 'score-conversion',
     mean: input.mean,
     standardDeviation: requireResult('standardDeviation', input.standardError * Math.sqrt(input.total)),
     method: 'standard error times the root of the sample size',
     source: 'Cochrane Handbook version 6, section 6.5.2.2',
-    cautions: [],
+    cautions: fewDigits === undefined ? [] : [fewDigits],
     inputs: { ...input },
   };
 }

@@ -66,7 +66,7 @@ export function resolveDeviationFromSummary(
  * In the units of the score. All assume data that are not skewed.
  *
  * @throws RangeError when the numbers are out of order or the method does not cover what is given.
- * Source: see {@link deviationFromSummarySources}; Wan's equations 9, 12 and 16, Shi's equation 10.
+ * Source: see {@link deviationFromSummarySources}; the three scenarios of Wan.
  * @example
  * deviationFromSummary({ minimum: 2, median: 8, maximum: 21, total: 49 })
  */

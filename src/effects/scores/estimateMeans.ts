@@ -1,10 +1,13 @@
 import type { Estimate, LeftOut } from '../estimate.ts';
+import { type ScoreKind, scoreKinds } from './harmoniseScore.ts';
 import type { ScoreArm } from './scoreArm.ts';
 import { requireGroup, requireKnownOptions, requireOneOf } from './scoreInputs.ts';
 
 export interface EstimateMeansOptions {
-  /** Scale to estimate on; default that of the first arm, and arms on another are left out. */
-  readonly scale?: string;
+  /** Scale averaged, by id: always stated, so that two sites are never averaged on two scales unseen. */
+  readonly scale: string;
+  /** Kind of value averaged, default `final`. */
+  readonly kind?: ScoreKind;
 }
 
 /** Estimates ready to be pooled, and the arms that gave none. */
@@ -19,15 +22,18 @@ export interface ScoreEstimates {
  * Value m, variance s²/n, on the scale `plain`, in the units of the scale's reference version. Means on
  * different scales, or of scores and of changes, are different quantities: the others are left out.
  *
- * @throws RangeError for an impossible mean, spread or size, or a scale that no arm has.
+ * @throws RangeError for an impossible mean, spread or size, or an unknown kind.
  * Source: Cochrane Handbook version 6, section 6.5.2.2 (standard error of a mean).
  * @example
- * estimateMeans(selectScores(review, 'pain').arms.filter((arm) => arm.site === 'suprapectoral')).estimates
+ * estimateMeans(selectScores(review, 'pain').arms.filter((arm) => arm.site === 'suprapectoral'), { scale: 'pain-vas' })
  */
-export function estimateMeans(arms: readonly ScoreArm[], options: EstimateMeansOptions = {}): ScoreEstimates {
-  requireKnownOptions(options, ['scale']);
-  const scale = commonScale(arms, options.scale);
-  const kind = arms.find((arm) => arm.scale === scale)?.kind;
+export function estimateMeans(arms: readonly ScoreArm[], options: EstimateMeansOptions): ScoreEstimates {
+  requireKnownOptions(options, ['scale', 'kind']);
+  const { scale } = options;
+  if (typeof scale !== 'string')
+    throw new RangeError('scale must be stated, such as "ases"; received nothing');
+  const kind: string = options.kind ?? 'final';
+  requireOneOf('kind', kind, scoreKinds);
   const estimates: Estimate[] = [];
   const leftOut: LeftOut[] = [];
   for (const arm of arms) {
@@ -56,11 +62,4 @@ export function estimateMeans(arms: readonly ScoreArm[], options: EstimateMeansO
       });
   }
   return { estimates, leftOut };
-}
-
-/** The scale asked for, or that of the first arm. */
-export function commonScale(arms: readonly ScoreArm[], wanted: string | undefined): string | undefined {
-  if (wanted === undefined || arms.length === 0) return wanted ?? arms[0]?.scale;
-  requireOneOf('scale', wanted, [...new Set(arms.map((arm) => arm.scale))]);
-  return wanted;
 }

@@ -10,7 +10,7 @@ import {
   type TwoMeans,
 } from '../twoMeans.ts';
 import { combineGroups } from './combineGroups.ts';
-import { commonScale, type ScoreEstimates } from './estimateMeans.ts';
+import type { ScoreEstimates } from './estimateMeans.ts';
 import { ratioOfMeans } from './ratioOfMeans.ts';
 import type { ScoreArm } from './scoreArm.ts';
 import { requireGroup, requireKnownOptions, requireOneOf } from './scoreInputs.ts';
@@ -30,7 +30,7 @@ export interface ScoreContrastOptions {
   readonly measure?: ScoreMeasure;
   /** For the standardised difference, default `large-sample`. */
   readonly variance?: StandardisedVariance;
-  /** For the mean difference: the scale compared; default that of the first arm. Standardised differences and ratios may mix scales. */
+  /** For the mean difference, the scale compared: needed when the arms are on several. Standardised differences and ratios may mix scales. */
   readonly scale?: string;
 }
 
@@ -41,7 +41,7 @@ export interface ScoreContrastOptions {
  * score at `treated`, except that a standardised difference is turned so that positive is better at
  * `treated`, since it may mix scales of both directions. A mean difference is made on one scale; finals
  * and changes may be pooled as mean differences (of the same study both arms must be alike) but not as
- * standardised ones, nor as ratios.
+ * standardised ones (finals are taken where there are any), nor as ratios.
  *
  * @throws RangeError for an unknown option or site, or an impossible mean, spread or size.
  * Source: Cochrane Handbook version 6, sections 6.5.1.1 to 6.5.1.3, 10.5.2 (finals and changes) and 6.5.2.10.
@@ -63,10 +63,11 @@ export function estimateScoreContrasts(
       `comparator must be another site than treated (${options.treated}); received the same`,
     );
   }
-  const scale = measure === 'mean-difference' ? commonScale(arms, options.scale) : undefined;
+  const scale = measure === 'mean-difference' ? comparedScale(arms, options.scale) : undefined;
+  // Decided over all arms, so that the order of studies does not matter.
+  const kind = arms.some((arm) => arm.kind === 'final') ? 'final' : arms[0]?.kind;
   const estimates: Estimate[] = [];
   const leftOut: LeftOut[] = [];
-  let kind: string | undefined;
   for (const study of new Set(arms.map((arm) => arm.study))) {
     const own = arms.filter((arm) => arm.study === study);
     const treated = own.filter((arm) => arm.site === options.treated);
@@ -91,12 +92,22 @@ export function estimateScoreContrasts(
       rows,
     };
     const result = compare(pair, measure, options.variance);
-    if (isEstimate(result)) {
-      estimates.push(result);
-      kind ??= first.kind;
-    } else leftOut.push(result);
+    if (isEstimate(result)) estimates.push(result);
+    else leftOut.push(result);
   }
   return { estimates, leftOut };
+}
+
+/** The scale asked for, or the only one there is. */
+function comparedScale(arms: readonly ScoreArm[], wanted: string | undefined): string | undefined {
+  if (wanted !== undefined) return wanted;
+  const scales = [...new Set(arms.map((arm) => arm.scale))];
+  if (scales.length > 1) {
+    throw new RangeError(
+      `scale must be one of ${scales.join(', ')}, since the arms are on several; received nothing`,
+    );
+  }
+  return scales[0];
 }
 
 function whyNot(

@@ -1,4 +1,4 @@
-import { distance } from 'fastest-levenshtein';
+import { nearestName } from '../../extraction/nearestName.ts';
 import { scaleRegistry } from './scaleRegistry.ts';
 import type { ScoreScale } from './scoreScale.ts';
 
@@ -12,13 +12,12 @@ import type { ScoreScale } from './scoreScale.ts';
  * findScale('SSV').id // 'sane'
  */
 export function findScale(id: string, own: readonly ScoreScale[] = []): ScoreScale {
-  const wanted = plainId(id);
   const found = lookUpScale(id, own);
   if (found !== undefined) return found;
-  const known = [...own, ...scaleRegistry].map((scale) => scale.id);
-  const nearest = [...known].sort((a, b) => distance(wanted, a) - distance(wanted, b))[0]!;
-  const hint = distance(wanted, nearest) <= 3 ? ` Did you mean "${nearest}"?` : '';
-  throw new RangeError(`unknown scale "${id}".${hint} Known: ${[...new Set(known)].join(', ')}`);
+  const known = [...new Set([...own, ...scaleRegistry].map((scale) => scale.id))];
+  const nearest = nearestName(id, known);
+  const hint = nearest === undefined ? '' : ` Did you mean "${nearest}"?`;
+  throw new RangeError(`unknown scale "${id}".${hint} Known: ${known.join(', ')}`);
 }
 
 /** The same without throwing: undefined for an unknown id. */

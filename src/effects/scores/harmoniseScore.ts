@@ -58,7 +58,8 @@ export type HarmonisedScore =
  * modified or partial look-alike, a version that is not known, and a missing range where versions differ.
  *
  * @throws RangeError for a mean that is not a number or a standard deviation below 0.
- * Source: percent-of-range rescaling, Cochrane Handbook version 6, section 15.5.3; ranges in {@link scaleRegistry}.
+ * Source: linear rescaling between instruments' ranges, Thorlund K, Walter SD, Johnston BC, et al., Res Synth
+ * Methods 2011;2:188-203 (from memory); ranges in {@link scaleRegistry}.
  * @example
  * harmoniseScore({ scale: 'pain-vas', mean: 3.1, standardDeviation: 1.9, minimum: 0, maximum: 10 }, findScale('pain-vas'))
  */

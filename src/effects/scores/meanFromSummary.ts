@@ -26,7 +26,7 @@ export const meanFromSummarySources: Readonly<Record<MeanFromSummaryMethod, stri
  *
  * @throws RangeError when the median is missing, the numbers are out of order, or the method does not
  * cover what is given.
- * Source: see {@link meanFromSummarySources}; Luo's equations 7, 11 and 15.
+ * Source: see {@link meanFromSummarySources}.
  * @example
  * meanFromSummary({ quartileLower: 5, median: 8, quartileUpper: 12, total: 49 }) // 8.354
  */

@@ -8,7 +8,7 @@ import { requireFinite } from './scoreInputs.ts';
  * the scale, use `spread: true`: 100 x/(maximum - minimum).
  *
  * @throws RangeError when the maximum is not above the minimum, or a place lies outside the range.
- * Source: Cochrane Handbook version 6, section 15.5.3.
+ * Source: Thorlund K, Walter SD, Johnston BC, et al., Res Synth Methods 2011;2:188-203 (from memory).
  * @example
  * percentOfRange(30, { minimum: 12, maximum: 60 }) // 37.5
  */

@@ -67,7 +67,7 @@ const conventionSentence =
  *
  * @throws RangeError for an acceptable state as threshold: a place on the scale is no difference.
  * Source: Spiegelhalter DJ, Abrams KR, Myles JP, Bayesian Approaches to Clinical Trials and Health-Care
- * Evaluation, Wiley 2004, section 3.6 (normal likelihood, flat prior).
+ * Evaluation, Wiley 2004, chapter 3 (normal likelihood, flat prior).
  * @example
  * probabilityDifferenceExceeds({ value: 2.15, standardError: 0.84 }, findThresholds({ scale: 'ases' })[0]).treatedBetter
  */
@@ -100,8 +100,7 @@ export function probabilityDifferenceExceeds(
       treatedBetter: undefined,
       comparatorBetter: undefined,
       neither: undefined,
-      sentence:
-        `We cannot tell whether the difference exceeds ${shown(points)} points. ${reason ?? ''}`.trim(),
+      sentence: `We cannot tell whether the difference exceeds ${shown(points)}. ${reason ?? ''}`.trim(),
     };
   }
   const upperTail = (z: number): number =>
@@ -118,7 +117,7 @@ export function probabilityDifferenceExceeds(
     comparatorBetter,
     neither: Math.max(0, 1 - treatedBetter - comparatorBetter),
     sentence:
-      `The chance that ${treated} is better than ${comparator} by more than ${shown(points)} points on average is ${percent(treatedBetter)}, ` +
+      `The chance that ${treated} is better than ${comparator} by more than ${shown(points)} on average is ${percent(treatedBetter)}, ` +
       `and that ${comparator} is better by as much ${percent(comparatorBetter)} (threshold: ${threshold.population}, ${threshold.source}).`,
   };
 }
@@ -153,7 +152,10 @@ function noAnswerReason(difference: PooledDifference | undefined): string | unde
   return undefined;
 }
 
-const shown = (points: number): string => String(Number(points.toPrecision(4)));
+function shown(points: number): string {
+  const text = String(Number(points.toPrecision(4)));
+  return `${text} point${text === '1' ? '' : 's'}`;
+}
 
 function percent(probability: number): string {
   if (probability < 0.001) return 'below 0.1 %';

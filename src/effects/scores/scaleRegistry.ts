@@ -64,7 +64,7 @@ export const scaleRegistry: readonly ScoreScale[] = [
     family: 'ases',
     versions: [version(0, 100, 'higher')],
     apartBecause: 'it leaves out the pain half of the original',
-    source: 'Friedman JL, et al. Orthop J Sports Med 2015 uses it beside the original',
+    source: 'Friedman et al. Orthop J Sports Med 2015 uses it beside the original',
   }),
   scale({
     id: 'sane',

@@ -10,6 +10,7 @@ export const scoreCautionCodes = [
   'threshold-used-as-p-value',
   'common-spread-assumed',
   'normal-quantile-in-small-sample',
+  'few-digits',
   'assumed-correlation',
   'low-correlation',
   'rescaled',

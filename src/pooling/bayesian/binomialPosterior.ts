@@ -216,9 +216,9 @@ function normalAverage(
 ): (x: number) => number {
   const { start, step } = slice;
   // exp(700) is the edge of a double; a value that large belongs to a mean the study itself rules out.
-  const valueOf = (log: number): number => Math.exp(Math.min(700, log - logScale));
+  const scaled = (log: number): number => Math.exp(Math.min(700, log - logScale));
   if (deviation >= 1.2 * step) {
-    const table = { start, step, values: logValues.map(valueOf) };
+    const table = { start, step, values: logValues.map(scaled) };
     const constant = step / (deviation * Math.sqrt(2 * Math.PI));
     return (x) => constant * kernelSum(table, x, deviation);
   }
@@ -227,7 +227,7 @@ function normalAverage(
     let sum = 0;
     for (let index = 0; index < nodes.length; index++) {
       const log = interpolate(logValues, start, step, x + deviation * nodes[index]!);
-      if (log > Number.NEGATIVE_INFINITY) sum += weights[index]! * valueOf(log);
+      if (log > Number.NEGATIVE_INFINITY) sum += weights[index]! * scaled(log);
     }
     return sum;
   };

@@ -56,5 +56,6 @@ export const truncatedHartungKnapp: MeanIntervalMethod = {
 /** Standard error of the mean from the weighted scatter; undefined without scatter. */
 export function scatterStandardError(sample: PooledSample, mean: WeightedMean): number | undefined {
   if (sample.count < 2 || mean.q === 0) return undefined;
-  return Math.sqrt(mean.q / (sample.count - 1) / mean.weightSum);
+  // Two roots, since the quotient under one would underflow for scatter that is barely there.
+  return Math.sqrt(mean.q / (sample.count - 1)) / Math.sqrt(mean.weightSum);
 }

@@ -27,7 +27,7 @@ export const studentKMinusTwo: PredictionMethod = {
 export const studentKMinusOne: PredictionMethod = {
   id: 't-k-minus-1',
   name: "Student's t distribution with k - 1 degrees of freedom",
-  source: 'Cochrane Handbook version 6.5, section 10.10.4.3',
+  source: 'Cochrane Handbook for Systematic Reviews of Interventions. Version 6.5, 2024, section 10.10.4.3',
   reach: (sample, mean, level) =>
     symmetric(sample.count, 1, mean.betweenStudyVariance + 1 / mean.weightSum, level),
 };

@@ -18,6 +18,12 @@ export function betaBinomialObjective(groups: readonly (readonly Count[])[]): Mi
   const size = groups.length + 1;
   const constant = logBinomialCoefficients(groups.flat());
   const last = size - 1;
+  // The products of all arms share their factors: how many arms reach the j-th one.
+  const reach = groups.map((counts) => ({
+    withEvent: reaching(counts.map(({ events }) => events)),
+    without: reaching(counts.map(({ events, total }) => total - events)),
+  }));
+  const totals = reaching(groups.flat().map(({ total }) => total));
   return {
     coefficients: groups.length,
     deviations: 1,
@@ -29,7 +35,13 @@ export function betaBinomialObjective(groups: readonly (readonly Count[])[]): Mi
       let value = constant;
       let slopeDelta = 0;
       let curvatureDelta = 0;
-      for (const [group, counts] of groups.entries()) {
+      for (let j = 1; j < totals.length; j++) {
+        const inverse = 1 / (1 + j * delta);
+        value += totals[j]! * Math.log(inverse);
+        slopeDelta -= totals[j]! * j * inverse;
+        curvatureDelta += totals[j]! * (j * inverse) ** 2;
+      }
+      for (let group = 0; group < groups.length; group++) {
         const logit = parameters[group]!;
         const small = Math.exp(-Math.abs(logit));
         const [less, more] = [small / (1 + small), 1 / (1 + small)];
@@ -38,31 +50,26 @@ export function betaBinomialObjective(groups: readonly (readonly Count[])[]): Mi
         let slopeMean = 0;
         let curvatureMean = 0;
         let curvatureMixed = 0;
-        for (const { events, total } of counts) {
-          for (let j = 0; j < events; j++) {
-            const inverse = 1 / (mean + j * delta);
-            value -= Math.log(inverse);
-            slopeMean += inverse;
-            curvatureMean -= inverse * inverse;
-            slopeDelta += j * inverse;
-            curvatureDelta -= (j * inverse) ** 2;
-            curvatureMixed -= j * inverse * inverse;
-          }
-          for (let j = 0; j < total - events; j++) {
-            const inverse = 1 / (rest + j * delta);
-            value -= Math.log(inverse);
-            slopeMean -= inverse;
-            curvatureMean -= inverse * inverse;
-            slopeDelta += j * inverse;
-            curvatureDelta -= (j * inverse) ** 2;
-            curvatureMixed += j * inverse * inverse;
-          }
-          for (let j = 0; j < total; j++) {
-            const inverse = 1 / (1 + j * delta);
-            value += Math.log(inverse);
-            slopeDelta -= j * inverse;
-            curvatureDelta += (j * inverse) ** 2;
-          }
+        const { withEvent, without } = reach[group]!;
+        for (let j = 0; j < withEvent.length; j++) {
+          const inverse = 1 / (mean + j * delta);
+          const once = withEvent[j]! * inverse;
+          value -= withEvent[j]! * Math.log(inverse);
+          slopeMean += once;
+          curvatureMean -= once * inverse;
+          slopeDelta += j * once;
+          curvatureDelta -= j * j * once * inverse;
+          curvatureMixed -= j * once * inverse;
+        }
+        for (let j = 0; j < without.length; j++) {
+          const inverse = 1 / (rest + j * delta);
+          const once = without[j]! * inverse;
+          value -= without[j]! * Math.log(inverse);
+          slopeMean -= once;
+          curvatureMean -= once * inverse;
+          slopeDelta += j * once;
+          curvatureDelta -= j * j * once * inverse;
+          curvatureMixed += j * once * inverse;
         }
         // From the mean to its logit, and from ω² to ω.
         const step = mean * rest;
@@ -76,4 +83,12 @@ export function betaBinomialObjective(groups: readonly (readonly Count[])[]): Mi
       return value;
     },
   };
+}
+
+/** For each j from 0 up, how many of the lengths exceed it. */
+function reaching(lengths: readonly number[]): Float64Array {
+  const counts = new Float64Array(lengths.reduce((most, length) => Math.max(most, length), 0));
+  for (const length of lengths) if (length > 0) counts[length - 1]! += 1;
+  for (let j = counts.length - 2; j >= 0; j--) counts[j]! += counts[j + 1]!;
+  return counts;
 }

@@ -1,32 +1,6 @@
-import { betaQuantile, chiSquareQuantile } from '../../numerics/distributions.ts';
+import { chiSquareQuantile } from '../../numerics/distributions.ts';
 import type { Interval } from '../../numerics/interval.ts';
-import { checkCounts } from '../checkCounts.ts';
 import { checkLevel } from '../optionChecks.ts';
-
-/**
- * Which rates are compatible with these events among these shoulders, with no approximation?
- *
- * The rates at which at least (at most) the observed number has probability `(1 − level)/2`: quantiles of
- * beta distributions; for no events the upper limit is `1 − ((1 − level)/2)^(1/n)`.
- *
- * @returns limits from 0 to 1
- * @throws RangeError for an impossible count or level
- *
- * Source: Clopper CJ, Pearson ES, Biometrika 1934;26:404-413.
- *
- * @example
- * exactBinomialInterval(0, 23).upper; // 0.148
- */
-export function exactBinomialInterval(events: number, total: number, level = 0.95): Interval {
-  checkCounts([{ events, total, label: 'the series' }]);
-  const tail = (1 - checkLevel(level)) / 2;
-  const endpoint = -Math.expm1(Math.log(tail) / total);
-  const lower =
-    events === 0 ? 0 : events === total ? 1 - endpoint : betaQuantile(tail, events, total - events + 1);
-  const upper =
-    events === total ? 1 : events === 0 ? endpoint : betaQuantile(1 - tail, events + 1, total - events);
-  return { lower, upper, level };
-}
 
 /**
  * Which rates per unit of time are compatible with these events, with no approximation?

@@ -1,7 +1,8 @@
+import { rateInterval } from '../../effects/rateInterval.ts';
 import { fitBinomialNormal } from '../fitBinomialNormal.ts';
 import { betaBinomialOneArm } from './betaBinomialOneArm.ts';
 import { binomialNormalComplementaryLogLog } from './binomialNormalComplementaryLogLog.ts';
-import { exactBinomialInterval, exactPoissonInterval } from './exactLimits.ts';
+import { exactPoissonInterval } from './exactLimits.ts';
 import type { ArmExposure, OneArmFit, OneArmMethodName, OneArmOutcome, OneArmUnit } from './oneArmFit.ts';
 import { poissonNormal } from './poissonNormal.ts';
 
@@ -76,7 +77,7 @@ export const oneArmMethods: Readonly<Record<OneArmMethodName, OneArmMethod>> = {
         status: 'converged',
         reason: undefined,
         rate: events / total,
-        interval: exactBinomialInterval(events, total, level),
+        interval: rateInterval({ events, total }, { method: 'clopper-pearson', level }),
       };
     },
   },

@@ -1,9 +1,10 @@
 import type { LeftOut } from '../../effects/estimate.ts';
+import { rateInterval } from '../../effects/rateInterval.ts';
 import type { Interval } from '../../numerics/interval.ts';
 import type { Caution } from '../caution.ts';
 import { checkCounts } from '../checkCounts.ts';
 import { checkChoice, checkLevel, checkOptionNames, show } from '../optionChecks.ts';
-import { exactBinomialInterval, exactPoissonInterval } from './exactLimits.ts';
+import { exactPoissonInterval } from './exactLimits.ts';
 import {
   type ArmExposure,
   type OneArmCount,
@@ -114,7 +115,7 @@ function combined(
 ): Interval | undefined {
   if (arms === 0) return undefined;
   return unit === 'proportion'
-    ? exactBinomialInterval(events, total, level)
+    ? rateInterval({ events, total }, { method: 'clopper-pearson', level })
     : exactPoissonInterval(events, years / 100, level);
 }
 

@@ -1,5 +1,6 @@
 import type { SitePools } from '../../pooling/poolBySite.ts';
 import type { PooledRate } from '../../pooling/pooledRate.ts';
+import { methodsDiffer } from '../ratesBySiteTable.ts';
 import { percentDigits } from '../rateText.ts';
 
 /** Whether the two ways to pool agree, and at which sites a reader must not lean on either alone. */
@@ -7,7 +8,7 @@ export function methodsCheckReading(pools: SitePools): readonly string[] {
   const both = pools.sites.filter(
     ({ pool }) => pool.twoStep.natural !== undefined && pool.oneStep.rate !== undefined,
   );
-  const apart = both.filter(({ pool }) => pool.cautions.some(({ code }) => code === 'one-step-differs'));
+  const apart = both.filter(({ pool }) => methodsDiffer(pool));
   const lines = apart.map(({ name, pool }) => {
     const two = percentDigits(pool.twoStep.natural?.value ?? 0);
     const one = percentDigits(pool.oneStep.rate ?? 0);

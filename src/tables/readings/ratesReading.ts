@@ -1,6 +1,6 @@
 import type { SitePools } from '../../pooling/poolBySite.ts';
 import type { PooledRate } from '../../pooling/pooledRate.ts';
-import { levelHeading } from '../ratesBySiteTable.ts';
+import { levelHeading, methodsDiffer } from '../ratesBySiteTable.ts';
 import { percentDigits, percentLimits } from '../rateText.ts';
 
 /** "1 study", "12 studies": counts in words, thousands with a comma. */
@@ -23,8 +23,16 @@ export function rateReading(pool: PooledRate): string {
   }
   return (
     `about ${percentDigits(headline.rate)} in 100 shoulders (${level} interval ${percentLimits(headline.interval)}), ` +
-    `from ${basis} with ${counted(pool.events, 'event')}.`
+    `from ${basis} with ${counted(pool.events, 'event')}.${otherMethod(pool)}`
   );
+}
+
+/** Said right beside a rate that another defensible method moves: nobody should quote it alone. */
+function otherMethod(pool: PooledRate): string {
+  const { rate } = pool.oneStep;
+  return rate !== undefined && methodsDiffer(pool)
+    ? ` The method matters here: the one-step check gives ${percentDigits(rate)}.`
+    : '';
 }
 
 /** One line for each site that has arms, and one naming the sites that have none. */

@@ -1,12 +1,15 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { convertSummary } from '../../../src/effects/scores/convertSummary.ts';
-import { deviationFromSummary, deviationFromSummaryMethods } from '../../../src/effects/scores/deviationFromSummary.ts';
+import {
+  deviationFromSummary,
+  deviationFromSummaryMethods,
+} from '../../../src/effects/scores/deviationFromSummary.ts';
 import type { FiveNumberSummary } from '../../../src/effects/scores/fiveNumberSummary.ts';
 import { meanFromSummary, meanFromSummaryMethods } from '../../../src/effects/scores/meanFromSummary.ts';
 import { quartileDivisor, rangeDivisor } from '../../../src/effects/scores/spreadDivisors.ts';
-import { published } from '../../published/published.ts';
 import { expectClose } from '../../helpers/close.ts';
+import { published } from '../../published/published.ts';
 
 const five = { minimum: 2, quartileLower: 5, median: 8, quartileUpper: 12, maximum: 21, total: 49 };
 const range: FiveNumberSummary = { minimum: 2, median: 8, maximum: 21, total: 49 };
@@ -22,7 +25,11 @@ const recomputed = (quantity: string, method: string): number =>
 describe('mean and standard deviation from the five numbers', () => {
   it('agrees with the formulas of Hozo, Wan, Luo and Shi recomputed at 40 digits', () => {
     const tier = 'specialFunction';
-    expectClose(meanFromSummary(range, 'wan-2014'), recomputed('mean from minimum, median, maximum', 'Hozo'), tier);
+    expectClose(
+      meanFromSummary(range, 'wan-2014'),
+      recomputed('mean from minimum, median, maximum', 'Hozo'),
+      tier,
+    );
     expectClose(meanFromSummary(quartiles, 'wan-2014'), recomputed('mean from quartiles', 'Wan'), tier);
     expectClose(meanFromSummary(five, 'wan-2014'), recomputed('mean from five numbers', 'Bland'), tier);
     expectClose(meanFromSummary(range), recomputed('mean from minimum, median, maximum', 'Luo'), tier);
@@ -30,7 +37,11 @@ describe('mean and standard deviation from the five numbers', () => {
     expectClose(meanFromSummary(five), recomputed('mean from five numbers', 'Luo'), tier);
     const closed = { method: 'wan-2014', divisor: 'closed-form' } as const;
     expectClose(deviationFromSummary(range, closed), recomputed('sd from range', 'Wan'), tier);
-    expectClose(deviationFromSummary(quartiles, closed), recomputed('sd from interquartile range', 'Wan'), tier);
+    expectClose(
+      deviationFromSummary(quartiles, closed),
+      recomputed('sd from interquartile range', 'Wan'),
+      tier,
+    );
     expectClose(deviationFromSummary(five, closed), recomputed('sd from five numbers', 'Wan'), tier);
     expectClose(deviationFromSummary(five), recomputed('sd from five numbers', 'Shi'), tier);
     const small = deviationFromSummary({ ...range, total: 15 }, { method: 'hozo-2005' });
@@ -52,8 +63,16 @@ describe('mean and standard deviation from the five numbers', () => {
     const share = 1 / (1 + 0.07 * 49 ** 0.6);
     const exact = share * (19 / rangeDivisor(49)) + (1 - share) * (7 / quartileDivisor(49));
     expectClose(deviationFromSummary(five, { divisor: 'integral' }), exact, 'identity');
-    expect(convertSummary(five).options).toEqual({ mean: 'luo-2018', standardDeviation: 'shi-2020', divisor: 'closed-form' });
-    expect(convertSummary(quartiles).options).toEqual({ mean: 'luo-2018', standardDeviation: 'wan-2014', divisor: 'integral' });
+    expect(convertSummary(five).options).toEqual({
+      mean: 'luo-2018',
+      standardDeviation: 'shi-2020',
+      divisor: 'closed-form',
+    });
+    expect(convertSummary(quartiles).options).toEqual({
+      mean: 'luo-2018',
+      standardDeviation: 'wan-2014',
+      divisor: 'integral',
+    });
     expect(convertSummary(quartiles).source).toContain('Luo D');
     expect(convertSummary(quartiles).source).toContain('BMC Med Res Methodol 2014;14:135');
   });
@@ -113,7 +132,13 @@ describe('mean and standard deviation from the five numbers', () => {
         fc.double({ min: -100, max: 100, noNaN: true }),
         (values, total, factor, shift) => {
           const build = (change: (value: number) => number): FiveNumberSummary => {
-            const [minimum, quartileLower, median, quartileUpper, maximum] = values.map(change) as [number, number, number, number, number];
+            const [minimum, quartileLower, median, quartileUpper, maximum] = values.map(change) as [
+              number,
+              number,
+              number,
+              number,
+              number,
+            ];
             return { minimum, quartileLower, median, quartileUpper, maximum, total };
           };
           const plain = build((value) => value);
@@ -149,29 +174,67 @@ describe('mean and standard deviation from the five numbers', () => {
     expect(skewed.cautions[0]!.message).toContain('Converted although skewed');
     expect(codes(convertSummary(quartiles))).toEqual([]);
     expect(codes(convertSummary({ ...range, median: 11 }))).toEqual(['standard-deviation-from-range']);
-    expect(codes(convertSummary({ ...range, median: 11 }, { standardDeviation: 'hozo-2005' }))).toContain('older-rule');
+    expect(codes(convertSummary({ ...range, median: 11 }, { standardDeviation: 'hozo-2005' }))).toContain(
+      'older-rule',
+    );
     const flat = convertSummary({ quartileLower: 8, median: 8, quartileUpper: 8, total: 30 });
     expect(flat.standardDeviation).toBe(0);
     expect(codes(flat)).toEqual(['skewness-not-tested', 'no-spread']);
-    const ceiling = convertSummary({ quartileLower: 90, median: 95, quartileUpper: 100, total: 41 }, { range: { minimum: 0, maximum: 100 } });
+    const ceiling = convertSummary(
+      { quartileLower: 90, median: 95, quartileUpper: 100, total: 41 },
+      { range: { minimum: 0, maximum: 100 } },
+    );
     expect(codes(ceiling)).toEqual(['at-the-end-of-the-scale']);
     expect(ceiling.cautions[0]!.message).toContain('suspect exactly here');
   });
 
   it('refuses impossible input with name, bound and value', () => {
     const cases: readonly [() => unknown, string][] = [
-      [() => convertSummary({ ...quartiles, median: 4 }), 'median must be at least quartileLower (5); received 4'],
-      [() => convertSummary({ ...quartiles, median: 13 }), 'quartileUpper must be at least median (13); received 12'],
-      [() => convertSummary({ ...five, maximum: 11 }), 'maximum must be at least quartileUpper (12); received 11'],
-      [() => convertSummary({ minimum: 1, median: 4, total: 9 }), 'maximum must be given beside minimum (1); received nothing'],
+      [
+        () => convertSummary({ ...quartiles, median: 4 }),
+        'median must be at least quartileLower (5); received 4',
+      ],
+      [
+        () => convertSummary({ ...quartiles, median: 13 }),
+        'quartileUpper must be at least median (13); received 12',
+      ],
+      [
+        () => convertSummary({ ...five, maximum: 11 }),
+        'maximum must be at least quartileUpper (12); received 11',
+      ],
+      [
+        () => convertSummary({ minimum: 1, median: 4, total: 9 }),
+        'maximum must be given beside minimum (1); received nothing',
+      ],
       [() => convertSummary({ median: 4, total: 9 }), 'a median alone says nothing of the spread'],
-      [() => convertSummary({ quartileLower: 1, quartileUpper: 2, total: 9 }), 'median must be given to work out a mean'],
-      [() => convertSummary({ ...quartiles, total: 0 }), 'total must be a whole number of at least 2; received 0'],
-      [() => convertSummary({ ...quartiles, median: Number.NaN }), 'median must be a finite number; received NaN'],
-      [() => convertSummary(quartiles, { standardDeviation: 'shi-2020' }), 'needs range and quartiles; allowed with the quartiles alone: wan-2014'],
-      [() => convertSummary(quartiles, { mean: 'hozo-2005' }), 'needs minimum and maximum; allowed with quartiles alone: luo-2018, wan-2014'],
-      [() => convertSummary(quartiles, { mean: 'bland' as 'wan-2014' }), 'mean must be one of luo-2018, wan-2014, hozo-2005; received "bland"'],
-      [() => convertSummary(quartiles, { sd: 'wan-2014' } as object), 'unknown option "sd". Allowed: mean, standardDeviation, divisor, range'],
+      [
+        () => convertSummary({ quartileLower: 1, quartileUpper: 2, total: 9 }),
+        'median must be given to work out a mean',
+      ],
+      [
+        () => convertSummary({ ...quartiles, total: 0 }),
+        'total must be a whole number of at least 2; received 0',
+      ],
+      [
+        () => convertSummary({ ...quartiles, median: Number.NaN }),
+        'median must be a finite number; received NaN',
+      ],
+      [
+        () => convertSummary(quartiles, { standardDeviation: 'shi-2020' }),
+        'needs range and quartiles; allowed with the quartiles alone: wan-2014',
+      ],
+      [
+        () => convertSummary(quartiles, { mean: 'hozo-2005' }),
+        'needs minimum and maximum; allowed with quartiles alone: luo-2018, wan-2014',
+      ],
+      [
+        () => convertSummary(quartiles, { mean: 'bland' as 'wan-2014' }),
+        'mean must be one of luo-2018, wan-2014, hozo-2005; received "bland"',
+      ],
+      [
+        () => convertSummary(quartiles, { sd: 'wan-2014' } as object),
+        'unknown option "sd". Allowed: mean, standardDeviation, divisor, range',
+      ],
     ];
     for (const [run, message] of cases) expect(run).toThrow(message);
   });

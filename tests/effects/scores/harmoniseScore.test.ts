@@ -7,7 +7,13 @@ import { scaleFromProtocol } from '../../../src/effects/scores/scaleFromProtocol
 import { scaleRegistry } from '../../../src/effects/scores/scaleRegistry.ts';
 import { expectClose } from '../../helpers/close.ts';
 
-const on = (scale: string, minimum: number, maximum: number, mean: number, standardDeviation = 3): PrintedScore => ({
+const on = (
+  scale: string,
+  minimum: number,
+  maximum: number,
+  mean: number,
+  standardDeviation = 3,
+): PrintedScore => ({
   scale,
   mean,
   standardDeviation,
@@ -32,7 +38,9 @@ describe('harmonising scores', () => {
     expectClose(result.standardDeviation, 19, 'identity');
     expect(result.line).toEqual({ multiply: 10, add: 0 });
     expect(result.cautions.map((each) => each.code)).toEqual(['rescaled', 'near-the-end-of-the-scale']);
-    expect(result.cautions[0]!.message).toBe('Rescaled from 0 to 10 cm (lower better) to 0 to 100 mm (lower better).');
+    expect(result.cautions[0]!.message).toBe(
+      'Rescaled from 0 to 10 cm (lower better) to 0 to 100 mm (lower better).',
+    );
     const same = harmonised(on('VAS', 0, 100, 60, 12));
     expect([same.mean, same.standardDeviation, same.cautions]).toEqual([60, 12, []]);
   });
@@ -43,7 +51,9 @@ describe('harmonising scores', () => {
     expectClose(cm.mean, 40, 'identity');
     expect(cm.cautions.map((each) => each.code)).toContain('range-taken-from-unit');
     expect(refusal(base, 'pain-vas')).toContain('the paper does not say which, so the score cannot be used');
-    expect(refusal({ ...base, unit: 'mm', maximum: 10 }, 'pain-vas')).toContain('the paper’s range of ? to 10, unit mm is none of them');
+    expect(refusal({ ...base, unit: 'mm', maximum: 10 }, 'pain-vas')).toContain(
+      'the paper’s range of ? to 10, unit mm is none of them',
+    );
   });
 
   it('turns scales round: WORC in two directions, the older Oxford score', () => {
@@ -68,7 +78,11 @@ describe('harmonising scores', () => {
           const isBest = (end === 'maximum') === (better === 'higher');
           const { range: to, better: toBetter } = scale.reference;
           const expected = isBest === (toBetter === 'higher') ? to!.maximum : to!.minimum;
-          const score = { ...on(scale.id, range.minimum, range.maximum, range[end], 0), better, unit: units[0]! };
+          const score = {
+            ...on(scale.id, range.minimum, range.maximum, range[end], 0),
+            better,
+            unit: units[0]!,
+          };
           expectClose(harmonised(score).mean - expected, 0, 'identity', { ofSize: 2100 });
         }
       }
@@ -81,20 +95,30 @@ describe('harmonising scores', () => {
     );
     expect(refusal(on('ases', 0, 100, 80), 'ases-modified')).toContain('half of its points are pain');
     expect(refusal(on('constant-subjective', 0, 35, 24), 'constant')).toContain('35 of the 100 points');
-    expect(refusal({ scale: 'constant-age-adjusted', mean: 90, standardDeviation: 9 }, 'constant')).toContain('normal for age and sex');
+    expect(refusal({ scale: 'constant-age-adjusted', mean: 90, standardDeviation: 9 }, 'constant')).toContain(
+      'normal for age and sex',
+    );
     expect(refusal(on('quickdash', 0, 100, 20), 'dash')).toContain('not the same number');
     expect(refusal(on('constant', 0, 100, 80), 'ases')).toBe(
       'Constant-Murley score is another scale than American Shoulder and Elbow Surgeons score.',
     );
     expect(refusal(on('penn', 0, 100, 80), 'ases')).toContain('The scale "penn" is not known');
-    expect(refusal({ scale: 'operative-time-biceps', mean: 12, standardDeviation: 6 }, 'operative-time')).toContain('the biceps step alone');
+    expect(
+      refusal({ scale: 'operative-time-biceps', mean: 12, standardDeviation: 6 }, 'operative-time'),
+    ).toContain('the biceps step alone');
   });
 
   it('refuses a UCLA score unless its minimum is stated, and says that it is often misquoted', () => {
-    expect(refusal({ scale: 'ucla', mean: 30, standardDeviation: 4, maximum: 35 }, 'ucla')).toContain('the paper does not say which');
+    expect(refusal({ scale: 'ucla', mean: 30, standardDeviation: 4, maximum: 35 }, 'ucla')).toContain(
+      'the paper does not say which',
+    );
     const stated = harmonised(on('ucla', 3, 35, 30, 4));
     expectClose(stated.mean, 2 + (27 * 33) / 32, 'identity');
-    expect(stated.cautions.map((each) => each.code)).toEqual(['rescaled', 'minimum-often-misquoted', 'near-the-end-of-the-scale']);
+    expect(stated.cautions.map((each) => each.code)).toEqual([
+      'rescaled',
+      'minimum-often-misquoted',
+      'near-the-end-of-the-scale',
+    ]);
   });
 
   it('knows units of force, and that a share of the other side is none', () => {
@@ -102,14 +126,22 @@ describe('harmonising scores', () => {
     expectClose(harmonised(kilograms).mean, 98.0665, 'identity');
     expect(refusal(kilograms, 'strength-torque')).toContain('is not pooled with');
     expect(refusal({ ...kilograms, unit: 'lb' }, 'strength-force')).toContain('unit lb is none of them');
-    expect(refusal({ scale: 'strength-percent', mean: 92, standardDeviation: 9 }, 'strength-force')).toContain('without the other arm’s value');
+    expect(
+      refusal({ scale: 'strength-percent', mean: 92, standardDeviation: 9 }, 'strength-force'),
+    ).toContain('without the other arm’s value');
   });
 
   it('refuses values that the scale cannot give, and other versions', () => {
-    expect(refusal(on('pain-vas', 0, 10, 31), 'pain-vas')).toBe('A mean of 31 cannot be on a scale of 0 to 10 cm (lower better).');
+    expect(refusal(on('pain-vas', 0, 10, 31), 'pain-vas')).toBe(
+      'A mean of 31 cannot be on a scale of 0 to 10 cm (lower better).',
+    );
     expect(refusal(on('ases', 0, 50, 31), 'ases')).toContain('the paper’s range of 0 to 50 is none of them');
-    expect(refusal({ ...on('ases', 0, 100, 31), better: 'lower' }, 'ases')).toContain('direction "lower better" is none of them');
-    expect(() => harmoniseScore(on('ases', 0, 100, Number.NaN), findScale('ases'))).toThrow('mean must be a finite number; received NaN');
+    expect(refusal({ ...on('ases', 0, 100, 31), better: 'lower' }, 'ases')).toContain(
+      'direction "lower better" is none of them',
+    );
+    expect(() => harmoniseScore(on('ases', 0, 100, Number.NaN), findScale('ases'))).toThrow(
+      'mean must be a finite number; received NaN',
+    );
     expect(() => findScale('asse')).toThrow('unknown scale "asse". Did you mean "ases"?');
   });
 
@@ -119,7 +151,9 @@ describe('harmonising scores', () => {
         fc.array(fc.integer({ min: 0, max: 100 }), { minLength: 5, maxLength: 5 }),
         fc.integer({ min: 5, max: 200 }),
         (tenths, total) => {
-          const [minimum, quartileLower, median, quartileUpper, maximum] = tenths.sort((a, b) => a - b).map((each) => each / 10) as [number, number, number, number, number];
+          const [minimum, quartileLower, median, quartileUpper, maximum] = tenths
+            .sort((a, b) => a - b)
+            .map((each) => each / 10) as [number, number, number, number, number];
           const small = convertSummary({ minimum, quartileLower, median, quartileUpper, maximum, total });
           const large = convertSummary({
             minimum: 10 * minimum,
@@ -142,16 +176,41 @@ describe('harmonising scores', () => {
       id: 'pain-vas',
       name: 'Pain',
       better: 'lower',
-      ranges: [{ minimum: 0, maximum: 10 }, { minimum: 0, maximum: 100 }],
+      ranges: [
+        { minimum: 0, maximum: 10 },
+        { minimum: 0, maximum: 100 },
+      ],
     });
     expectClose(harmonised(on('pain-vas', 0, 100, 31, 19), pain).mean, 3.1, 'identity');
-    const oxford = scaleFromProtocol({ id: 'oss', name: 'Oxford', better: 'higher', ranges: [{ minimum: 0, maximum: 48 }, { minimum: 12, maximum: 60 }] });
+    const oxford = scaleFromProtocol({
+      id: 'oss',
+      name: 'Oxford',
+      better: 'higher',
+      ranges: [
+        { minimum: 0, maximum: 48 },
+        { minimum: 12, maximum: 60 },
+      ],
+    });
     expectClose(harmonised(on('oss', 12, 60, 20), oxford).mean, 40, 'identity');
-    const own = scaleFromProtocol({ id: 'sleep', name: 'Sleep', better: 'higher', unit: 'nights', ranges: [{ minimum: 0, maximum: 7 }] });
-    expect(harmonised({ scale: 'sleep', mean: 3, standardDeviation: 0.5 }, own)).toMatchObject({ mean: 3, unit: 'nights' });
-    expect(() => scaleFromProtocol({ id: 'ases', name: 'ASES', better: 'lower', ranges: [{ minimum: 0, maximum: 100 }] })).toThrow(
-      'better of scale "ases" must be "higher" on 0 to 100; received "lower"',
-    );
+    const own = scaleFromProtocol({
+      id: 'sleep',
+      name: 'Sleep',
+      better: 'higher',
+      unit: 'nights',
+      ranges: [{ minimum: 0, maximum: 7 }],
+    });
+    expect(harmonised({ scale: 'sleep', mean: 3, standardDeviation: 0.5 }, own)).toMatchObject({
+      mean: 3,
+      unit: 'nights',
+    });
+    expect(() =>
+      scaleFromProtocol({
+        id: 'ases',
+        name: 'ASES',
+        better: 'lower',
+        ranges: [{ minimum: 0, maximum: 100 }],
+      }),
+    ).toThrow('better of scale "ases" must be "higher" on 0 to 100; received "lower"');
   });
 
   it('has no id or alias twice, and a reason wherever a family has several members', () => {

@@ -82,15 +82,6 @@ export function near(actual: number | undefined, expected: number, tolerance: nu
   ).toBeLessThanOrEqual(allowed);
 }
 
-/** Equal to a printed value: half a unit in the last place of the string. */
-export function printed(actual: number | undefined, text: string): void {
-  expect(actual).toBeTypeOf('number');
-  const decimals = text.split('.')[1]?.length ?? 0;
-  expect(Math.abs(actual! - Number(text)), `${actual} printed as ${text}`).toBeLessThanOrEqual(
-    0.5 * 10 ** -decimals * (1 + 1e-9),
-  );
-}
-
 /** Every number anywhere in a result is finite. */
 export function everyNumberFinite(value: unknown, path = 'result'): void {
   if (typeof value === 'number') expect(Number.isFinite(value), `${path} is ${value}`).toBe(true);
@@ -98,3 +89,7 @@ export function everyNumberFinite(value: unknown, path = 'result'): void {
     for (const [key, item] of Object.entries(value)) everyNumberFinite(item, `${path}.${key}`);
   }
 }
+
+/** The codes of a result's cautions. */
+export const codes = (result: { readonly cautions: readonly { readonly code: string }[] }): string[] =>
+  result.cautions.map(({ code }) => code);

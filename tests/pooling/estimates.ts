@@ -3,22 +3,15 @@ import type { AnalysisScale } from '../../src/effects/analysisScale.ts';
 import type { Estimate } from '../../src/effects/estimate.ts';
 import type { ArmEvents } from '../../src/extraction/armEvents.ts';
 import type { ClassifiedSite } from '../../src/extraction/site.ts';
+import { expectClose, type Tier } from '../helpers/close.ts';
 
-/** Relative agreement; `scale` is what a difference is measured against when the expected value is near zero. */
-export function agree(actual: number | undefined, expected: number, tolerance: number, scale = 0): void {
-  const size = Math.max(Math.abs(expected), scale);
-  if (actual === undefined || !(Math.abs(actual - expected) <= tolerance * size)) {
-    expect.fail(`expected ${expected}, received ${actual} (tolerance ${tolerance} of ${size})`);
-  }
-}
-
-/** Agreement at the printed digits: within half a unit of the last place, read from the printed string. */
-export function agreeAsPrinted(actual: number | undefined, printed: string, slack?: number): void {
-  const decimals = printed.split('.')[1]?.length ?? 0;
-  const half = slack ?? 0.5000001 * 10 ** -decimals;
-  if (actual === undefined || !(Math.abs(actual - Number(printed)) <= half)) {
-    expect.fail(`printed ${printed}, received ${actual}`);
-  }
+/**
+ * As `expectClose`, for random data whose expected value may fall anywhere near zero: there the difference is held to
+ * the tier relative to `size`, the size of the terms that cancelled.
+ */
+export function expectNear(actual: number | undefined, expected: number, tier: Tier, size: number): void {
+  if (Math.abs(expected) >= size) expectClose(actual, expected, tier);
+  else expectClose(actual === undefined ? undefined : size + (actual - expected), size, tier);
 }
 
 /** Estimates of one invented study each. */

@@ -1,0 +1,350 @@
+// %% [markdown]
+// # When almost nothing happened
+//
+// **The question.** A series reports no revision in forty shoulders. What may be said, and what may not?
+//
+// **Why it is asked.** The commonest slide in this field is a row of noughts. A nought is a count, and a count of nought
+// in a small series leaves room for rates a patient would care about.
+//
+// **What would change the answer.** More shoulders, traced longer. The number needed to rule out a rate is below.
+
+// %% [markdown]
+// ## What a series without an event rules out
+//
+// The exact interval of nought events, for series of the sizes this field has. The rule of three (Hanley and
+// Lippman-Hand, JAMA 1983;249:1743-1745) says the one-sided limit is close to three over the number of shoulders.
+
+// %%
+import {
+  bulletList,
+  intervalRows,
+  oneArmMethodNames,
+  oneArmMethods,
+  openNotebook,
+  percentDigits,
+  percentLimits,
+  poolBySite,
+  poolOneArm,
+  poolTwoArms,
+  posteriorBinomialNormal,
+  priorSensitivity,
+  probabilityRateBelow,
+  probabilityRateExceeds,
+  protocolOptions,
+  rateInterval,
+  selectEvents,
+  shouldersToRuleOut,
+  type TwoArmMeasure,
+  type TwoArmMethodName,
+  table,
+  twoArmMethodNames,
+  twoArmMethods,
+  usualDeviationPriors,
+} from '../src/index.ts';
+
+const notebook = await openNotebook(import.meta.url);
+const { review } = notebook;
+notebook.needsOutcome('revision');
+const sizes = [10, 20, 40, 100, 300, 1000];
+const { level } = review.protocol.analysis;
+notebook.show(
+  table({
+    caption: 'No event in so many shoulders',
+    columns: [
+      { key: 'shoulders', heading: 'Shoulders', align: 'right' },
+      { key: 'upper', heading: 'Rate still possible, per 100 (exact, two-sided)', align: 'right' },
+      { key: 'three', heading: 'Three over the number, per 100', align: 'right' },
+    ],
+    rows: sizes.map((total) => ({
+      shoulders: total,
+      upper: percentDigits(rateInterval({ events: 0, total }, { method: 'clopper-pearson', level }).upper),
+      three: percentDigits(3 / total),
+    })),
+  }),
+);
+const wanted = [0.01, 0.02, 0.05, 0.1];
+notebook.reading`To say that a rate is below a limit, with one-sided certainty of 95 in 100 and without a single event,
+  takes:
+
+${bulletList(wanted.map((rate) => `${shouldersToRuleOut(rate)} shoulders for ${percentDigits(rate)} per 100`))}`;
+
+// %% [markdown]
+// ## Revision at each site by every method for rare events
+//
+// Each method uses the counts as they are: nothing is added to a nought.
+
+// %%
+const selection = selectEvents(review, 'revision');
+const pools = poolBySite(selection.arms, protocolOptions(review.protocol, selection.outcome));
+const perShoulder = oneArmMethodNames.filter((name) => !oneArmMethods[name].needsFollowUp);
+const perYear = oneArmMethodNames.filter((name) => oneArmMethods[name].needsFollowUp);
+const fits = pools.sites
+  .filter(({ pool }) => pool.arms.length > 0)
+  .map(({ site, name, pool }) => ({
+    site,
+    name,
+    pool,
+    fits: oneArmMethodNames.map((method) => poolOneArm(pool.arms, { method, level })),
+  }));
+notebook.record('revision by every one-arm method', fits, { supporting: true });
+notebook.draw(
+  (frame) =>
+    intervalRows(
+      fits.map(({ name, pool, fits: answers }) => ({
+        heading: `${name}: ${pool.events} events in ${pool.shoulders} shoulders`,
+        rows: [
+          {
+            label: 'two steps, as the protocol says',
+            chosen: true,
+            value: pool.twoStep.natural?.value,
+            interval: pool.twoStep.natural?.interval,
+          },
+          ...answers
+            .filter(({ options }) => perShoulder.includes(options.method))
+            .map(({ options, rate, interval, combinedExact, status }) => ({
+              label: oneArmMethods[options.method].name,
+              value: rate ?? (combinedExact ? 0 : undefined),
+              interval: interval ?? combinedExact,
+              ...(status === 'converged' ? {} : { detail: status.replaceAll('-', ' ') }),
+            })),
+        ],
+      })),
+      {
+        ...frame,
+        title: `${selection.outcome.name}: one count, several methods`,
+        notes: ['Not a randomised comparison of the sites. Exact: all arms taken as one series.'],
+      },
+    ),
+  { title: 'Revision by every method for rare events', name: 'methods' },
+);
+const gap = (each: (typeof fits)[number]) => {
+  const one = each.fits.find(({ options }) => options.method === 'binomial-normal-logit')?.rate;
+  const two = each.pool.twoStep.natural?.value;
+  return one === undefined || two === undefined ? undefined : { one, two };
+};
+notebook.reading`${bulletList(
+  fits.map((each) => {
+    const both = gap(each);
+    return both === undefined
+      ? `${each.name}: no model can be fitted; the exact limit is the answer.`
+      : `${each.name}: ${percentDigits(both.two)} per 100 in two steps, ${percentDigits(both.one)} in one step. ${
+          both.two > both.one * 1.2
+            ? review.protocol.analysis.zeroEvents === 'leave-out'
+              ? 'The two-step rate leaves out the arms without an event, which pulls it up.'
+              : 'The two-step rate is pulled up by what is added to arms without an event.'
+            : 'The two ways agree.'
+        }`;
+  }),
+)}`;
+
+// %% [markdown]
+// ## Per year of follow-up
+//
+// A revision takes time. A series followed for one year and one followed for ten do not report the same thing when both
+// report one in a hundred.
+
+// %%
+notebook.show(
+  table({
+    caption: 'Revisions per 100 shoulder-years',
+    columns: [
+      { key: 'site', heading: 'Site' },
+      { key: 'years', heading: 'Shoulder-years', align: 'right' },
+      ...perYear.map((name) => ({ key: name, heading: oneArmMethods[name].name, align: 'right' as const })),
+      { key: 'left', heading: 'Arms without follow-up', align: 'right' },
+    ],
+    rows: fits.map(({ name, fits: answers }) => {
+      const timed = answers.filter(({ options }) => perYear.includes(options.method));
+      return {
+        site: name,
+        years: Math.round(timed[0]?.shoulderYears ?? 0),
+        ...Object.fromEntries(
+          timed.map(({ options, rate, interval, combinedExact }) => {
+            const range = interval ?? combinedExact;
+            return [
+              options.method,
+              rate === undefined && range === undefined
+                ? 'no answer'
+                : `${(rate ?? 0).toFixed(2)}${range ? ` (${range.lower.toFixed(2)} to ${range.upper.toFixed(2)})` : ''}`,
+            ];
+          }),
+        ),
+        left: timed[0]?.leftOut.length ?? 0,
+      };
+    }),
+  }),
+);
+notebook.reading`The rate per year takes every year as the same. Revisions cluster early, so a long follow-up dilutes it.`;
+
+// %% [markdown]
+// ## What a reader who starts with an opinion would believe
+//
+// A Bayesian answer needs a prior opinion on how much hospitals differ, and says what follows from it. Several priors,
+// to see whether the opinion decides. Computed by quadrature, without random numbers.
+
+// %%
+const believed = fits.map(({ site, name, pool }) => {
+  const posterior = posteriorBinomialNormal(pool.arms, { level });
+  return { site, name, pool, posterior };
+});
+const computed = believed.flatMap(({ posterior, ...rest }) =>
+  posterior.status === 'computed' ? [{ ...rest, posterior }] : [],
+);
+const fewest = [...fits].sort((a, b) => a.pool.events - b.pool.events)[0]!;
+const sensitivity = priorSensitivity(fewest.pool.arms, usualDeviationPriors, { level });
+notebook.record('posteriors', { believed, sensitivity }, { supporting: true });
+notebook.draw(
+  (frame) =>
+    intervalRows(
+      [
+        {
+          heading: `${fewest.name}: ${fewest.pool.events} events in ${fewest.pool.shoulders} shoulders, by prior on the spread between hospitals`,
+          rows: sensitivity.rows.map(({ name, answer, reason }) => ({
+            label: name,
+            ...(reason === undefined ? {} : { detail: reason }),
+            value: answer?.rate?.median,
+            interval: answer?.rate?.interval,
+            prediction: answer?.nextRate?.interval,
+          })),
+        },
+      ],
+      {
+        ...frame,
+        title: `${selection.outcome.name}, ${fewest.name.toLowerCase()}: does the prior decide?`,
+        notes: [
+          'Posterior median with its interval; the bracket is the true rate to expect at the next hospital.',
+        ],
+      },
+    ),
+  { title: 'The answer under several priors', name: 'priors' },
+);
+const limit = selection.outcome.thresholdsPer100.materialDifference / 100;
+notebook.show(
+  table({
+    caption: 'What follows from the usual weak prior',
+    columns: [
+      { key: 'site', heading: 'Site' },
+      { key: 'rate', heading: 'Rate per 100 (interval)', align: 'right' },
+      { key: 'next', heading: 'Next hospital', align: 'right' },
+      {
+        key: 'below',
+        heading: `Chance that the rate is below ${percentDigits(2 * limit)} per 100, %`,
+        align: 'right',
+      },
+      { key: 'nextBelow', heading: 'The same at the next hospital, %', align: 'right' },
+    ],
+    rows: computed.map(({ name, posterior }) => {
+      const below = probabilityRateBelow(posterior, 2 * limit);
+      return {
+        site: name,
+        rate: `${percentDigits(posterior.rate.median)} (${percentLimits(posterior.rate.interval)})`,
+        next: percentLimits(posterior.nextRate.interval),
+        below: percentDigits(below.medianHospital),
+        nextBelow: percentDigits(below.nextHospital),
+      };
+    }),
+  }),
+);
+const [first, second] = [...computed].sort((a, b) => b.posterior.rate.median - a.posterior.rate.median);
+notebook.reading`${
+  first && second
+    ? `The chance that the rate after ${first.name.toLowerCase()} exceeds that after ${second.name.toLowerCase()} comes out as ${percentDigits(probabilityRateExceeds(first.posterior, second.posterior).medianHospital)} per cent. It compares two pools of different patients, estimated apart; it is not the chance that the operation is worse.`
+    : 'Fewer than two sites have an answer.'
+}`;
+
+// %% [markdown]
+// ## Two sites in one study
+//
+// Where studies have both sites, methods for sparse tables can compare them. Studies without an event in either arm are
+// kept, and each method says what it did with them.
+
+// %%
+const armsOf = (site: string) => selection.arms.filter((arm) => arm.site === site);
+const sitePairs = pools.sites.flatMap((one, index) =>
+  pools.sites.slice(index + 1).map((other) => {
+    const tables = armsOf(one.site).flatMap((treated) => {
+      const comparator = armsOf(other.site).find(({ study }) => study === treated.study);
+      return comparator === undefined
+        ? []
+        : [
+            {
+              study: treated.study,
+              label: treated.label,
+              treated,
+              comparator,
+              rows: [treated.row, comparator.row],
+            },
+          ];
+    });
+    return { one: one.name, other: other.name, tables };
+  }),
+);
+const fullest = [...sitePairs].sort((a, b) => b.tables.length - a.tables.length)[0]!;
+if (fullest.tables.length > 0) {
+  const measure: TwoArmMeasure = 'odds-ratio';
+  const able = twoArmMethodNames.filter((method: TwoArmMethodName) =>
+    twoArmMethods[method].measures.includes(measure),
+  );
+  const answers = able.map((method) => poolTwoArms(fullest.tables, { method, measure, level }));
+  notebook.record(`${fullest.one} against ${fullest.other}`, answers, { supporting: true });
+  notebook.draw(
+    (frame) =>
+      intervalRows(
+        [
+          {
+            heading: `${fullest.one} against ${fullest.other}: ${fullest.tables.length} studies`,
+            rows: answers.map(({ method, natural, reason }) => ({
+              label: method,
+              ...(reason === undefined ? {} : { detail: reason }),
+              value: natural?.value,
+              interval: natural?.interval,
+            })),
+          },
+        ],
+        {
+          ...frame,
+          title: `${selection.outcome.name}: odds ratio by every method for sparse tables`,
+          values: 'ratio',
+          axisTitle: `Odds ratio, below 1: fewer after ${fullest.one.toLowerCase()}`,
+          reference: 1,
+          referenceMeaning: 'no difference',
+        },
+      ),
+    { title: 'Two sites within studies', name: 'pair' },
+  );
+  const double = answers[0]?.doubleZero ?? [];
+  notebook.reading`${double.length} of the ${fullest.tables.length} studies had no event in either arm.
+    ${bulletList(answers.flatMap(({ method, doubleZero }) => (doubleZero[0] ? [`${method}: ${doubleZero[0].treatment}`] : [])))}`;
+}
+
+// %% [markdown]
+// ## The headlines, checked
+//
+// The run stops here if one of these is not so.
+
+// %%
+notebook.claim(
+  'The exact limit of a series without an event never lies below the rule of three by more than a quarter.',
+  sizes.every(
+    (total) =>
+      rateInterval({ events: 0, total }, { method: 'clopper-pearson', level: 0.95 }).upper >
+      (0.75 * 3) / total,
+  ),
+);
+notebook.claim(
+  'Every rate lies within its interval.',
+  fits.every(({ fits: answers }) =>
+    answers.every(
+      ({ rate, interval }) =>
+        rate === undefined || interval === undefined || (interval.lower <= rate && rate <= interval.upper),
+    ),
+  ),
+);
+notebook.claimForDemo(
+  'For the rare outcome the two-step rate lies above the one-step rate at every site.',
+  () =>
+    fits.every((each) => {
+      const both = gap(each);
+      return both === undefined || both.two >= both.one;
+    }),
+);
