@@ -1,8 +1,9 @@
 import { findRoot } from '../../numerics/rootFinding.ts';
+import { quickSlope } from './quickSlope.ts';
 import type { RegressionSample } from './regressionSample.ts';
 import { weightedRegression } from './weightedRegression.ts';
 
-const gridPoints = 60;
+const gridPoints = 40;
 
 /** The (restricted) log-likelihood of a residual between-study variance, coefficients at their best. */
 export interface ResidualLikelihood {
@@ -67,15 +68,18 @@ export function residualLikelihoodPeaks(
   if (!(top > 0)) return [atZero];
   const bottom = Math.min(1e-4 * Math.min(...sample.variances), 1e-6 * top);
   const ratio = (top / bottom) ** (1 / (gridPoints - 1));
+  const slopeAt = (variance: number): number => at(variance).slope;
+  const quick = quickSlope(sample, restricted);
   const peaks: ResidualLikelihood[] = [];
   if (atZero.slope <= 0) peaks.push(atZero);
   let lower = 0;
   let lowerSlope = atZero.slope;
   for (let step = 0; step < gridPoints; step++) {
     const upper = bottom * ratio ** step;
-    const upperSlope = at(upper).slope;
-    if (lowerSlope > 0 && upperSlope <= 0)
-      peaks.push(at(findRoot((variance) => at(variance).slope, lower, upper).root));
+    const upperSlope = quick(upper);
+    // The quick slope finds the place, the careful one decides and solves.
+    if (lowerSlope > 0 && upperSlope <= 0 && slopeAt(lower) > 0 && slopeAt(upper) <= 0)
+      peaks.push(at(findRoot(slopeAt, lower, upper).root));
     lower = upper;
     lowerSlope = upperSlope;
   }

@@ -1,10 +1,14 @@
 // Meta-regression: defining equations, invariants, the pool as its special case, permutations, awkward data.
 import { describe, expect, it } from 'vitest';
 import type { Covariate, RegressionRow } from '../../../src/comparison/moderators/covariate.ts';
+import { designMatrix } from '../../../src/comparison/moderators/designMatrix.ts';
 import { fitMetaRegression } from '../../../src/comparison/moderators/fitMetaRegression.ts';
 import { regressionTests } from '../../../src/comparison/moderators/metaRegression.ts';
 import { permutationTest } from '../../../src/comparison/moderators/permutationTest.ts';
 import { predictRegression } from '../../../src/comparison/moderators/predictRegression.ts';
+import { quickSlope } from '../../../src/comparison/moderators/quickSlope.ts';
+import { regressionSample } from '../../../src/comparison/moderators/regressionSample.ts';
+import { residualLikelihood } from '../../../src/comparison/moderators/residualLikelihood.ts';
 import { notReported } from '../../../src/extraction/reported.ts';
 import { chiSquareQuantile } from '../../../src/numerics/distributions.ts';
 import { poolEstimates } from '../../../src/pooling/poolEstimates.ts';
@@ -89,7 +93,10 @@ describe.each(varianceEstimators)('%s', (betweenStudyVariance) => {
   });
 
   it('shifting all values shifts the intercept alone; leverages add up to the columns', () => {
-    const lifted = rows.map((row) => ({ ...row, estimate: { ...row.estimate, value: row.estimate.value + 3 } }));
+    const lifted = rows.map((row) => ({
+      ...row,
+      estimate: { ...row.estimate, value: row.estimate.value + 3 },
+    }));
     const { fit } = fitMetaRegression(lifted, covariates, { betweenStudyVariance });
     expectClose(fit!.coefficients[0]!.value, base.coefficients[0]!.value + 3, 'iterative');
     expectClose(fit!.coefficients[2]!.value, base.coefficients[2]!.value, 'iterative');
@@ -118,7 +125,10 @@ describe('defining equations', () => {
     const { lower, upper } = fitMetaRegression(rows, covariates).fit!.residual.betweenStudyVarianceInterval!;
     const qAt = (given: number): number => {
       const { fit } = fitMetaRegression(rows, covariates, { betweenStudyVariance: { given } });
-      return fit!.points.reduce((sum, { residual, estimate: { variance } }) => sum + residual ** 2 / (variance + given), 0);
+      return fit!.points.reduce(
+        (sum, { residual, estimate: { variance } }) => sum + residual ** 2 / (variance + given),
+        0,
+      );
     };
     expectClose(qAt(upper), chiSquareQuantile(0.025, 17), 'specialFunctionTail');
     if (lower > 0) expectClose(qAt(lower), chiSquareQuantile(0.975, 17), 'specialFunctionTail');
@@ -150,6 +160,19 @@ describe('defining equations', () => {
     expect(prediction.prediction!.upper).toBeGreaterThan(prediction.interval.upper);
     const far = predictRegression(result, { ...point.covariates, age: 20, design: 'elsewhere' })!;
     expect(far.outside).toEqual(['age', 'design']);
+  });
+});
+
+describe.each([true, false])('likelihood of the residual variance, restricted %s', (restricted) => {
+  const sample = regressionSample(designMatrix(rows, covariates));
+  it.each([0, 0.01, 0.3, 5])('slopes at %d: quick, careful and by differences', (variance) => {
+    const step = 1e-6 * (variance + 0.1);
+    const at = (place: number) => residualLikelihood(sample, place, restricted);
+    expectClose(quickSlope(sample, restricted)(variance), at(variance).slope, 'iterative');
+    if (variance > 0) {
+      const slope = (at(variance + step).logLikelihood - at(variance - step).logLikelihood) / (2 * step);
+      expectClose(at(variance).slope, slope, 'otherLibrary', { ofSize: 1 });
+    }
   });
 });
 
@@ -185,14 +208,18 @@ describe('permutations', () => {
     expect(drawn(3)).toEqual(drawn(3));
     expect(drawn(3).basis).toBe('sampled');
     // Four standard errors of a proportion of 700 draws.
-    expect(Math.abs(drawn(3).tests[0]!.pValue - exact)).toBeLessThan(4 * Math.sqrt((exact * (1 - exact)) / 700) + 1 / 700);
+    expect(Math.abs(drawn(3).tests[0]!.pValue - exact)).toBeLessThan(
+      4 * Math.sqrt((exact * (1 - exact)) / 700) + 1 / 700,
+    );
   });
 
   it('refuses rows that share a study, and has no answer without a covariate', () => {
     const shared = rows.map((row) => ({ ...row, estimate: { ...row.estimate, study: 'one' } }));
     expect(() => permutationTest(fitMetaRegression(shared, [age]))).toThrow(/different studies/);
     expect(permutationTest(fitMetaRegression(rows, []))).toBeUndefined();
-    expect(() => permutationTest(fitMetaRegression(rows, [age]), { permutations: 3 })).toThrow(/permutations/);
+    expect(() => permutationTest(fitMetaRegression(rows, [age]), { permutations: 3 })).toThrow(
+      /permutations/,
+    );
   });
 });
 
@@ -285,6 +312,8 @@ describe('awkward data', () => {
     expect(() => fitMetaRegression(rows, [age], { test: 'z' as never })).toThrow(/knapp-hartung/);
     expect(() => fitMetaRegression(rows, [age], { betweenStudyVariance: { given: -1 } })).toThrow(/-1/);
     expect(() => fitMetaRegression(rows, [age], { unknown: 1 } as never)).toThrow(/unknown option/);
-    expect(() => predictRegression(fitMetaRegression(rows, [age]), {})).toThrow(/a value of age must be given/);
+    expect(() => predictRegression(fitMetaRegression(rows, [age]), {})).toThrow(
+      /a value of age must be given/,
+    );
   });
 });

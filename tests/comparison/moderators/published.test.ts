@@ -15,8 +15,8 @@ const year: Covariate = { id: 'year', name: 'Year', kind: 'continuous', unit: 'y
 
 const bcgRows = (ratio: 'odds' | 'risk'): RegressionRow[] =>
   bcg.rows.map((row, index) => {
-    const [a, n1, c, n2] = ['events_treated', 'total_treated', 'events_control', 'total_control'].map((column) =>
-      numberIn(row, column),
+    const [a, n1, c, n2] = ['events_treated', 'total_treated', 'events_control', 'total_control'].map(
+      (column) => numberIn(row, column),
     ) as [number, number, number, number];
     const [b, d] = [n1 - a, n2 - c];
     const [value, variance] =
@@ -34,8 +34,12 @@ describe('BCG: latitude and year, Handbook of Statistical Analyses Using R, chap
   // The trap: the page takes the between-study variance of the model WITHOUT covariates into the weights.
   const without = poolEstimates(rows.map((row) => row.estimate)).heterogeneity!.betweenStudyVariance;
   const { fit } = fitMetaRegression(rows, [latitude, year], { betweenStudyVariance: { given: without } });
-  const scaled = 'weighted linear model, weights 1/(variance + DerSimonian-Laird variance without covariates), residual-scaled standard errors';
-  const quantities: Record<string, number> = { 'F(2,10)': fit!.jointTests.at(-1)!.statistic, 'p of F': fit!.jointTests.at(-1)!.pValue };
+  const scaled =
+    'weighted linear model, weights 1/(variance + DerSimonian-Laird variance without covariates), residual-scaled standard errors';
+  const quantities: Record<string, number> = {
+    'F(2,10)': fit!.jointTests.at(-1)!.statistic,
+    'p of F': fit!.jointTests.at(-1)!.pValue,
+  };
   for (const { id, value, standardError, statistic, pValue } of fit!.coefficients)
     Object.assign(quantities, {
       [id]: value,
@@ -83,7 +87,9 @@ describe.each(['risk', 'odds'] as const)('BCG: log %s ratio on latitude', (ratio
       'Q of the model': wald.jointTests.at(-1)!.statistic,
       'share of between-study variance explained': wald.varianceExplained ?? 0,
     };
-    const names = new Set(bcg.recomputed.flatMap((group) => group.values).map((v) => `${v.quantity}|${v.method}`));
+    const names = new Set(
+      bcg.recomputed.flatMap((group) => group.values).map((v) => `${v.quantity}|${v.method}`),
+    );
 
     it('recomputed at 40 digits', () => {
       let checked = 0;
@@ -112,7 +118,10 @@ describe.each(['risk', 'odds'] as const)('BCG: log %s ratio on latitude', (ratio
             : name === 'residual Q at that variance'
               ? wald.residual.q
               : ours[name];
-        expectPrinted(value, printed as string, { because: because ?? 'the page prints no more digits', label: name });
+        expectPrinted(value, printed as string, {
+          because: because ?? 'the page prints no more digits',
+          label: name,
+        });
       }
     });
   });
@@ -122,7 +131,11 @@ describe('teacher expectancy on weeks of prior contact (from memory)', () => {
   const teacher = published('teacher-expectancy');
   const weeks: Covariate = { id: 'weeks', name: 'Weeks of prior contact', kind: 'continuous', unit: 'week' };
   const rows = teacher.rows.map((row, index) => ({
-    estimate: estimate(index, numberIn(row, 'standardizedMeanDifference'), numberIn(row, 'standardError') ** 2),
+    estimate: estimate(
+      index,
+      numberIn(row, 'standardizedMeanDifference'),
+      numberIn(row, 'standardError') ** 2,
+    ),
     // Contact of more than three weeks counts as three (Raudenbush SW, J Educ Psychol 1984;76:85-97).
     covariates: { weeks: Math.min(3, numberIn(row, 'weeksOfPriorContact')) },
   }));

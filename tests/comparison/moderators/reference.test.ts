@@ -21,7 +21,8 @@ describe.each([0, 1])('regression set %i', (place) => {
     if (tau === 0) expect(fit!.residual.betweenStudyVariance).toBe(0);
     else expectClose(fit!.residual.betweenStudyVariance, tau, 'iterative');
     expect(fit!.coefficients.map(({ id }) => id)).toEqual(set.columns);
-    const column = (pick: 'value' | 'standardError' | 'pValue') => fit!.coefficients.map((each) => each[pick]);
+    const column = (pick: 'value' | 'standardError' | 'pValue') =>
+      fit!.coefficients.map((each) => each[pick]);
     expectAllClose(column('value'), numpy.coefficients, 'iterative');
     expectAllClose(column('value'), baseR.coefficients, 'otherLibrary');
     expectAllClose(column('standardError'), numpy.knappHartungErrors, 'iterative');

@@ -10,7 +10,12 @@ export const numpyReference: any = read('moderators-python.json');
 // biome-ignore lint/suspicious/noExplicitAny: a reference file is what its script wrote
 export const baseRReference: any = read('moderators-r.json');
 
-export const estimate = (index: number, value: number, variance: number, study = `study-${index}`): Estimate => ({
+export const estimate = (
+  index: number,
+  value: number,
+  variance: number,
+  study = `study-${index}`,
+): Estimate => ({
   study,
   label: `Place ${index}`,
   arm: `arm-${index}`,

@@ -1,7 +1,11 @@
 // Arm-level regression: its special cases, invariants, awkward data, and the truth the demo was drawn from.
 import { describe, expect, it } from 'vitest';
 import { demoFiles, demoTruth } from '../../../data-extraction/makeDemo.ts';
-import { armModerators, moderatorRows, moderatorsReported } from '../../../src/comparison/moderators/armModerators.ts';
+import {
+  armModerators,
+  moderatorRows,
+  moderatorsReported,
+} from '../../../src/comparison/moderators/armModerators.ts';
 import type { RegressionRow } from '../../../src/comparison/moderators/covariate.ts';
 import { fitMetaRegression } from '../../../src/comparison/moderators/fitMetaRegression.ts';
 import { regressArms } from '../../../src/comparison/moderators/regressArms.ts';
@@ -121,7 +125,10 @@ describe('awkward data', () => {
       ...row,
       covariates: { ...row.covariates, approach: row.covariates.site === 'top' ? 'inside' : 'outside' },
     }));
-    const { dropped, fit } = regressArms(twins, [site, { id: 'approach', name: 'Approach', kind: 'categorical' }]);
+    const { dropped, fit } = regressArms(twins, [
+      site,
+      { id: 'approach', name: 'Approach', kind: 'categorical' },
+    ]);
     expect(dropped.map(({ covariate }) => covariate)).toEqual(['approach']);
     expect(fit).toBeDefined();
   });
@@ -136,7 +143,9 @@ describe('awkward data', () => {
   });
 
   it('refuses misuse in words', () => {
-    expect(() => regressArms(rows, [site], { dependence: 'none' as never })).toThrow(/cluster-robust, three-level/);
+    expect(() => regressArms(rows, [site], { dependence: 'none' as never })).toThrow(
+      /cluster-robust, three-level/,
+    );
     expect(() => regressArms(rows, [site], { at: [{ name: 'x', values: {} }] })).toThrow(/a value of site/);
   });
 });

@@ -20,38 +20,41 @@ const units: BivariateUnit[] = set.units.map(
 );
 
 describe('against numpy', () => {
-  it.each<[number, object]>(set.fits.map((fit: object, index: number) => [index, fit]))('fit %i', (...[, reference]) => {
-    // biome-ignore lint/suspicious/noExplicitAny: a reference file is what its script wrote
-    const expected = reference as any;
-    const { fit } = fitBivariate(units, {
-      correlationWithinStudy: expected.correlation,
-      estimator: expected.restricted ? 'restricted-maximum-likelihood' : 'maximum-likelihood',
-    });
-    expect(fit!.status).toBe('converged');
-    expectClose(fit!.logLikelihood, expected.logLikelihood, 'iterative');
-    expectAllClose([fit!.first.value, fit!.second.value], expected.means, 'otherLibrary');
-    expectAllClose([...fit!.covariance], expected.covariance, 'otherLibrary');
-    expectAllClose(
-      [fit!.first.betweenStudyVariance, fit!.second.betweenStudyVariance],
-      [expected.between[0], expected.between[2]],
-      'otherLibrary',
-    );
-    expectClose(
-      fit!.correlationBetweenStudies,
-      expected.between[1] / Math.sqrt(expected.between[0] * expected.between[2]),
-      'otherLibrary',
-    );
-    const scaled = fitBivariate(units, {
-      correlationWithinStudy: expected.correlation,
-      interval: 'scaled',
-      estimator: expected.restricted ? 'restricted-maximum-likelihood' : 'maximum-likelihood',
-    }).fit!;
-    expectClose(
-      scaled.first.standardError,
-      Math.sqrt((expected.covariance[0] * expected.q) / (33 - 2)),
-      'otherLibrary',
-    );
-  });
+  it.each<[number, object]>(set.fits.map((fit: object, index: number) => [index, fit]))(
+    'fit %i',
+    (...[, reference]) => {
+      // biome-ignore lint/suspicious/noExplicitAny: a reference file is what its script wrote
+      const expected = reference as any;
+      const { fit } = fitBivariate(units, {
+        correlationWithinStudy: expected.correlation,
+        estimator: expected.restricted ? 'restricted-maximum-likelihood' : 'maximum-likelihood',
+      });
+      expect(fit!.status).toBe('converged');
+      expectClose(fit!.logLikelihood, expected.logLikelihood, 'iterative');
+      expectAllClose([fit!.first.value, fit!.second.value], expected.means, 'otherLibrary');
+      expectAllClose([...fit!.covariance], expected.covariance, 'otherLibrary');
+      expectAllClose(
+        [fit!.first.betweenStudyVariance, fit!.second.betweenStudyVariance],
+        [expected.between[0], expected.between[2]],
+        'otherLibrary',
+      );
+      expectClose(
+        fit!.correlationBetweenStudies,
+        expected.between[1] / Math.sqrt(expected.between[0] * expected.between[2]),
+        'otherLibrary',
+      );
+      const scaled = fitBivariate(units, {
+        correlationWithinStudy: expected.correlation,
+        interval: 'scaled',
+        estimator: expected.restricted ? 'restricted-maximum-likelihood' : 'maximum-likelihood',
+      }).fit!;
+      expectClose(
+        scaled.first.standardError,
+        Math.sqrt((expected.covariance[0] * expected.q) / (33 - 2)),
+        'otherLibrary',
+      );
+    },
+  );
 });
 
 describe('defining equations', () => {
