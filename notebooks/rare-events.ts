@@ -105,7 +105,9 @@ notebook.draw(
               label: oneArmMethods[options.method].name,
               value: rate ?? (combinedExact ? 0 : undefined),
               interval: interval ?? combinedExact,
-              ...(status === 'converged' ? {} : { detail: status.replaceAll('-', ' ') }),
+              ...(status === 'converged'
+                ? {}
+                : { detail: status === 'boundary' ? 'no spread found' : status.replaceAll('-', ' ') }),
             })),
         ],
       })),

@@ -1,5 +1,10 @@
 // The library's table of contents, in the order data flows. Notebooks import from here only.
 
+// numerics: what every stage may use
+
+export type { Interval } from './numerics/interval.ts';
+export { seededUniform } from './numerics/seededUniform.ts';
+
 // extraction: a folder of sheets, read, checked and harmonised
 
 export type { ArmEvents } from './extraction/armEvents.ts';
@@ -13,11 +18,6 @@ export type { Review, ReviewReading } from './extraction/review.ts';
 export type { RowAddress } from './extraction/rowAddress.ts';
 export { selectEvents } from './extraction/selectEvents.ts';
 export { type ClassifiedSite, type PooledSite, pooledSites, siteNames } from './extraction/site.ts';
-
-// numerics: what every stage may use
-
-export type { Interval } from './numerics/interval.ts';
-export { seededUniform } from './numerics/seededUniform.ts';
 
 // effects: one reported result as one estimate with its variance
 
@@ -122,25 +122,133 @@ export { intervalGoesWith } from './pooling/resolvePoolOptions.ts';
 export { varianceEstimatorMethods } from './pooling/varianceEstimatorMethods.ts';
 export { varianceIntervalMethods } from './pooling/varianceIntervalMethods.ts';
 
+// comparison: the sites against each other
+
+export {
+  type ArmModeratorName,
+  armModeratorNames,
+  armModerators,
+  moderatorRows,
+  moderatorsReported,
+} from './comparison/moderators/armModerators.ts';
+export type { ArmRegression, ArmRegressionOptions } from './comparison/moderators/armRegression.ts';
+export type { Covariate, CovariateValues, RegressionRow } from './comparison/moderators/covariate.ts';
+export { fitMetaRegression } from './comparison/moderators/fitMetaRegression.ts';
+export {
+  betweenStudyContrast,
+  type MetaRegression,
+  type MetaRegressionOptions,
+} from './comparison/moderators/metaRegression.ts';
+export { type PermutationResult, permutationTest } from './comparison/moderators/permutationTest.ts';
+export { predictRegression, type RegressionPrediction } from './comparison/moderators/predictRegression.ts';
+export { regressArms } from './comparison/moderators/regressArms.ts';
+export { type RegressionLine, regressionLine } from './comparison/moderators/regressionLine.ts';
+export type { BivariateFit, BivariateOptions } from './comparison/multivariate/bivariateFit.ts';
+export { pairOutcomes } from './comparison/multivariate/bivariateUnits.ts';
+export { fitBivariate } from './comparison/multivariate/fitBivariate.ts';
+export { type TradeOff, tradeOffBySite } from './comparison/multivariate/tradeOffBySite.ts';
+export { comparisonAdjusted } from './comparison/network/comparisonAdjusted.ts';
+export {
+  decomposeInconsistency,
+  type InconsistencyDecomposition,
+} from './comparison/network/decomposeInconsistency.ts';
+export { fitNetwork } from './comparison/network/fitNetwork.ts';
+export { effectBetween, type League, leagueTable } from './comparison/network/leagueTable.ts';
+export { type LoopInconsistency, loopInconsistency } from './comparison/network/loopInconsistency.ts';
+export { mantelHaenszelNetwork } from './comparison/network/mantelHaenszelNetwork.ts';
+export { networkStudyFromArms } from './comparison/network/networkFromArms.ts';
+export { networkFromContrasts, type ReportedContrast } from './comparison/network/networkFromContrasts.ts';
+export {
+  type NodeOfArm,
+  networkFromCounts,
+  networkMeasures,
+  siteOfArm,
+} from './comparison/network/networkFromCounts.ts';
+export { type NetworkOptions, networkIntervals } from './comparison/network/networkOptions.ts';
+export type { NetworkComparison, NetworkPart, NetworkResult } from './comparison/network/networkResult.ts';
+export type { NetworkStudy } from './comparison/network/networkStudy.ts';
+export { networkVarianceEstimators } from './comparison/network/networkVariance.ts';
+export { penalisedNetwork } from './comparison/network/penalisedNetwork.ts';
+export { posteriorNetwork } from './comparison/network/posteriorNetwork.ts';
+export { type Ranking, ranksAreNotCertainty, rankTreatments } from './comparison/network/rankTreatments.ts';
+export { type NodeSplit, splitNodes } from './comparison/network/splitNodes.ts';
+export { studyContributions } from './comparison/network/studyContributions.ts';
+export { effectModifiers, type Transitivity, transitivity } from './comparison/network/transitivity.ts';
+export { comparePairs, type SitePair, type SitePairs } from './comparison/pairs/comparePairs.ts';
+export { contrastSingleArms, type SingleArmContrast } from './comparison/pairs/singleArmContrast.ts';
+export { type PairLayers, siteLayers } from './comparison/pairs/siteLayers.ts';
+export { subgroupDifferences } from './comparison/pairs/subgroupDifferences.ts';
+
+// robustness: what would change the answer
+
+export { type ChoiceGrid, choiceDimensions } from './robustness/choices/choiceGrid.ts';
+export { type ChoiceOverrides, declareChoices } from './robustness/choices/declareChoices.ts';
+export { lowQualityStudies } from './robustness/choices/lowQualityStudies.ts';
+export { type ChoiceInfluence, rankChoices } from './robustness/choices/rankChoices.ts';
+export { type ChoicesRun, type ChoiceTarget, runChoices } from './robustness/choices/runChoices.ts';
+export { type ConclusionShare, shareOfConclusions } from './robustness/choices/shareOfConclusions.ts';
+export { type ChoicesSummary, summariseChoices } from './robustness/choices/summariseChoices.ts';
+export { checkClaim } from './robustness/claims/checkClaim.ts';
+export type { CheckedClaim } from './robustness/claims/checkedClaim.ts';
+export type { Claim } from './robustness/claims/claim.ts';
+export { claimAgainstPool } from './robustness/claims/claimAgainstPool.ts';
+export { fisherExact } from './robustness/claims/exactTwoArms.ts';
+export { type Fragility, fragility } from './robustness/claims/fragility.ts';
+export { type InformationSize, informationSize } from './robustness/claims/informationSize.ts';
+export { readClaim } from './robustness/claims/readClaim.ts';
+export { shouldersNeeded } from './robustness/claims/shouldersNeeded.ts';
+export { type TrialSize, trialSampleSize } from './robustness/claims/trialSampleSize.ts';
+export { type MissingBounds, missingBounds } from './robustness/missing/missingBounds.ts';
+export { type MissingEvidence, missingEvidence } from './robustness/missing/missingEvidence.ts';
+export {
+  judgeMissingEvidence,
+  type MissingJudgement,
+  type MissingRecord,
+} from './robustness/missing/missingJudgement.ts';
+
 // figures: results drawn
 
+export { bubblePlot } from './figures/bubblePlot.ts';
+export { claimPicture } from './figures/claimPicture.ts';
 export { coverageRows } from './figures/coverageRows.ts';
 export { forestPlot } from './figures/forestPlot.ts';
 export { funnelPlot } from './figures/funnelPlot.ts';
 export { type IntervalRow, type IntervalRowGroup, intervalRows } from './figures/intervalRows.ts';
+export { missingMatrix } from './figures/missingMatrix.ts';
+export { networkAgreement } from './figures/networkAgreement.ts';
+export { layerNames, networkLayers } from './figures/networkLayers.ts';
+export { networkMap } from './figures/networkMap.ts';
+export { pairName, treatmentName } from './figures/networkNames.ts';
+export { networkRanks } from './figures/networkRanks.ts';
+export { networkTransitivity } from './figures/networkTransitivity.ts';
 export { sitesOverview } from './figures/sitesOverview.ts';
+export { specificationCurve } from './figures/specificationCurve.ts';
+export { tradeOffPlot } from './figures/tradeOffPlot.ts';
 
 // tables: results as rows, and as sentences chosen by the numbers
 
+export { choiceInfluenceTable, choicesRangeTable, conclusionsTable } from './tables/choicesTables.ts';
+export { claimTable, informationTable, type NamedInformation } from './tables/claimTables.ts';
 export { heterogeneityTable } from './tables/heterogeneityTable.ts';
 export { leftOutTable } from './tables/leftOutTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
+export { missingBoundsTable, missingJudgementTable, missingTable } from './tables/missingTables.ts';
+export {
+  contributionsTable,
+  leagueAsTable,
+  loopsTable,
+  networkComparisonsTable,
+  pText,
+  ratioText,
+  transitivityTable,
+} from './tables/networkTables.ts';
 export { midGrooveNames, outcomeTable } from './tables/outcomeTable.ts';
 export { agreesWithPrinted } from './tables/printedDigits.ts';
 export { type PrintedFigure, printedTable } from './tables/printedTable.ts';
 export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
 export { describePooledRate, percentDigits, percentLimits, percentText } from './tables/rateText.ts';
 export { cautionsReading } from './tables/readings/cautionsReading.ts';
+export { choicesReading } from './tables/readings/choicesReading.ts';
 export { limitsReading } from './tables/readings/limitsReading.ts';
 export { methodsCheckReading } from './tables/readings/methodsCheckReading.ts';
 export { outsideReading } from './tables/readings/outsideReading.ts';
@@ -150,8 +258,9 @@ export { sensitivityReading } from './tables/readings/sensitivityReading.ts';
 export { smallStudiesReading } from './tables/readings/smallStudiesReading.ts';
 export { zeroArmsReading, zeroArmsTable } from './tables/readings/zeroArmsReading.ts';
 export { type NamedPools, overviewTable, sensitivityTable } from './tables/sensitivityTable.ts';
+export { absoluteEffectsTable, singleArmTable, siteLayersReading } from './tables/sitePairTables.ts';
 export { studiesTable } from './tables/studiesTable.ts';
-export { type Table, type TableCell, type TableColumn, table } from './tables/table.ts';
+export { type Table, type TableCell, type TableColumn, type TableRow, table } from './tables/table.ts';
 export { tableToCsv } from './tables/tableToCsv.ts';
 export { tableToHtml } from './tables/tableToHtml.ts';
 export { tableToMarkdown } from './tables/tableToMarkdown.ts';

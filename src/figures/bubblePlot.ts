@@ -18,7 +18,7 @@ import { countOf, levelText, percentNumber } from './formatNumber.ts';
 import { putSiteKey } from './funnelKeys.ts';
 import { tickMarks } from './marks/axisMarks.ts';
 import { bandMark, bubble, type Place } from './marks/scatterMarks.ts';
-import { uprightAxis } from './marks/uprightAxis.ts';
+import { levelGrid } from './marks/levelGrid.ts';
 import { palette, siteColours } from './palette.ts';
 import { percentAxis } from './percentAxis.ts';
 import { finishSheet, put, startSheet } from './sheet.ts';
@@ -103,7 +103,7 @@ export function bubblePlot(line: RegressionLine, options: BubblePlotOptions = {}
     const y = (at: number): number =>
       bottom - ((at - upright.lower) / (upright.upper - upright.lower)) * (bottom - top);
     const put2 = (value: number, result: number): Place => [x(value), y(place(upright, result).at)];
-    sheet.marks.push(uprightAxis(upright, y, range, page.noteSize));
+    sheet.marks.push(levelGrid(upright, y, range, page.noteSize));
     const drawn = line.points.filter((each) => each.natural?.interval !== undefined);
     const along = (pick: (each: (typeof drawn)[number]) => number): Place[] =>
       drawn.map((each) => put2(Number(each.at[covariate]), pick(each)));

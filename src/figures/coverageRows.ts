@@ -110,7 +110,7 @@ export function coverageRows(results: readonly CoverageResult[], options: Figure
     range: [0, page.width],
     marks: sheet.marks,
     title: resolved.title,
-    description: describe(results),
+    description: `${describe(results)}${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
     idPrefix: resolved.idPrefix,
     document: resolved.document,
   });

@@ -1,3 +1,4 @@
+import { nice, ticks } from 'd3-array';
 import type { Interval } from '../numerics/interval.ts';
 import { type Axis, thinTicks } from './axis.ts';
 import { drawFigure } from './drawFigure.ts';
@@ -174,26 +175,42 @@ function rowAxis(
     [interval, prediction].filter((each) => each !== undefined),
   );
   const tickCount = page.narrow ? 4 : 6;
-  return kind === 'rate'
-    ? percentAxis('linear', { rates: values, intervals, title, tickCount })
-    : effectAxis(kind === 'ratio' ? 'log-odds-ratio' : 'mean-difference', {
-        values,
-        intervals,
-        title,
-        tickCount,
-      });
+  if (kind === 'rate') return percentAxis('linear', { rates: values, intervals, title, tickCount });
+  if (kind === 'ratio') return effectAxis('log-odds-ratio', { values, intervals, title, tickCount });
+  return pointsAxis(
+    [...values, ...intervals.flatMap(({ lower, upper }) => [lower, upper])],
+    title,
+    tickCount,
+  );
+}
+
+/** Points of a score need no nought on the axis: means of 80 to 85 would be squeezed into a corner by it. */
+function pointsAxis(values: readonly number[], title: string, tickCount: number): Axis {
+  const least = Math.min(...values);
+  const most = Math.max(...values);
+  const [lower, upper] =
+    values.length === 0 || least === most ? [least - 1, least + 1] : nice(least, most, tickCount);
+  const [from, to] = Number.isFinite(lower) ? [lower, upper] : [0, 1];
+  return {
+    lower: from,
+    upper: to,
+    ticks: ticks(from, to, tickCount).map((at) => ({ at, text: String(at).replace('-', '\u2212') })),
+    title,
+    toAxis: (value) => value,
+  };
 }
 
 type RowText = (row: IntervalRow) => string;
 
 function rowText(kind: RowValueKind, rows: readonly IntervalRow[]): RowText {
-  const decimals = percentDecimals(Math.max(0, ...rows.map(({ value }) => value ?? 0)));
+  const largest = Math.max(0, ...rows.map(({ value }) => Math.abs(value ?? 0)));
+  const decimals = percentDecimals(largest);
   const write = (value: number): string =>
     kind === 'rate'
       ? percentNumber(value, decimals)
       : kind === 'ratio'
         ? ratioNumber(value)
-        : fixed(value, 2);
+        : fixed(value, largest < 10 ? 2 : 1);
   return ({ value, interval }) =>
     value === undefined
       ? 'no answer'

@@ -13,7 +13,7 @@ import { putSiteKey } from './funnelKeys.ts';
 import { gridMark, tickMarks } from './marks/axisMarks.ts';
 import { funnelPoint } from './marks/funnelMarks.ts';
 import { type Place, regionMark } from './marks/scatterMarks.ts';
-import { uprightAxis } from './marks/uprightAxis.ts';
+import { levelGrid } from './marks/levelGrid.ts';
 import { palette, siteColours } from './palette.ts';
 import { percentAxis } from './percentAxis.ts';
 import { finishSheet, put, startSheet } from './sheet.ts';
@@ -95,7 +95,7 @@ export function tradeOffPlot(trade: TradeOff, options: FigureOptions = {}): stri
       range[0] + ((at - flat.lower) / (flat.upper - flat.lower)) * (range[1] - range[0]);
     const y = (at: number): number =>
       bottom - ((at - upright.lower) / (upright.upper - upright.lower)) * (bottom - top);
-    sheet.marks.push(gridMark(flat, top, bottom), uprightAxis(upright, y, range, page.noteSize));
+    sheet.marks.push(gridMark(flat, top, bottom), levelGrid(upright, y, range, page.noteSize));
     for (const { site, edge } of fitted) {
       const places = edge.map(([one, two]): Place => [x(place(flat, one).at), y(place(upright, two).at)]);
       sheet.marks.push(regionMark(places, siteColours[site], dashes[site]));

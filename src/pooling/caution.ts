@@ -39,6 +39,7 @@ export const cautionCodes = [
   'outside-observed-range',
   'between-study-contrast',
   'outcomes-not-paired',
+  'quadrature-not-settled',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 

@@ -14,6 +14,8 @@ export interface PooledSample {
   readonly variances: Float64Array;
   /** Position of the most precise study. */
   readonly mostPrecise: number;
+  /** Room for the weights of the mean being computed, so that each is divided out once only. */
+  readonly scratch: Float64Array;
 }
 
 /** Lays out values and variances of one or more studies. Takes both arrays over: `values` becomes distances. */
@@ -30,7 +32,7 @@ export function pooledSample(values: Float64Array, variances: Float64Array): Poo
   }
   const centre = values[mostPrecise]!;
   for (let i = 0; i < count; i++) values[i] = values[i]! - centre;
-  return { count, centre, distances: values, variances, mostPrecise };
+  return { count, centre, distances: values, variances, mostPrecise, scratch: new Float64Array(count) };
 }
 
 /** The inverse-variance mean at one between-study variance, and the scatter around it. */
@@ -54,11 +56,12 @@ export interface WeightedMean {
  * Source: DerSimonian R, Kacker R, Contemp Clin Trials 2007;28:105-114, section 2.
  */
 export function weightedMean(sample: PooledSample, betweenStudyVariance: number): WeightedMean {
-  const { count, distances, variances } = sample;
+  const { count, distances, variances, scratch } = sample;
   let weightSum = 0;
   let weighted = 0;
   for (let i = 0; i < count; i++) {
     const weight = 1 / (variances[i]! + betweenStudyVariance);
+    scratch[i] = weight;
     weightSum += weight;
     weighted += weight * distances[i]!;
   }
@@ -66,7 +69,7 @@ export function weightedMean(sample: PooledSample, betweenStudyVariance: number)
   let q = 0;
   let fall = 0;
   for (let i = 0; i < count; i++) {
-    const weight = 1 / (variances[i]! + betweenStudyVariance);
+    const weight = scratch[i]!;
     const residual = distances[i]! - distance;
     const contribution = weight * residual * residual;
     q += contribution;

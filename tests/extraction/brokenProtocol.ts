@@ -6,7 +6,7 @@ export const brokenProtocol: readonly BrokenFile[] = [
     'protocol.json:54:3 error: "}"; expected JSON. Look for a missing or extra comma, quote or bracket here (unexpected token }).',
   ]),
   broken('a misspelt key', 'protocol.json', '"zeroEvents"', '"zeroEvent"', [
-    'protocol.json:51:5 error: "zeroEvent"; expected a key of the protocol. Did you mean "zeroEvents"? Known keys here: "model", "betweenStudyVariance", "interval", "prediction", "rateScale", "zeroEvents", "studyInterval" or "level".',
+    'protocol.json:51:5 error: "zeroEvent"; expected a key of the protocol. Did you mean "zeroEvents"? Known keys here: "model", "betweenStudyVariance", "interval", "varianceInterval", "prediction", "rateScale", "zeroEvents", "studyInterval" or "level".',
   ]),
   broken(
     'a correction of the wrong form',
@@ -21,7 +21,7 @@ export const brokenProtocol: readonly BrokenFile[] = [
     'protocol.json:9:30 error: siteRule.midGroove is "with-suprapectorals"; expected one of "with-top-of-groove", "with-suprapectoral" or "split-by-half". Did you mean "with-suprapectoral"? Change it; the codebook says what it means.',
   ]),
   broken('an unknown estimator', 'protocol.json', '"dersimonian-laird"', '"dersimonian"', [
-    'protocol.json:47:29 error: analysis.betweenStudyVariance is "dersimonian"; expected "dersimonian-laird". Did you mean "dersimonian-laird"? Change it; the codebook says what it means.',
+    'protocol.json:47:29 error: analysis.betweenStudyVariance is "dersimonian"; expected one of "dersimonian-laird", "two-step-dersimonian-laird", "paule-mandel", "hedges-olkin", "sidik-jonkman", "hunter-schmidt", "maximum-likelihood", "restricted-maximum-likelihood" or "empirical-bayes". Did you mean "dersimonian-laird"? Change it; the codebook says what it means.',
   ]),
   broken('a level as a percentage', 'protocol.json', '"level": 0.95', '"level": 95', [
     'protocol.json:53:14 error: analysis.level is "95"; expected a number below 1. Change it; the codebook says what it means.',

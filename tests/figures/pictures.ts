@@ -1,8 +1,16 @@
 // Every picture that has a committed snapshot.
+import { coverageRows } from '../../src/figures/coverageRows.ts';
 import { forestPlot } from '../../src/figures/forestPlot.ts';
 import { funnelPlot } from '../../src/figures/funnelPlot.ts';
+import { intervalRows } from '../../src/figures/intervalRows.ts';
 import { sitesOverview } from '../../src/figures/sitesOverview.ts';
 import { comparison, deformity, invented, nasty, revision, words } from './inventedPools.ts';
+import { moderatorPictures } from './moderatorPictures.ts';
+import { picturesOfChoices } from './picturesOfChoices.ts';
+
+const limits = (lower: number, upper: number) => ({ lower, upper, level: 0.95 });
+
+import { robustnessPictures } from './robustnessPictures.ts';
 
 const both = (name: string, draw: (width: '90mm' | '190mm') => string) => ({
   [`${name}-90mm`]: () => draw('90mm'),
@@ -64,4 +72,87 @@ export const pictures: Readonly<Record<string, () => string>> = {
       { width, notice: invented },
     ),
   ),
+  ...picturesOfChoices,
+  ...both('interval-rows-rates', (width) =>
+    intervalRows(
+      [
+        {
+          heading: 'Interval for the mean',
+          rows: [
+            {
+              label: 'Wald',
+              chosen: true,
+              value: 0.21,
+              interval: limits(0.157, 0.279),
+              prediction: limits(0.07, 0.48),
+            },
+            {
+              label: 'Truncated Hartung-Knapp',
+              detail: 'never narrower',
+              value: 0.21,
+              interval: limits(0.15, 0.29),
+            },
+          ],
+        },
+        {
+          heading: 'Names are text',
+          rows: [
+            {
+              label: '<img onerror=alert(1)> and a name far too long for the room there is for it',
+              value: 0.2,
+            },
+            { label: 'No answer', detail: 'no events', value: undefined },
+          ],
+        },
+      ],
+      {
+        width,
+        title: 'One question, several methods',
+        notice: invented,
+        reference: 0.21,
+        referenceMeaning: "the protocol's answer",
+      },
+    ),
+  ),
+  ...both('interval-rows-ratios', (width) =>
+    intervalRows(
+      [{ heading: 'Odds ratio', rows: [{ label: 'Peto', value: 0.4, interval: limits(0.001, 90) }] }],
+      { width, values: 'ratio', axisTitle: 'Odds ratio', reference: 1, notice: invented },
+    ),
+  ),
+  ...both('interval-rows-points', (width) =>
+    intervalRows(
+      [
+        {
+          heading: '0 to 100, higher is better',
+          rows: [
+            { label: 'Subpectoral', value: 84, interval: limits(80.7, 87.3), prediction: limits(72.7, 95.3) },
+            { label: 'Tenotomy', value: 84.5, interval: limits(82.2, 86.9) },
+          ],
+        },
+      ],
+      { width, values: 'points', axisTitle: 'Points', notice: invented },
+    ),
+  ),
+  ...both('coverage-rows', (width) =>
+    coverageRows(
+      (['wald', 'student-t', 'hartung-knapp', 'truncated-hartung-knapp'] as const).flatMap(
+        (interval, index) =>
+          [3, 20].map((studies) => ({
+            betweenStudyVariance: 'dersimonian-laird' as const,
+            interval,
+            studies,
+            iSquared: 0.9,
+            sizes: 'equal' as const,
+            reviews: 1000,
+            level: 0.95,
+            coverage: 0.83 + 0.05 * index - (studies === 20 ? 0.005 * index : 0),
+            monteCarloError: 0.01,
+          })),
+      ),
+      { width, notice: invented },
+    ),
+  ),
+  ...Object.assign({}, ...Object.entries(robustnessPictures).map(([name, draw]) => both(name, draw))),
+  ...moderatorPictures,
 };

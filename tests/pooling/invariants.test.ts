@@ -7,20 +7,35 @@ import { poolEstimates } from '../../src/pooling/poolEstimates.ts';
 import {
   meanIntervals,
   type PoolOptions,
-  poolingModels,
   predictionIntervals,
   varianceEstimators,
 } from '../../src/pooling/poolOptions.ts';
+import { intervalGoesWith } from '../../src/pooling/resolvePoolOptions.ts';
 import { expectClose } from '../helpers/close.ts';
 import { estimatesOf, expectJsonSafe, expectNear } from './estimates.ts';
 
-const combinations: PoolOptions[] = poolingModels.flatMap((model) =>
-  varianceEstimators.flatMap((betweenStudyVariance) =>
-    meanIntervals.flatMap((interval) =>
-      predictionIntervals.map((prediction) => ({ model, betweenStudyVariance, interval, prediction })),
-    ),
+// Every estimator with every interval it goes with, and every prediction; a common effect with every interval.
+const combinations: PoolOptions[] = [
+  ...varianceEstimators.flatMap((betweenStudyVariance) =>
+    meanIntervals.map((interval) => ({ model: 'random-effects' as const, betweenStudyVariance, interval })),
   ),
-);
+  ...meanIntervals.map((interval) => ({
+    model: 'common-effect' as const,
+    betweenStudyVariance: 'dersimonian-laird' as const,
+    interval,
+  })),
+]
+  .filter(({ model, betweenStudyVariance, interval }) =>
+    intervalGoesWith(interval, model, betweenStudyVariance),
+  )
+  .map((options, index) => ({
+    ...options,
+    prediction: predictionIntervals[index % predictionIntervals.length]!,
+  }))
+  .map((options) =>
+    options.prediction === 'bootstrap' ? { ...options, bootstrap: { draws: 100, seed: 1 } } : options,
+  );
+fc.configureGlobal({ ...fc.readConfigureGlobal(), numRuns: 25 });
 
 const row = fc.record({
   value: fc.double({ min: -4, max: 4, noNaN: true }),

@@ -1,6 +1,7 @@
+import { normalCumulative } from '../../numerics/distributions.ts';
 import { gaussHermite } from '../../numerics/gaussHermite.ts';
 import { type BinomialStudy, binomialStudy, kernelSum, type StudyResolution } from './binomialStudy.ts';
-import { type DeviationPosterior, integrateDeviation } from './deviationPosterior.ts';
+import { type DeviationNode, type DeviationPosterior, integrateDeviation } from './deviationPosterior.ts';
 import { type DeviationPrior, deviationPriorScale, logDeviationPrior } from './deviationPrior.ts';
 import type { MeanPrior } from './meanPrior.ts';
 import { interpolate, type MeanSlice, meanSlice, type StartingPoint } from './meanSlice.ts';
@@ -20,6 +21,8 @@ const coarse: StudyResolution = { step: 1.35, hermitePoints: 9 };
 const finePerDeviation = 2.5;
 const coarsePerDeviation = 1.6;
 const negligibleWeight = 1e-13;
+/** A study's own table is made to fewer digits, and there are as many of them as studies. */
+const negligibleForStudy = 1e-10;
 
 /** Integrates over both parameters, and checks the answer with coarser rules for every one of the integrals. */
 export function binomialPosterior(
@@ -63,61 +66,55 @@ function compareRules(
   roughSlice: (deviation: number) => MeanSlice,
 ): number {
   const nodes = posterior.nodes.filter((node) => node.weight > negligibleWeight);
-  const finer = nodes.map((node) => rateMoments(node.payload));
-  const ratio = nodes.map((node) => {
+  const { mean, deviation: width } = heaviestOf(nodes).payload;
+  const places = [mean - width, mean + width];
+  const finer = nodes.map((node) => smoothedBelow(node.payload, places, width));
+  const roughs = nodes.map((node) => {
     if (node.coarseWeight === 0) return undefined;
     const slice = roughSlice(node.deviation);
     return {
       weight: node.coarseWeight * Math.exp(slice.logMarginal - node.payload.logMarginal),
-      moments: rateMoments(slice),
+      below: smoothedBelow(slice, places, width),
     };
   });
-  let mean = 0;
-  let square = 0;
-  nodes.forEach((node, index) => {
-    mean += node.weight * finer[index]![0];
-    square += node.weight * finer[index]![1];
-  });
   let total = 0;
-  let roughMean = 0;
-  let roughSquare = 0;
-  for (const part of ratio) {
-    if (!part) continue;
-    total += part.weight;
-    roughMean += part.weight * part.moments[0];
-    roughSquare += part.weight * part.moments[1];
-  }
-  const spread = Math.sqrt(Math.max(square - mean * mean, Number.MIN_VALUE));
-  roughMean /= total;
-  const roughSpread = Math.sqrt(Math.max(roughSquare / total - roughMean * roughMean, 0));
+  const below = [0, 0];
+  const roughBelow = [0, 0];
+  nodes.forEach((node, index) => {
+    const rough = roughs[index];
+    if (rough) total += rough.weight;
+    for (const which of [0, 1]) {
+      below[which]! += node.weight * finer[index]![which]!;
+      if (rough) roughBelow[which]! += rough.weight * rough.below[which]!;
+    }
+  });
   return Math.max(
     Math.abs(total - 1),
-    Math.abs(roughMean - mean) / spread,
-    Math.abs(roughSpread - spread) / spread,
+    ...below.map((value, which) => Math.abs(roughBelow[which]! / total - value)),
     posterior.relativeError,
   );
 }
 
-function rateMoments(slice: MeanSlice): [mean: number, square: number] {
-  let mean = 0;
-  let square = 0;
-  for (let index = 0; index < slice.logDensity.length; index++) {
-    const weight = slice.step * Math.exp(slice.logDensity[index]! - slice.logMarginal);
-    const rate = 1 / (1 + Math.exp(-(slice.start + index * slice.step)));
-    mean += weight * rate;
-    square += weight * rate * rate;
-  }
-  return [mean, square];
+// Probability of the mean being below two places, each smoothed over one width so that a grid can tell it exactly.
+function smoothedBelow(slice: MeanSlice, places: readonly number[], width: number): number[] {
+  return places.map((place) => {
+    let sum = 0;
+    for (let index = 0; index < slice.logDensity.length; index++) {
+      const weight = slice.step * Math.exp(slice.logDensity[index]! - slice.logMarginal);
+      sum +=
+        weight *
+        normalCumulative((place - slice.start - index * slice.step) / Math.hypot(width, slice.deviation));
+    }
+    return sum;
+  });
 }
 
 /** Density of the mean, on the logit scale. */
 export function meanTable({ deviation }: BinomialPosterior): TabulatedDensity {
   const nodes = deviation.nodes.filter((node) => node.weight > negligibleWeight);
-  let heaviest = nodes[0]!;
   let lower = Number.POSITIVE_INFINITY;
   let upper = Number.NEGATIVE_INFINITY;
   for (const node of nodes) {
-    if (node.weight > heaviest.weight) heaviest = node;
     const { start, step, logDensity } = node.payload;
     lower = Math.min(lower, start);
     upper = Math.max(upper, start + step * (logDensity.length - 1));
@@ -130,7 +127,7 @@ export function meanTable({ deviation }: BinomialPosterior): TabulatedDensity {
     }
     return sum;
   };
-  const { mean, deviation: spread } = heaviest.payload;
+  const { mean, deviation: spread } = heaviestOf(nodes).payload;
   return tabulateDensity(density, { centre: mean, scale: 2 * spread, lower, upper, tolerance: 1e-9 });
 }
 
@@ -160,7 +157,7 @@ export function nextTable(posterior: BinomialPosterior): TabulatedDensity {
  * by τ and averaged over τ.
  */
 export function studyTable(posterior: BinomialPosterior, study: number): TabulatedDensity {
-  const nodes = posterior.deviation.nodes.filter((node) => node.weight > negligibleWeight);
+  const nodes = posterior.deviation.nodes.filter((node) => node.weight > negligibleForStudy);
   const { logLikelihood, mode } = posterior.studies[study]!;
   const { centre, scale, lower, upper } = spreadOfNodes(posterior);
   const { logit, width } = mode(centre, scale);
@@ -194,14 +191,13 @@ function spreadOfNodes({ deviation }: BinomialPosterior): {
 } {
   let lower = Number.POSITIVE_INFINITY;
   let upper = Number.NEGATIVE_INFINITY;
-  let heaviest = deviation.nodes[0]!;
   for (const node of deviation.nodes) {
     if (node.weight <= negligibleWeight) continue;
-    if (node.weight > heaviest.weight) heaviest = node;
     const { start, step, logDensity } = node.payload;
     lower = Math.min(lower, start - 8.5 * node.deviation);
     upper = Math.max(upper, start + step * (logDensity.length - 1) + 8.5 * node.deviation);
   }
+  const heaviest = heaviestOf(deviation.nodes);
   const { mean, deviation: spread } = heaviest.payload;
   return { centre: mean, scale: Math.hypot(spread, heaviest.deviation), lower, upper };
 }
@@ -231,4 +227,10 @@ function normalAverage(
     }
     return sum;
   };
+}
+
+function heaviestOf(nodes: readonly DeviationNode<MeanSlice>[]): DeviationNode<MeanSlice> {
+  let heaviest = nodes[0]!;
+  for (const node of nodes) if (node.weight > heaviest.weight) heaviest = node;
+  return heaviest;
 }

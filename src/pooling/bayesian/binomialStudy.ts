@@ -22,10 +22,11 @@ export interface StudyResolution {
 /**
  * Prepares exact averages of x ~ binomial(n, logit⁻¹(θ)) over θ ~ normal(μ, τ²), many μ and τ to come.
  *
- * Two rules, by the size of τ. Where τ is wide enough for the step of a table, the likelihood is tabulated once
- * on an even grid and the average is a sum of table times normal density (the trapezoid rule, whose error falls
- * exponentially with the step for functions as smooth as these), the normal density running along the grid by
- * two multiplications a point. Where τ is narrower, adaptive Gauss-Hermite quadrature around the mode.
+ * Two rules, by the size of τ. Where τ is wide enough for the step of a table, the likelihood is tabulated once on
+ * an even grid (halved as far as τ asks for) and the average is a sum of table times normal density: the trapezoid
+ * rule, whose error falls exponentially with the step for functions as smooth as these. The normal density runs
+ * along the grid by two multiplications a point. Where τ is narrower still, adaptive Gauss-Hermite quadrature
+ * around the mode.
  *
  * With no events the likelihood does not fall to the left. It is then split into a normal cumulative function
  * with the same midpoint, whose average is Φ((b-μ)/√(w²+τ²)), and a remainder that does fall. All events are
@@ -78,16 +79,45 @@ export function binomialStudy(events: number, total: number, resolution: StudyRe
   const tabulated = none
     ? (theta: number) => Math.exp(logLikelihood(theta)) - normalCumulative((midpoint - theta) / splitWidth)
     : (theta: number) => Math.exp(logLikelihood(theta));
-  const table = tabulate(tabulated, midpoint, step, none ? 1e-17 : 1e-18);
+  // Each finer table has half the step, for half the τ; laid when first needed.
+  const tables: EvenTable[] = [];
+  const tableFor = (deviation: number): EvenTable | undefined => {
+    for (let level = 0; level <= finestTable; level++) {
+      const finer = step / 2 ** level;
+      if (deviation < 1.2 * finer) continue;
+      tables[level] ??= tabulate(tabulated, midpoint, finer, none ? 1e-17 : 1e-18);
+      return tables[level];
+    }
+    return undefined;
+  };
   const logAverage = (mean: number, deviation: number): number => {
-    if (deviation < 1.2 * step) return hermite(mean, deviation);
-    let average = (step / (deviation * Math.sqrt(2 * Math.PI))) * kernelSum(table, mean, deviation);
-    if (none) average += normalCumulative((midpoint - mean) / Math.hypot(splitWidth, deviation));
-    // Far out in the tails the window of the sum, or the digits of the difference, no longer suffice.
-    return average > 1e-8 ? Math.log(average) : hermite(mean, deviation);
+    const table = tableFor(deviation);
+    if (!table) return hermite(mean, deviation);
+    const density = 1 / (deviation * Math.sqrt(2 * Math.PI));
+    if (none) {
+      const z = (midpoint - mean) / Math.hypot(splitWidth, deviation);
+      const average =
+        table.step * density * kernelSum(table, mean, deviation, furthestReach) + normalCumulative(z);
+      // At a wide τ the two parts never cancel, however far out; at a narrow one they do, and the product is
+      // close enough to normal for the other rule.
+      if (average > 1e-8 || (deviation > 4 && average > 0)) return Math.log(average);
+      if (deviation > 4) return -0.5 * z * z - Math.log(-z * Math.sqrt(2 * Math.PI));
+      return hermite(mean, deviation);
+    }
+    // Far out in the tails the window of the sum no longer suffices.
+    const sum = table.step * kernelSum(table, mean, deviation, usualReach);
+    return sum > 1e-9 * Math.min(width, deviation)
+      ? Math.log(sum) + Math.log(density)
+      : hermite(mean, deviation);
   };
   return { logLikelihood, logAverage, mode };
 }
+
+const finestTable = 4;
+
+// How many standard deviations of the normal density count: exp(-8.7²/2) is 4e-17, exp(-38²/2) the least double.
+const usualReach = 8.7;
+const furthestReach = 38;
 
 /** Values of a function on the even grid start, start + step, ... */
 export interface EvenTable {
@@ -100,11 +130,11 @@ export interface EvenTable {
  * Sum over the grid of value times exp(-(x - mean)²/(2 deviation²)), the exponential by recurrence from the
  * grid point nearest to the mean outwards.
  */
-export function kernelSum(table: EvenTable, mean: number, deviation: number): number {
+export function kernelSum(table: EvenTable, mean: number, deviation: number, reachOf = usualReach): number {
   const { start, step, values } = table;
   const last = values.length - 1;
   const position = (mean - start) / step;
-  const reach = Math.ceil((8.7 * deviation) / step);
+  const reach = Math.ceil((reachOf * deviation) / step);
   const nearest = Math.min(last, Math.max(0, Math.round(position)));
   if (Math.abs(position - nearest) > reach) return 0;
   const inverse = (step / deviation) * (step / deviation);
@@ -137,13 +167,13 @@ function tabulate(f: (x: number) => number, middle: number, step: number, floor:
   // Well past the first small value: a remainder may cross zero on its way.
   const enough = Math.ceil(4 / step);
   const right: number[] = [];
-  for (let index = 0, small = 0; small < enough && index < 4000; index++) {
+  for (let index = 0, small = 0; small < enough && index < 20_000; index++) {
     const value = valueAt(index);
     right.push(value);
     small = Math.abs(value) < floor ? small + 1 : 0;
   }
   const left: number[] = [];
-  for (let index = -1, small = 0; small < enough && index > -4000; index--) {
+  for (let index = -1, small = 0; small < enough && index > -20_000; index--) {
     const value = valueAt(index);
     left.push(value);
     small = Math.abs(value) < floor ? small + 1 : 0;
@@ -166,22 +196,27 @@ function posteriorMode(
 ): { logit: number; width: number } {
   const precision = 1 / (deviation * deviation);
   const slopeAtMean = events - total * rateOf(mean);
-  const furthest = mean + slopeAtMean / precision;
+  // Between the mean and the logit the count alone would give, which is without end when there are no events.
+  const own = events > 0 ? Math.log(events / (total - events)) : Number.NEGATIVE_INFINITY;
+  const tilted = mean + slopeAtMean / precision;
+  const furthest = slopeAtMean > 0 ? Math.min(own, tilted) : Math.max(own, tilted);
   let low = Math.min(mean, furthest);
   let high = Math.max(mean, furthest);
   let logit = mean;
-  for (let iteration = 0; iteration < 100; iteration++) {
+  let before = Number.POSITIVE_INFINITY;
+  for (let iteration = 0; iteration < 200; iteration++) {
     const p = rateOf(logit);
     const slope = events - total * p - (logit - mean) * precision;
     if (slope > 0) low = logit;
     else high = logit;
     const curvature = total * p * (1 - p) + precision;
     let next = logit + slope / curvature;
-    if (!(next >= low && next <= high)) next = 0.5 * (low + high);
-    const moved = Math.abs(next - logit);
+    // Newton can jump to and fro between the flat and the steep side: a step must be half the one before.
+    if (!(next >= low && next <= high && Math.abs(next - logit) <= 0.5 * before)) next = 0.5 * (low + high);
+    before = Math.abs(next - logit);
     logit = next;
     // The centre of a quadrature rule, not an answer: a hundredth of its width is plenty.
-    if (moved * moved * curvature < 1e-4) break;
+    if (slope * slope < 1e-4 * curvature) break;
   }
   const p = rateOf(logit);
   return { logit, width: 1 / Math.sqrt(total * p * (1 - p) + precision) };

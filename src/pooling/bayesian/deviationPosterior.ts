@@ -28,7 +28,8 @@ export interface DeviationEvaluation<Payload> {
 
 /** Logarithm of what is too small, beside the peak, to matter: exp(-34) is 2e-15. */
 const negligible = 34;
-const furthest = 230;
+/** No analysis scale has studies further apart than this; squares of it are still finite. */
+const furthest = 1e120;
 
 /**
  * Integrates over the between-study standard deviation τ, whatever its posterior looks like.
@@ -60,7 +61,7 @@ export function integrateDeviation<Payload>(
     const value = rough(deviationAt(t)) + logCosh(t) + power * Math.log(Math.max(Math.sinh(t), 1e-300));
     return Number.isNaN(value) ? Number.NEGATIVE_INFINITY : value;
   };
-  const end = Math.min(furthest, Math.asinh(shape.upper / scale));
+  const end = Math.asinh(Math.min(furthest, shape.upper) / scale);
   const region = findRegion(
     (t) => roughInT(t, 0),
     (t) => roughInT(t, moments),
@@ -138,7 +139,7 @@ function findRegion(
     if (value < bestValue - 2 * negligible && moment < bestMoment - 2 * negligible) break;
   }
   const golden = 0.5 * (3 - Math.sqrt(5));
-  let left = Math.max(0, best - step);
+  let left = Math.max(1e-4 * step, best - step);
   let right = Math.min(end, best + step);
   let middle = best;
   let middleValue = bestValue;

@@ -44,14 +44,17 @@ export function meanSlice(
 ): MeanSlice {
   const guess = conditionalNormal(start.values, start.variances, prior, betweenStudyDeviation);
   let centre = guess.mean;
-  let step = guess.deviation / perDeviation;
+  // With few events the posterior can be wide and yet end in an edge of the likelihood's own width.
+  const edge = Math.hypot(1, betweenStudyDeviation) / (0.8 * perDeviation);
+  let step = Math.min(edge, guess.deviation / perDeviation);
   for (let attempt = 0; ; attempt++) {
     const slice = layGrid(studies, prior, betweenStudyDeviation, centre, step);
     const points = slice.deviation / step;
-    if (attempt >= 12 || (points > 0.85 * perDeviation && points < 1.7 * perDeviation)) return slice;
+    const fineEnough = points > 0.85 * perDeviation;
+    if (attempt >= 12 || (fineEnough && (points < 1.7 * perDeviation || step > 0.6 * edge))) return slice;
     centre = slice.mean;
     // Below about one point a standard deviation the value found means little: go down step by step.
-    step = points < 0.7 ? step / 4 : slice.deviation / perDeviation;
+    step = points < 0.7 ? step / 4 : Math.min(edge, slice.deviation / perDeviation);
   }
 }
 

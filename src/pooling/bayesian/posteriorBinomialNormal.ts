@@ -1,3 +1,4 @@
+import { checkCount } from '../../effects/checkCount.ts';
 import type { Caution } from '../caution.ts';
 import { binomialPosterior, meanTable, nextTable, studyTable } from './binomialPosterior.ts';
 import { weaklyInformativeLogitMean } from './meanPrior.ts';
@@ -48,7 +49,7 @@ export function posteriorBinomialNormal(
   counts: readonly StudyCount[],
   options: PosteriorOptions = {},
 ): PosteriorBinomialNormal | PosteriorRefused {
-  for (const row of counts) checkCount(row);
+  for (const row of counts) checkCount(row, row.label);
   const resolved = resolvePosteriorOptions(
     options,
     { deviationPrior: { kind: 'half-normal', scale: 1 }, meanPrior: weaklyInformativeLogitMean },
@@ -146,6 +147,7 @@ export function posteriorBinomialNormal(
       ...posteriorCautions({
         studies,
         rows: counts.length,
+        informative,
         deviationPrior,
         betweenStudyDeviation,
         momentsUndefined: undefinedMoments({
@@ -158,15 +160,6 @@ export function posteriorBinomialNormal(
     ],
     methodsSentence: `Events were pooled in a Bayesian binomial model with normal random effects on the logit scale (${describePriors(deviationPrior, meanPrior)}), integrated by deterministic quadrature without any correction at zero; intervals are equal-tailed with probability ${percentOf(level)}.`,
   };
-}
-
-function checkCount({ label, events, total }: StudyCount): void {
-  if (!Number.isSafeInteger(total) || total < 1) {
-    throw new RangeError(`total of ${label} must be a whole number of at least 1, received ${total}`);
-  }
-  if (!Number.isSafeInteger(events) || events < 0 || events > total) {
-    throw new RangeError(`events of ${label} must be a whole number from 0 to ${total}, received ${events}`);
-  }
 }
 
 function extremeCaution(events: number, total: number, answered: boolean): Caution | undefined {

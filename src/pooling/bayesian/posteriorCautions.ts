@@ -8,18 +8,27 @@ import { densityAt } from './tabulatedDensity.ts';
 export function posteriorCautions(parts: {
   readonly studies: number;
   readonly rows: number;
+  /** Rows that say something about the spread: with both events and non-events, in the binomial model. */
+  readonly informative: number;
   readonly deviationPrior: DeviationPrior;
   readonly betweenStudyDeviation: PosteriorDistribution;
   readonly momentsUndefined: readonly string[];
   readonly numerics: PosteriorNumerics;
 }): Caution[] {
-  const { studies, rows, deviationPrior, betweenStudyDeviation, momentsUndefined, numerics } = parts;
+  const { studies, rows, informative, deviationPrior, betweenStudyDeviation, momentsUndefined, numerics } =
+    parts;
   const cautions: Caution[] = [];
   if (studies === 1) {
     cautions.push({
       code: 'one-study',
       message:
         'There is one study, which says nothing about how far studies differ: the spread, and with it the next study, rests on its prior.',
+    });
+  }
+  if (studies >= 5 && informative < 5) {
+    cautions.push({
+      code: 'prior-decides-spread',
+      message: `Only ${informative} of ${rows} arms had both events and non-events: the between-study standard deviation rests largely on its prior (${describeDeviationPrior(deviationPrior)}). Show the answer under other priors beside it.`,
     });
   }
   if (studies > 1 && studies < 5) {

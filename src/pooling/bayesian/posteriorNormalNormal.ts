@@ -25,7 +25,7 @@ import type {
 import { weightedMoments, withDensity } from './posteriorSummary.ts';
 
 /** The two rules of integration may differ by this much in any probability. */
-export const normalNormalTolerance = 1e-7;
+export const normalNormalTolerance = 1e-6;
 
 interface Conditional {
   readonly mean: number;
@@ -158,6 +158,7 @@ export function posteriorNormalNormal(
     cautions: posteriorCautions({
       studies,
       rows: estimates.length,
+      informative: estimates.length,
       deviationPrior,
       betweenStudyDeviation,
       momentsUndefined: undefinedMoments({

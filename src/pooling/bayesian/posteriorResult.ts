@@ -24,8 +24,9 @@ export interface PosteriorNumerics {
   /** Values of the between-study standard deviation averaged over. */
   readonly deviationNodes: number;
   /**
-   * Largest difference between the two rules in the total, or in the probability they place below the median
-   * or an interval limit of the mean or of the next study.
+   * Largest difference between the two rules in the total, or in a probability they place below: normal model,
+   * below the median and the interval limits of the mean and of the next study; binomial model, below one
+   * standard deviation on either side of the mean.
    */
   readonly disagreement: number;
   /** What the difference is held to. */

@@ -28,10 +28,13 @@ export function rateOfLogit(logit: number): number {
   return 1 / (1 + Math.exp(-logit));
 }
 
+/** Between these logits a rate is smooth enough for one panel, however wide the posterior. */
+const rateCuts = [-36, -16, -8, -4, -1.5, 0, 1.5, 4, 8, 16, 36];
+
 /** The rate a posterior of logits amounts to: quantiles carried over, moments integrated anew. */
 export function rateSummary(table: TabulatedDensity, logit: PosteriorSummary): PosteriorSummary {
-  const mean = expectationOf(table, rateOfLogit);
-  const variance = expectationOf(table, (x) => (rateOfLogit(x) - mean) ** 2);
+  const mean = expectationOf(table, rateOfLogit, rateCuts);
+  const variance = expectationOf(table, (x) => (rateOfLogit(x) - mean) ** 2, rateCuts);
   return {
     mean,
     standardDeviation: Math.sqrt(variance),

@@ -152,17 +152,38 @@ export function quantileOf(table: TabulatedDensity, probability: number): number
   return table.centre + table.scale * Math.sinh(middle + half * search.root);
 }
 
-/** Mean of `f(x)` under the density; `f` should not vary faster than the density itself. */
-export function expectationOf(table: TabulatedDensity, f: (x: number) => number): number {
+/**
+ * Mean of `f(x)` under the density.
+ *
+ * @param cuts places between which `f` is smooth, where it varies faster than the density may
+ */
+export function expectationOf(
+  table: TabulatedDensity,
+  f: (x: number) => number,
+  cuts: readonly number[] = [],
+): number {
+  const inner = cuts.map((x) => Math.asinh((x - table.centre) / table.scale)).sort((a, b) => a - b);
   let sum = 0;
   for (let panel = 0; panel < table.edges.length - 1; panel++) {
-    const { half, middle } = geometry(table, panel);
-    let panelSum = 0;
-    for (let index = 0; index < panelPoints; index++) {
-      const x = table.centre + table.scale * Math.sinh(middle + half * kronrodNodes[index]!);
-      panelSum += kronrodWeights[index]! * table.values[panel * panelPoints + index]! * f(x);
+    const lower = table.edges[panel]!;
+    const upper = table.edges[panel + 1]!;
+    const whole = geometry(table, panel);
+    const coefficients = legendreCoefficients(table.values, panel * panelPoints);
+    const parts = [lower, ...inner.filter((t) => t > lower && t < upper), upper];
+    for (let part = 0; part + 1 < parts.length; part++) {
+      const half = 0.5 * (parts[part + 1]! - parts[part]!);
+      const middle = 0.5 * (parts[part + 1]! + parts[part]!);
+      let partSum = 0;
+      for (let index = 0; index < panelPoints; index++) {
+        const t = middle + half * kronrodNodes[index]!;
+        const density =
+          parts.length === 2
+            ? table.values[panel * panelPoints + index]!
+            : legendreSum(coefficients, (t - whole.middle) / whole.half).value;
+        partSum += kronrodWeights[index]! * density * f(table.centre + table.scale * Math.sinh(t));
+      }
+      sum += half * partSum;
     }
-    sum += half * panelSum;
   }
   return sum;
 }

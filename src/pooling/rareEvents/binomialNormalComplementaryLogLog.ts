@@ -14,12 +14,12 @@ import { oneArmMixedOutcome } from './oneArmMixedOutcome.ts';
  * JA, Generalized Linear Models, 2nd ed. 1989, section 4.3.1 (link).
  *
  * @example
- * binomialNormalComplementaryLogLog(arms, 0.95, 25).rate;
+ * binomialNormalComplementaryLogLog(arms, 0.95, [25, 50, 100]).rate;
  */
 export function binomialNormalComplementaryLogLog(
   arms: readonly ArmExposure[],
   level: number,
-  points: number,
+  points: readonly number[],
 ): OneArmOutcome {
   const events = arms.reduce((sum, arm) => sum + arm.events, 0);
   const total = arms.reduce((sum, arm) => sum + arm.total, 0);

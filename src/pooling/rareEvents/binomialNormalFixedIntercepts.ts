@@ -4,10 +4,11 @@ import {
   conditionalMaximum,
   withoutConditionalMaximum,
 } from './conditionalLikelihood.ts';
+import { fitSettledModel } from './fitSettledModel.ts';
 import { integrateStudy, type MixedDesign, studyIntegral } from './integratedLikelihood.ts';
 import { binomialLogitTerm, type LikelihoodTerm } from './likelihoodTerms.ts';
 import { logBinomialCoefficients } from './logBinomialCoefficients.ts';
-import { fitMixedModel, type MixedObjective } from './mixedModel.ts';
+import type { MixedObjective } from './mixedModel.ts';
 import { mixedOutcome } from './mixedOutcome.ts';
 import { newtonMaximum } from './newtonMaximum.ts';
 import type { TwoArmOutcome } from './twoArmPool.ts';
@@ -37,19 +38,24 @@ const design: MixedDesign = {
  * arms).
  *
  * @example
- * binomialNormalFixedIntercepts(tables, 0.95, 'random-effects', 25).value;
+ * binomialNormalFixedIntercepts(tables, 0.95, 'random-effects', [25, 50, 100]).value;
  */
 export function binomialNormalFixedIntercepts(
   tables: readonly TwoArmTable[],
   level: number,
   model: PoolingModel,
-  points: number,
+  points: readonly number[],
 ): TwoArmOutcome {
   const likelihood = conditionalLikelihood(tables);
   const start = conditionalMaximum(likelihood);
   if (!start) return { status: 'no-finite-estimate', reason: withoutConditionalMaximum(likelihood) };
   const used = tables.filter((table) => !isDoubleZero(table) && !isAllEvents(table));
-  const fit = fitMixedModel(profiledIntercepts(used, points), [start.value], [model === 'common-effect']);
+  const fit = fitSettledModel(
+    (count) => profiledIntercepts(used, count),
+    points,
+    [start.value],
+    [model === 'common-effect'],
+  );
   return mixedOutcome(fit, level, { effect: 0, deviation: model === 'common-effect' ? undefined : 1 });
 }
 

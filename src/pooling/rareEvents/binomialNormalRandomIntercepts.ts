@@ -1,7 +1,8 @@
 import type { PoolingModel } from '../poolOptions.ts';
+import { fitSettledModel } from './fitSettledModel.ts';
 import { binomialLogitTerm } from './likelihoodTerms.ts';
 import { logBinomialCoefficients } from './logBinomialCoefficients.ts';
-import { fitMixedModel, mixedObjective } from './mixedModel.ts';
+import { mixedObjective } from './mixedModel.ts';
 import { mixedOutcome } from './mixedOutcome.ts';
 import type { TwoArmOutcome } from './twoArmPool.ts';
 import type { TwoArmTable } from './twoArmTable.ts';
@@ -19,13 +20,13 @@ import type { TwoArmTable } from './twoArmTable.ts';
  * 2018;37:1059-1085, section 3.4 (independent intercept and effect, ½ in both arms).
  *
  * @example
- * binomialNormalRandomIntercepts(tables, 0.95, 'common-effect', 25).value;
+ * binomialNormalRandomIntercepts(tables, 0.95, 'common-effect', [15, 30, 60]).value;
  */
 export function binomialNormalRandomIntercepts(
   tables: readonly TwoArmTable[],
   level: number,
   model: PoolingModel,
-  points: number,
+  points: readonly number[],
 ): TwoArmOutcome {
   const arms = { treated: logOdds(tables, 'treated'), comparator: logOdds(tables, 'comparator') };
   for (const [arm, odds] of Object.entries(arms)) {
@@ -37,33 +38,39 @@ export function binomialNormalRandomIntercepts(
       };
     }
   }
-  const objective = mixedObjective(
-    tables.map(({ treated, comparator }) => [
-      binomialLogitTerm(treated.events, treated.total),
-      binomialLogitTerm(comparator.events, comparator.total),
-    ]),
-    {
-      fixed: [
-        [1, 0.5],
-        [1, -0.5],
-      ],
-      random: [
-        [1, 0.5],
-        [1, -0.5],
-      ],
-    },
-    points,
-  );
+  const objectiveAt = (count: number) =>
+    mixedObjective(
+      tables.map(({ treated, comparator }) => [
+        binomialLogitTerm(treated.events, treated.total),
+        binomialLogitTerm(comparator.events, comparator.total),
+      ]),
+      {
+        fixed: [
+          [1, 0.5],
+          [1, -0.5],
+        ],
+        random: [
+          [1, 0.5],
+          [1, -0.5],
+        ],
+      },
+      count,
+    );
   const start = [(arms.treated + arms.comparator) / 2, arms.treated - arms.comparator];
   const common = model === 'common-effect';
-  const fit = fitMixedModel(objective, start, [false, common]);
+  const settled = fitSettledModel(objectiveAt, points, start, [false, common]);
+  const { fit } = settled;
   const constant = logBinomialCoefficients(
     tables.flatMap(({ treated, comparator }) => [treated, comparator]),
   );
-  return mixedOutcome(fit && { ...fit, logLikelihood: fit.logLikelihood + constant }, level, {
-    effect: 1,
-    deviation: common ? undefined : 3,
-  });
+  return mixedOutcome(
+    { ...settled, fit: fit && { ...fit, logLikelihood: fit.logLikelihood + constant } },
+    level,
+    {
+      effect: 1,
+      deviation: common ? undefined : 3,
+    },
+  );
 }
 
 function logOdds(tables: readonly TwoArmTable[], arm: 'treated' | 'comparator'): number {

@@ -3,7 +3,8 @@ import {
   conditionalMaximum,
   withoutConditionalMaximum,
 } from './conditionalLikelihood.ts';
-import { fitMixedModel, mixedObjective } from './mixedModel.ts';
+import { fitSettledModel } from './fitSettledModel.ts';
+import { mixedObjective } from './mixedModel.ts';
 import { mixedOutcome } from './mixedOutcome.ts';
 import type { TwoArmOutcome } from './twoArmPool.ts';
 import type { TwoArmTable } from './twoArmTable.ts';
@@ -19,12 +20,12 @@ import type { TwoArmTable } from './twoArmTable.ts';
  * Özdemir P, Stat Med 2010;29:3046-3067, section 3.
  *
  * @example
- * hypergeometricNormal(tables, 0.95, 25).betweenStudyDeviation;
+ * hypergeometricNormal(tables, 0.95, [25, 50, 100]).betweenStudyDeviation;
  */
 export function hypergeometricNormal(
   tables: readonly TwoArmTable[],
   level: number,
-  points: number,
+  points: readonly number[],
 ): TwoArmOutcome {
   const likelihood = conditionalLikelihood(tables);
   const start = conditionalMaximum(likelihood);
@@ -35,6 +36,9 @@ export function hypergeometricNormal(
       out[2] = -out[2]!;
     },
   ]);
-  const objective = mixedObjective(studies, { fixed: [[1]], random: [[1]] }, points);
-  return mixedOutcome(fitMixedModel(objective, [start.value], [false]), level, { effect: 0, deviation: 1 });
+  const objectiveAt = (count: number) => mixedObjective(studies, { fixed: [[1]], random: [[1]] }, count);
+  return mixedOutcome(fitSettledModel(objectiveAt, points, [start.value], [false]), level, {
+    effect: 0,
+    deviation: 1,
+  });
 }

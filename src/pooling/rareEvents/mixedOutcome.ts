@@ -1,19 +1,20 @@
 import type { Caution } from '../caution.ts';
-import type { MixedFit } from './mixedModel.ts';
+import type { SettledFit } from './fitSettledModel.ts';
 import type { TwoArmOutcome } from './twoArmPool.ts';
 import { wald } from './wald.ts';
 
 /** What a fit says about the effect; `deviation` is undefined under a common effect. */
 export function mixedOutcome(
-  fit: MixedFit | undefined,
+  { fit, points, settled }: SettledFit,
   level: number,
   at: { readonly effect: number; readonly deviation: number | undefined },
 ): TwoArmOutcome {
   if (!fit) {
     return {
       status: 'not-converged',
+      quadraturePoints: points,
       reason:
-        'no maximum of the likelihood was found: it keeps rising as the variation between studies grows, or is too flat',
+        'no maximum of the likelihood could be established: it keeps rising as the variation between studies grows, or the studies differ more than the quadrature can follow',
     };
   }
   const size = fit.parameters.length;
@@ -27,7 +28,9 @@ export function mixedOutcome(
       message: 'The likelihood has more than one peak; the highest found is reported.',
     });
   }
+  if (!settled) cautions.push(quadratureNotSettled(points));
   return {
+    quadraturePoints: points,
     status: deviation === 0 ? 'boundary' : 'estimated',
     reason:
       deviation === 0
@@ -41,3 +44,9 @@ export function mixedOutcome(
     cautions,
   };
 }
+
+/** The caution for a fit that more quadrature points might still move. */
+export const quadratureNotSettled = (points: number): Caution => ({
+  code: 'quadrature-not-settled',
+  message: `Even with ${points} quadrature points the estimates are not settled: the studies differ more than the model can follow.`,
+});

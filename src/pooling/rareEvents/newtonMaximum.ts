@@ -55,7 +55,7 @@ export function newtonMaximum(
     // Closer than rounding lets values be told apart, the slopes alone decide.
     const close = ridge === 0 && rise < 1e-7;
     let trialValue = Number.NaN;
-    for (let halving = 0; halving < 60; halving++) {
+    for (let halving = 0; halving < 20; halving++) {
       for (let i = 0; i < size; i++) trial[i] = at[i]! + length * step[i]!;
       trialValue = evaluate(trial, trialGradient, trialHessian);
       if (close ? Number.isFinite(trialValue) : trialValue >= value + 1e-4 * length * rise) break;

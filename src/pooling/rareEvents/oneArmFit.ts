@@ -28,7 +28,7 @@ export interface OneArmOptions {
   readonly method: OneArmMethodName;
   /** Coverage of the intervals, default 0.95. */
   readonly level?: number;
-  /** Points of the quadrature, where the method integrates; the default stands with the method. */
+  /** Points of the quadrature, where the method integrates; as many as it takes when not given. */
   readonly quadraturePoints?: number;
 }
 
@@ -60,6 +60,7 @@ export interface OneArmFit {
   readonly prediction: Interval | undefined;
   /** Exact interval over all arms taken as one series: the only honest answer when there were no events. */
   readonly combinedExact: Interval | undefined;
+  /** Points of the quadrature behind the estimate; undefined where the method does not integrate. */
   readonly quadraturePoints: number | undefined;
   readonly level: number;
   /** Studies that entered the estimate. */
@@ -86,6 +87,7 @@ export type OneArmOutcome = Partial<
     | 'rate'
     | 'interval'
     | 'prediction'
+    | 'quadraturePoints'
     | 'cautions'
   >
 > &

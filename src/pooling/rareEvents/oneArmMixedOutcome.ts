@@ -1,7 +1,9 @@
 import { studentTQuantile } from '../../numerics/distributions.ts';
 import type { Caution } from '../caution.ts';
+import { fitSettledModel } from './fitSettledModel.ts';
 import type { LikelihoodTerm } from './likelihoodTerms.ts';
-import { fitMixedModel, mixedObjective } from './mixedModel.ts';
+import { mixedObjective } from './mixedModel.ts';
+import { quadratureNotSettled } from './mixedOutcome.ts';
 import type { OneArmOutcome } from './oneArmFit.ts';
 import { wald } from './wald.ts';
 
@@ -18,19 +20,21 @@ export function oneArmMixedOutcome(
   constant: number,
   back: (eta: number) => number,
   level: number,
-  points: number,
+  points: readonly number[],
 ): OneArmOutcome {
-  const objective = mixedObjective(
-    terms.map((term) => [term]),
-    { fixed: [[1]], random: [[1]] },
-    points,
-  );
-  const fit = fitMixedModel(objective, [start], [false]);
+  const objectiveAt = (count: number) =>
+    mixedObjective(
+      terms.map((term) => [term]),
+      { fixed: [[1]], random: [[1]] },
+      count,
+    );
+  const { fit, points: used, settled } = fitSettledModel(objectiveAt, points, [start], [false]);
   if (!fit) {
     return {
       status: 'not-converged',
+      quadraturePoints: used,
       reason:
-        'The likelihood has no maximum that could be found: it keeps rising as the variation between studies grows, or is too flat.',
+        'No maximum of the likelihood could be established: it keeps rising as the variation between studies grows, or the studies differ more than the quadrature can follow.',
     };
   }
   const [mean, deviation] = fit.parameters as unknown as [number, number];
@@ -52,6 +56,7 @@ export function oneArmMixedOutcome(
       message: 'The likelihood has more than one peak; the highest found is reported.',
     });
   }
+  if (!settled) cautions.push(quadratureNotSettled(used));
   if (reach !== undefined && !prediction) {
     cautions.push({
       code: 'limit-not-reached',
@@ -59,6 +64,7 @@ export function oneArmMixedOutcome(
     });
   }
   return {
+    quadraturePoints: used,
     status: deviation === 0 ? 'boundary' : 'converged',
     reason:
       deviation === 0

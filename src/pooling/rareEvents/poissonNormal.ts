@@ -13,9 +13,13 @@ import { oneArmMixedOutcome } from './oneArmMixedOutcome.ts';
  * Source: Stijnen T, Hamza TH, Özdemir P, Stat Med 2010;29:3046-3067, section 4.
  *
  * @example
- * poissonNormal(arms, 0.95, 25).rate; // per 100 shoulder-years
+ * poissonNormal(arms, 0.95, [25, 50, 100]).rate; // per 100 shoulder-years
  */
-export function poissonNormal(arms: readonly ArmExposure[], level: number, points: number): OneArmOutcome {
+export function poissonNormal(
+  arms: readonly ArmExposure[],
+  level: number,
+  points: readonly number[],
+): OneArmOutcome {
   let events = 0;
   let years = 0;
   let constant = 0;

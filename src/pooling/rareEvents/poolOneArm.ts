@@ -48,7 +48,7 @@ export function poolOneArm(
   );
   const { events, total, years } = sums(exposures);
   const outcome =
-    extremes(method, exposures.length, events, total) ?? method.estimate(exposures, level, points ?? 0);
+    extremes(method, exposures.length, events, total) ?? method.estimate(exposures, level, points);
   const combinedExact = combined(method, exposures.length, events, total, years, level);
   const allLeftOut = [...leftOut, ...split.leftOut];
   const studies = new Set(used.map(({ study }) => study)).size;
@@ -70,7 +70,7 @@ export function poolOneArm(
     interval: outcome.interval,
     prediction: outcome.prediction,
     combinedExact,
-    quadraturePoints: points,
+    quadraturePoints: outcome.quadraturePoints,
     level,
     studies,
     events,
@@ -79,7 +79,7 @@ export function poolOneArm(
     arms: used,
     leftOut: allLeftOut,
     cautions: [...(outcome.cautions ?? []), ...cautionsOf(outcome, studies, used.length, allLeftOut.length)],
-    methodsSentence: sentence(method, studies, level, points, allLeftOut.length),
+    methodsSentence: sentence(method, studies, level, outcome.quadraturePoints, allLeftOut.length),
   };
 }
 
@@ -154,16 +154,15 @@ function cautionsOf(
   return cautions;
 }
 
-function checkPoints(asked: number | undefined, method: OneArmMethod, name: string): number | undefined {
-  if (method.quadraturePoints === undefined) {
-    if (asked === undefined) return undefined;
+function checkPoints(asked: number | undefined, method: OneArmMethod, name: string): readonly number[] {
+  if (asked === undefined) return method.quadraturePoints;
+  if (method.quadraturePoints.length === 0) {
     throw new RangeError(`quadraturePoints of ${name} cannot be given: the method does not integrate`);
   }
-  const points = asked ?? method.quadraturePoints;
-  if (!(Number.isInteger(points) && points >= 7 && points <= 100)) {
-    throw new RangeError(`quadraturePoints must be a whole number from 7 to 100, received ${show(points)}`);
+  if (!(Number.isInteger(asked) && asked >= 7 && asked <= 100)) {
+    throw new RangeError(`quadraturePoints must be a whole number from 7 to 100, received ${show(asked)}`);
   }
-  return points;
+  return [asked];
 }
 
 const rateNames: Readonly<Record<OneArmFit['rateOf'], string>> = {

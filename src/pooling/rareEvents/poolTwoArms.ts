@@ -68,6 +68,7 @@ export function poolTwoArms(
     betweenStudyDeviation: outcome.betweenStudyDeviation,
     overdispersion: outcome.overdispersion,
     logLikelihood: outcome.logLikelihood,
+    quadraturePoints: outcome.quadraturePoints,
     heterogeneity: outcome.heterogeneity,
     studies: answered ? new Set(used.map(({ study }) => study)).size : 0,
     tables,
@@ -75,7 +76,7 @@ export function poolTwoArms(
     leftOut,
     twoStep: outcome.twoStep,
     cautions,
-    methodsSentence: sentence(method, resolved, tables.length, doubleZero),
+    methodsSentence: sentence(method, resolved, outcome.quadraturePoints, tables.length, doubleZero),
   };
 }
 
@@ -192,6 +193,7 @@ const varianceNames = {
 function sentence(
   { name, source }: TwoArmMethod,
   options: ResolvedTwoArmOptions,
+  points: number | undefined,
   studies: number,
   doubleZero: readonly DoubleZeroReport[],
 ): string {
@@ -199,7 +201,7 @@ function sentence(
     `The ${measureNames[options.measure]} was pooled over ${studies} ${studies === 1 ? 'study' : 'studies'} by the ${name} method (${source}; ${options.model === 'common-effect' ? 'common effect' : 'random effects'})`,
     `with ${options.variance ? `${varianceNames[options.variance]} and ` : ''}a ${intervalNames[options.interval]} ${Number((options.level * 100).toPrecision(6))} % interval`,
   ];
-  if (options.quadraturePoints !== undefined) parts.push(`${options.quadraturePoints} quadrature points`);
+  if (points !== undefined) parts.push(`${points} quadrature points`);
   parts.push(zeroCellsInWords(options.zeroCells));
   if (doubleZero.length > 0) {
     const silent = doubleZero.filter((report) => !report.carriesInformation).length;

@@ -55,16 +55,15 @@ export function resolveTwoArmOptions(options: TwoArmOptions): ResolvedTwoArmOpti
 
 function quadraturePoints(
   asked: number | undefined,
-  standard: number | undefined,
+  standard: readonly number[],
   name: string,
-): number | undefined {
-  if (standard === undefined) {
-    if (asked !== undefined) throw new RangeError(`${name} cannot be given: the method does not integrate`);
-    return undefined;
+): readonly number[] {
+  if (asked === undefined) return standard;
+  if (standard.length === 0) {
+    throw new RangeError(`${name} cannot be given: the method does not integrate`);
   }
-  const points = asked ?? standard;
-  if (!(Number.isInteger(points) && points >= 7 && points <= 100)) {
-    throw new RangeError(`${name} must be a whole number from 7 to 100, received ${show(points)}`);
+  if (!(Number.isInteger(asked) && asked >= 7 && asked <= 100)) {
+    throw new RangeError(`${name} must be a whole number from 7 to 100, received ${show(asked)}`);
   }
-  return points;
+  return [asked];
 }

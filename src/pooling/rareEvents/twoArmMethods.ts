@@ -40,8 +40,8 @@ export interface TwoArmMethod {
   readonly variances: readonly RiskDifferenceVariance[];
   /** May something be added to the cells? */
   readonly takesZeroCells: boolean;
-  /** Default points of the quadrature; undefined where the method does not integrate. */
-  readonly quadraturePoints: number | undefined;
+  /** Points of the quadrature, tried in turn until the estimates settle; empty where nothing is integrated. */
+  readonly quadraturePoints: readonly number[];
   readonly noEvents: (options: ResolvedTwoArmOptions) => DoubleZeroRule;
   readonly allEvents: (options: ResolvedTwoArmOptions) => DoubleZeroRule;
   readonly estimate: (tables: readonly TwoArmTable[], options: ResolvedTwoArmOptions) => TwoArmOutcome;
@@ -63,7 +63,7 @@ const plain = {
   intervals: ['wald'],
   variances: [],
   takesZeroCells: false,
-  quadraturePoints: undefined,
+  quadraturePoints: [],
 } as const;
 
 function mantelHaenszelRule(cells: 'no-events' | 'all-events') {
@@ -142,9 +142,9 @@ export const twoArmMethods: Readonly<Record<TwoArmMethodName, TwoArmMethod>> = {
     source: 'Van Houwelingen et al. 1993; Stijnen et al. 2010',
     measures: ['odds-ratio'],
     models: ['random-effects'],
-    quadraturePoints: 25,
+    quadraturePoints: [25, 50, 100],
     ...conditionalRule,
-    estimate: (tables, { level, quadraturePoints }) => hypergeometricNormal(tables, level, quadraturePoints!),
+    estimate: (tables, { level, quadraturePoints }) => hypergeometricNormal(tables, level, quadraturePoints),
   },
   'binomial-normal-fixed-intercepts': {
     ...plain,
@@ -152,11 +152,11 @@ export const twoArmMethods: Readonly<Record<TwoArmMethodName, TwoArmMethod>> = {
     source: 'Turner et al. 2000; Jackson et al. 2018',
     measures: ['odds-ratio'],
     models: ['random-effects', 'common-effect'],
-    quadraturePoints: 25,
+    quadraturePoints: [25, 50, 100],
     noEvents: () => nothing('an intercept of its own explains its counts without remainder'),
     allEvents: () => nothing('an intercept of its own explains its counts without remainder'),
     estimate: (tables, { level, model, quadraturePoints }) =>
-      binomialNormalFixedIntercepts(tables, level, model, quadraturePoints!),
+      binomialNormalFixedIntercepts(tables, level, model, quadraturePoints),
   },
   'binomial-normal-random-intercepts': {
     ...plain,
@@ -164,11 +164,11 @@ export const twoArmMethods: Readonly<Record<TwoArmMethodName, TwoArmMethod>> = {
     source: 'Turner et al. 2000; Jackson et al. 2018',
     measures: ['odds-ratio'],
     models: ['random-effects', 'common-effect'],
-    quadraturePoints: 15,
+    quadraturePoints: [15, 30, 60],
     noEvents: () => something('it shows how low baselines can be, and that its arms do not differ much'),
     allEvents: () => something('it shows how high baselines can be, and that its arms do not differ much'),
     estimate: (tables, { level, model, quadraturePoints }) =>
-      binomialNormalRandomIntercepts(tables, level, model, quadraturePoints!),
+      binomialNormalRandomIntercepts(tables, level, model, quadraturePoints),
   },
   'beta-binomial': {
     ...plain,

@@ -52,7 +52,7 @@ export interface TwoArmOptions {
   readonly variance?: RiskDifferenceVariance;
   /** Mantel-Haenszel only; default `none`. */
   readonly zeroCells?: ZeroCells;
-  /** Points of the quadrature in each dimension, where the method integrates. */
+  /** Points of the quadrature in each dimension, where the method integrates; as many as it takes when not given. */
   readonly quadraturePoints?: number;
   /** Options of the two-step pooling behind the arcsine difference. */
   readonly twoStep?: Omit<PoolOptions, 'level' | 'model' | 'leftOut'>;
@@ -67,8 +67,8 @@ export interface ResolvedTwoArmOptions {
   /** Undefined where the method has no choice of variance. */
   readonly variance: RiskDifferenceVariance | undefined;
   readonly zeroCells: ZeroCells;
-  /** Undefined where the method does not integrate. */
-  readonly quadraturePoints: number | undefined;
+  /** Tried in turn until the estimates settle; empty where the method does not integrate. */
+  readonly quadraturePoints: readonly number[];
   readonly twoStep: Omit<PoolOptions, 'level' | 'model' | 'leftOut'> | undefined;
 }
 

@@ -73,6 +73,8 @@ export interface TwoArmPool {
   /** Intraclass correlation of the beta-binomial model, 0 to 1; undefined elsewhere. */
   readonly overdispersion: number | undefined;
   readonly logLikelihood: number | undefined;
+  /** Points of the quadrature behind the estimate, in each dimension; undefined where nothing is integrated. */
+  readonly quadraturePoints: number | undefined;
   readonly heterogeneity: TwoArmHeterogeneity | undefined;
   /** Studies that entered the estimate. */
   readonly studies: number;
@@ -98,6 +100,7 @@ export interface TwoArmOutcome {
   readonly betweenStudyDeviation?: number | undefined;
   readonly overdispersion?: number | undefined;
   readonly logLikelihood?: number | undefined;
+  readonly quadraturePoints?: number | undefined;
   readonly heterogeneity?: TwoArmHeterogeneity | undefined;
   readonly twoStep?: PooledResult | undefined;
   readonly cautions?: readonly Caution[];

@@ -68,4 +68,12 @@ describe('one arm over time', () => {
     near(double.standardError, one.standardError!, 1e-8);
     near(double.betweenStudyDeviation, one.betweenStudyDeviation!, 1e-8);
   });
+
+  it('the next study: t with two degrees of freedom fewer than arms, around mean and deviation together', () => {
+    // Higgins JPT, Thompson SG, Spiegelhalter DJ, J R Stat Soc A 2009;172:137-159, section 4.1; t(8) = 2.306004135 (table).
+    const fit = poolOneArm(armsOf('rareArms'), { method: 'poisson-normal' });
+    const reach = 2.306004135204166 * Math.sqrt(fit.betweenStudyDeviation! ** 2 + fit.standardError! ** 2);
+    near(fit.prediction?.lower, 100 * Math.exp(fit.mean! - reach), 1e-10);
+    near(fit.prediction?.upper, 100 * Math.exp(fit.mean! + reach), 1e-10);
+  });
 });

@@ -1,6 +1,7 @@
-import { describe, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
+import { oddsRatio, riskDifference, riskRatio } from '../../../src/effects/twoRates.ts';
 import { poolTwoArms } from '../../../src/pooling/rareEvents/poolTwoArms.ts';
-import { near, table } from './rareEventsHelpers.ts';
+import { near, table, tablesOf } from './rareEventsHelpers.ts';
 
 describe('Mantel-Haenszel', () => {
   it("Sato's variance has the right expectation under a common difference", () => {
@@ -57,6 +58,25 @@ describe('Mantel-Haenszel', () => {
       near(difference.value, 5 / 40 - 9 / 44, 1e-13);
       if (variance === 'sato') continue;
       near(difference.standardError, Math.sqrt((5 * 35) / 40 ** 3 + (9 * 35) / 44 ** 3), 1e-13);
+    }
+  });
+
+  it('scatter is that of the studies own effects around it', () => {
+    // The two-step estimates of the same counts, from their own formulas.
+    const own = { 'odds-ratio': oddsRatio, 'risk-ratio': riskRatio, 'risk-difference': riskDifference };
+    for (const name of ['bcg', 'sparse']) {
+      for (const measure of ['odds-ratio', 'risk-ratio', 'risk-difference'] as const) {
+        const pool = poolTwoArms(tablesOf(name), { method: 'mantel-haenszel', measure });
+        const estimates = tablesOf(name)
+          .map((entry) => own[measure](entry))
+          .filter((entry) => 'variance' in entry);
+        const q = estimates.reduce(
+          (sum, { value, variance }) => sum + (value - pool.value!) ** 2 / variance,
+          0,
+        );
+        near(pool.heterogeneity?.q, q, 1e-12);
+        expect(pool.heterogeneity?.degreesOfFreedom).toBe(estimates.length - 1);
+      }
     }
   });
 });

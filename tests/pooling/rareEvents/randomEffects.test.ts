@@ -1,9 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { conditionalLikelihood } from '../../../src/pooling/rareEvents/conditionalLikelihood.ts';
-import { mixedObjective } from '../../../src/pooling/rareEvents/mixedModel.ts';
+import {
+  fitMixedModel,
+  type MixedObjective,
+  mixedObjective,
+} from '../../../src/pooling/rareEvents/mixedModel.ts';
 import { newtonMaximum } from '../../../src/pooling/rareEvents/newtonMaximum.ts';
 import { poolTwoArms } from '../../../src/pooling/rareEvents/poolTwoArms.ts';
-import { near, tablesOf } from './rareEventsHelpers.ts';
+import { near, table, tablesOf } from './rareEventsHelpers.ts';
 
 describe('random effects', () => {
   it.each(['streptokinase', 'sparse', 'betaBlocker'])(
@@ -62,5 +66,42 @@ describe('random effects', () => {
       [0],
     );
     expect(saddle.converged).toBe(false);
+  });
+
+  it('takes as many quadrature points as the data need, and says how many', () => {
+    const easy = poolTwoArms(tablesOf('betaBlocker'), { method: 'hypergeometric-normal' });
+    expect(easy.quadraturePoints).toBe(25);
+    // Few events, hardly any overlap between studies: 15 points are off in the second digit.
+    const hard = [
+      table('One', [0, 3], [0, 56]),
+      table('Two', [39, 52], [17, 23]),
+      table('Three', [0, 40], [32, 56]),
+      table('Four', [0, 11], [0, 17]),
+    ];
+    const method = 'hypergeometric-normal';
+    const few = poolTwoArms(hard, { method, quadraturePoints: 15 });
+    const enough = poolTwoArms(hard, { method });
+    const many = poolTwoArms(hard, { method, quadraturePoints: 80 });
+    expect(few.quadraturePoints).toBe(15);
+    expect(Math.abs(few.value! - many.value!)).toBeGreaterThan(0.01);
+    expect(enough.quadraturePoints).toBe(100);
+    near(enough.value, many.value!, 1e-4);
+    near(enough.standardError, many.standardError!, 1e-3);
+    expect(enough.methodsSentence).toContain('100 quadrature points');
+  });
+
+  it('no deviation is no answer where the likelihood curves upwards', () => {
+    // Highest at a deviation of zero among what can be reached, but rising as soon as it is let go.
+    const rising: MixedObjective = {
+      coefficients: 1,
+      deviations: 1,
+      evaluate([beta, s], _atZero, gradient, hessian) {
+        gradient.set([-2 * beta!, 2 * s!]);
+        hessian.set([-2, 0, 0, 2]);
+        return Math.abs(s!) > 0.05 ? Number.NaN : s! ** 2 - beta! ** 2;
+      },
+    };
+    expect(fitMixedModel(rising, [0.4], [false])).toBeUndefined();
+    near(fitMixedModel(rising, [0.4], [true])?.parameters[0], 0, 1e-9);
   });
 });

@@ -186,15 +186,16 @@ describe.each(['hospitals', 'rareArms'])('one arm, %s', (name) => {
     near(fit.mean, base[key].mean, glmer);
     near(fit.standardError, base[key].standardError, glmer);
     near(fit.betweenStudyDeviation, base[key].deviation, glmer);
+    // As many points as it takes unless told otherwise.
     const many = poolOneArm(arms, { method, quadraturePoints: 100 });
     expectClose(many.mean, scipy[key].value, 'otherLibrary');
     expectClose(many.standardError, scipy[key].standardError, 'otherLibrary');
     expectClose(many.betweenStudyDeviation, scipy[key].deviation, 'otherLibrary');
     expectClose(many.logLikelihood, scipy[key].logLikelihood, 'iterative');
     const standard = poolOneArm(arms, { method });
-    expectClose(standard.mean, many.mean!, 'iterative');
-    expectClose(standard.standardError, many.standardError!, 'iterative');
-    expectClose(standard.betweenStudyDeviation, many.betweenStudyDeviation!, 'iterative');
+    expectClose(standard.mean, many.mean!, 'otherLibrary');
+    expectClose(standard.standardError, many.standardError!, 'otherLibrary');
+    expectClose(standard.betweenStudyDeviation, many.betweenStudyDeviation!, 'otherLibrary');
   });
 
   it('beta-binomial against scipy and optim', () => {

@@ -1,0 +1,387 @@
+// %% [markdown]
+// # Site against site
+//
+// **The question.** Of two fixation sites, or of a site and release alone, which leaves fewer deformities and fewer
+// revisions: and how firmly is that known?
+//
+// **Why it is asked.** Most published answers set single-arm rates beside each other as if patients had been allotted
+// by chance. Here the same question is put to four layers of evidence, and each pair of sites is called established,
+// suggested or unknown by a rule fixed before the results.
+//
+// **What would change the answer.** Trials that allot the site by chance, of the pairs nobody has compared.
+
+// %% [markdown]
+// ## Who was compared with whom
+//
+// A comparison needs studies that treated patients at both sites. Sites that share no study can still be compared by way
+// of a third, but only if the studies on either side are alike in everything that changes the effect. So that is looked
+// at before any estimate.
+
+// %%
+import {
+  absoluteEffectsTable,
+  bulletList,
+  comparePairs,
+  contrastSingleArms,
+  fitNetwork,
+  leagueAsTable,
+  leagueTable,
+  leftOutTable,
+  midGrooveNames,
+  midGrooveRules,
+  networkAgreement,
+  networkComparisonsTable,
+  networkFromCounts,
+  networkLayers,
+  networkMap,
+  networkRanks,
+  networkTransitivity,
+  openNotebook,
+  type PairLayers,
+  penalisedNetwork,
+  poolBySite,
+  pooledSites,
+  protocolOptions,
+  ranksAreNotCertainty,
+  rankTreatments,
+  type SelectionDepartures,
+  selectEvents,
+  singleArmTable,
+  siteLayers,
+  siteLayersReading,
+  siteNames,
+  splitNodes,
+  table,
+  transitivity,
+  transitivityTable,
+} from '../src/index.ts';
+
+const notebook = await openNotebook(import.meta.url);
+const { review } = notebook;
+notebook.needsOutcome('cosmetic-deformity', 'revision');
+
+/** Every layer of evidence on one outcome, from one way of selecting arms. */
+const evidenceOn = (outcome: string, departures: SelectionDepartures = {}) => {
+  const selection = selectEvents(review, outcome, departures);
+  const trialArms = selectEvents(review, outcome, { ...departures, designs: ['randomised trial'] }).arms;
+  const rates = protocolOptions(review.protocol, selection.outcome);
+  const { zeroEvents = 'leave-out', level = 0.95, model = 'random-effects' } = rates;
+  const pooling = {
+    zeroEvents,
+    level,
+    model,
+    betweenStudyVariance: rates.betweenStudyVariance ?? 'dersimonian-laird',
+    interval: rates.interval ?? 'wald',
+  } as const;
+  const { studies, leftOut } = networkFromCounts(selection.arms, { zeroEvents });
+  const network = fitNetwork(studies, { model, level, order: pooledSites, leftOut });
+  const trials = comparePairs(trialArms, pooling);
+  const comparative = comparePairs(selection.arms, pooling);
+  const counts = penalisedNetwork(selection.arms, { level, order: pooledSites });
+  const singleArms = contrastSingleArms(poolBySite(selection.arms, rates));
+  const splits = network.parts.flatMap((part) => splitNodes(part, network.options));
+  const evidence = { trials, comparative, network, splits, singleArms };
+  return {
+    ...evidence,
+    selection,
+    counts,
+    layers: siteLayers(evidence),
+    withCounts: siteLayers({ ...evidence, penalised: counts }),
+  };
+};
+
+const deformity = evidenceOn('cosmetic-deformity');
+const alike = transitivity(review, deformity.selection.arms, { order: pooledSites });
+notebook.draw(
+  (frame) =>
+    networkMap(deformity.network, { ...frame, title: 'Studies that compare two sites, for deformity' }),
+  {
+    title: 'Who was compared with whom',
+    name: 'map',
+  },
+);
+notebook.draw((frame) => networkTransitivity(alike, { ...frame }), {
+  title: 'Are the comparisons alike?',
+  name: 'transitivity',
+});
+notebook.show(transitivityTable(alike));
+const uncompared = deformity.comparative.pairs
+  .filter(({ studies }) => studies.length === 0)
+  .map(({ name }) => name);
+const untried = deformity.trials.pairs.filter(({ studies }) => studies.length === 0).map(({ name }) => name);
+notebook.reading`${deformity.network.parts.reduce((sum, { studies }) => sum + studies.length, 0)} studies compare two or
+  more sites. Pairs without any study: ${uncompared.length === 0 ? 'none' : uncompared.join('; ')}. Pairs without a
+  randomised trial: ${untried.length === 0 ? 'none' : untried.join('; ')}. Rows of the picture that lie apart are
+  comparisons made in other patients, and a way round through them carries that difference along.`;
+
+// %% [markdown]
+// ## Deformity, in four layers
+//
+// The same pair, asked of randomised trials only, of every study with both arms, of the network (which adds what other
+// sites tell by the way), and of single arms. The last is no comparison; it stands here to show what it would have made
+// one believe.
+
+// %%
+notebook.record('deformity', {
+  layers: deformity.layers,
+  network: deformity.network,
+  trials: deformity.trials,
+  comparative: deformity.comparative,
+});
+notebook.draw(
+  (frame) =>
+    networkLayers(deformity.layers, { ...frame, title: 'Deformity: four ways to set site against site' }),
+  {
+    title: 'Deformity, four layers of evidence',
+    name: 'layers-deformity',
+  },
+);
+const named = (pairs: readonly PairLayers[], verdict: PairLayers['verdict']): string => {
+  const names = pairs
+    .filter((pair) => pair.verdict === verdict)
+    .map(({ name, direction }) => (direction === undefined ? name : `${name} (${direction} at the first)`));
+  return names.length === 0 ? 'none' : names.join('; ');
+};
+notebook.reading`**Established:** ${named(deformity.layers, 'established')}.
+  **Suggested:** ${named(deformity.layers, 'suggested')}.
+  **Unknown:** ${named(deformity.layers, 'unknown')}.
+
+${bulletList(siteLayersReading(deformity.layers))}
+
+Established asks for two or more randomised trials that together exclude no difference, a network on the same side, and
+no conflict between direct and indirect evidence. Suggested means a difference shows without all of that; cohorts may
+show one because surgeons chose. Unknown means that we cannot tell: it does not mean alike. The rule weighs designs and
+numbers; it does not see how well a study was done.`;
+
+// %% [markdown]
+// ## What it means in 100 shoulders
+//
+// A ratio does not tell a patient anything. The table says each pair's pooled ratio as more or fewer in 100, at the risk
+// seen in the second site's arms. Where the interval holds no difference, the number needed to treat runs through
+// infinity.
+
+// %%
+notebook.show(
+  absoluteEffectsTable(deformity.comparative, {
+    caption: 'Deformity: the difference in 100 shoulders, all comparative studies',
+  }),
+);
+const material = deformity.selection.outcome.thresholdsPer100.materialDifference;
+const reaches = (pair: (typeof deformity.comparative.pairs)[number]): boolean =>
+  pair.absolute.some(({ difference }) => 100 * Math.max(-difference.lower, difference.upper) >= material);
+const measured = deformity.comparative.pairs.filter(({ absolute }) => absolute.length > 0);
+const open = measured.filter(reaches).map(({ name }) => name);
+const closed = measured.filter((pair) => !reaches(pair)).map(({ name }) => name);
+notebook.reading`A difference of ${material} or more in 100 was set as one that matters. Still compatible with such a
+  difference, one way or the other: ${open.length === 0 ? 'no pair' : open.join('; ')}. Excluding it:
+  ${closed.length === 0 ? 'no pair' : closed.join('; ')}. These numbers inherit the design of the studies behind them:
+  where those are cohorts, they describe a difference and do not promise an effect.`;
+
+// %% [markdown]
+// ## Revision, in five layers
+//
+// Revisions are rare: many arms have none. Ratios from single studies then hang on the amount added to empty cells, so a
+// network of the counts themselves, which adds nothing, stands beside the others.
+
+// %%
+const revision = evidenceOn('revision');
+notebook.record('revision', {
+  layers: revision.withCounts,
+  network: revision.network,
+  counts: revision.counts,
+});
+notebook.draw(
+  (frame) =>
+    networkLayers(revision.withCounts, {
+      ...frame,
+      title: 'Revision for the biceps: five ways to set site against site',
+    }),
+  {
+    title: 'Revision, five layers of evidence',
+    name: 'layers-revision',
+  },
+);
+const silent = revision.counts.leftOut.length;
+notebook.reading`**Established:** ${named(revision.withCounts, 'established')}.
+  **Suggested:** ${named(revision.withCounts, 'suggested')}.
+  **Unknown:** ${named(revision.withCounts, 'unknown')}.
+
+${bulletList(siteLayersReading(revision.withCounts))}
+
+${silent} comparative studies saw no revision at all. They say that it is rare at both of their sites and nothing on which
+  has fewer.`;
+
+// %% [markdown]
+// ## Direct and indirect evidence
+//
+// What studies of a pair say, and what the rest of the network says of it by the way. The two should agree within chance;
+// when they do not, the network row is not to be believed.
+
+// %%
+notebook.draw(
+  (frame) =>
+    networkAgreement(deformity.network, {
+      ...frame,
+      splits: deformity.splits,
+      axisTitle: 'Odds ratio',
+      title: 'Deformity: direct and indirect evidence',
+    }),
+  {
+    title: 'Direct and indirect evidence on deformity',
+    name: 'agreement',
+  },
+);
+notebook.show(
+  networkComparisonsTable(deformity.network, deformity.splits, {
+    caption: 'Deformity: odds ratios, direct, indirect, network',
+  }),
+);
+const conflicts = deformity.splits.filter(({ pValue }) => pValue < 0.1);
+notebook.reading`${deformity.splits.length} pairs have both kinds of evidence; in ${conflicts.length} of them the two differ
+  with p below 0.1. With few studies such a test overlooks most conflicts, so a large p is no proof of agreement.`;
+
+// %% [markdown]
+// ## All against all, and why ranks are shown last
+//
+// The square gives every pair at once. Ranks follow from it and add nothing but an order, which is why they come last,
+// as the spread of ranks a site could have.
+
+// %%
+for (const part of deformity.network.parts)
+  notebook.show(
+    leagueAsTable(leagueTable(part), deformity.network.scale, {
+      caption: 'Deformity: odds ratio, row against column',
+    }),
+  );
+const main = deformity.network.parts[0];
+const ranking = main && rankTreatments(main, { better: 'lower' });
+if (ranking !== undefined) {
+  notebook.record('ranking', ranking, { supporting: true });
+  notebook.draw(
+    (frame) =>
+      networkRanks(ranking, { ...frame, order: pooledSites, title: 'Deformity: ranks each site could have' }),
+    {
+      title: 'Possible ranks for deformity',
+      name: 'ranks',
+    },
+  );
+}
+const wide = ranking?.treatments.filter(({ range }) => range[1] > range[0]).length ?? 0;
+notebook.reading`${wide} of ${ranking?.treatments.length ?? 0} sites could have more than one rank. ${ranksAreNotCertainty}`;
+
+// %% [markdown]
+// ## Single arms: not a comparison
+//
+// Every arm that reports the outcome, pooled by site, and the sites subtracted. Patients, indications, surgeons and years
+// differ between the arms, so nothing here is an effect of the site.
+
+// %%
+notebook.show(
+  singleArmTable(deformity.singleArms, { caption: 'Deformity in single arms: not a comparison' }),
+);
+const misleading = deformity.layers.filter(({ singleArmsMislead }) => singleArmsMislead);
+notebook.reading`${misleading.length === 0 ? 'No pair' : misleading.map(({ name }) => name).join('; ')}: here single arms claim a
+  difference that no comparative layer bears out. More arms make such a claim narrower, not truer.`;
+
+// %% [markdown]
+// ## Where mid-groove belongs, and inlay apart from onlay
+//
+// The network depends on what counts as one site. It is refitted under each rule for mid-groove arms, and once more with
+// inlay and onlay fixation as nodes of their own.
+
+// %%
+const rules = midGrooveRules.map((midGroove) => ({
+  name: midGrooveNames[midGroove],
+  ...evidenceOn('cosmetic-deformity', { siteRule: { midGroove } }),
+}));
+const verdictText = ({ verdict, direction }: PairLayers): string =>
+  direction === undefined ? verdict : `${verdict}, ${direction}`;
+notebook.show(
+  table({
+    caption: 'What is said of each pair under each mid-groove rule',
+    columns: [
+      { key: 'pair', heading: 'Pair' },
+      ...rules.map(({ name }, i) => ({ key: `r${i}`, heading: name })),
+    ],
+    rows: deformity.layers.map(({ name }, at) => ({
+      pair: name,
+      ...Object.fromEntries(rules.map(({ layers }, i) => [`r${i}`, layers[at] && verdictText(layers[at])])),
+    })),
+  }),
+);
+const interfaceOf = new Map(
+  review.arms.map(({ study, arm, inlayOrOnlay }) => [`${study} ${arm}`, inlayOrOnlay]),
+);
+const split = networkFromCounts(deformity.selection.arms, {
+  zeroEvents: review.protocol.analysis.zeroEvents,
+  node: (arm) => {
+    if (arm.site === 'tenotomy') return siteNames.tenotomy;
+    const kind = interfaceOf.get(`${arm.study} ${arm.arm}`);
+    if (arm.site !== 'suprapectoral' && arm.site !== 'subpectoral') return undefined;
+    return kind === 'inlay' || kind === 'onlay' ? `${siteNames[arm.site]}, ${kind}` : undefined;
+  },
+});
+const splitNetwork = fitNetwork(split.studies, { leftOut: split.leftOut });
+for (const part of splitNetwork.parts)
+  notebook.show(
+    leagueAsTable(leagueTable(part), splitNetwork.scale, {
+      caption: 'Inlay and onlay as nodes of their own: odds ratio, row against column',
+    }),
+  );
+const moved = deformity.layers.filter(({ verdict }, at) =>
+  rules.some(({ layers }) => layers[at]?.verdict !== verdict),
+);
+notebook.reading`${moved.length} of ${deformity.layers.length} pairs are called differently under some mid-groove rule. With
+  inlay and onlay apart the network has ${splitNetwork.parts.length} ${splitNetwork.parts.length === 1 ? 'part' : 'parts'} and
+  ${split.studies.length} studies; arms that do not say which are left aside.`;
+
+// %% [markdown]
+// ## What was left out
+//
+// Studies that could not give a ratio stay in sight, with the reason.
+
+// %%
+notebook.show(
+  leftOutTable([...deformity.network.leftOut, ...revision.network.leftOut], {
+    caption: 'Comparative studies left out of the networks, or arms of them',
+  }),
+);
+notebook.reading`${revision.network.leftOut.length} entries concern revision. A study without any event says nothing on a ratio.`;
+
+// %% [markdown]
+// ## The headlines, checked
+//
+// The run stops here if one of these is not so.
+
+// %%
+const everyPair = [...deformity.layers, ...revision.withCounts];
+notebook.claim(
+  'Nothing is called established without two randomised trials behind it.',
+  everyPair.every(({ verdict, layers }) => verdict !== 'established' || (layers[0]?.studies ?? 0) >= 2),
+);
+notebook.claim(
+  'Every odds ratio lies within its interval.',
+  everyPair.every(({ layers }) =>
+    layers.every(
+      ({ oddsRatio }) =>
+        oddsRatio === undefined ||
+        (oddsRatio.interval.lower <= oddsRatio.value && oddsRatio.value <= oddsRatio.interval.upper),
+    ),
+  ),
+);
+notebook.claim(
+  'The probabilities of the ranks of a site add up to one.',
+  ranking === undefined ||
+    ranking.treatments.every(
+      ({ probabilities }) => Math.abs(probabilities.reduce((a, b) => a + b, 0) - 1) < 1e-9,
+    ),
+);
+notebook.claimForDemo('Subpectoral fixation leaves fewer deformities than tenotomy in the network.', () => {
+  const pair = deformity.layers.find(
+    ({ treatment, comparator }) => treatment === 'subpectoral' && comparator === 'tenotomy',
+  );
+  return pair?.direction === 'fewer';
+});
+notebook.claimForDemo('No difference in revision between sites is established.', () =>
+  revision.layers.every(({ verdict }) => verdict !== 'established'),
+);

@@ -1,0 +1,174 @@
+import { type AbsoluteEffect, absoluteEffect } from '../../effects/absoluteEffect.ts';
+import type { Estimate, LeftOut } from '../../effects/estimate.ts';
+import { isEstimate } from '../../effects/isEstimate.ts';
+import { oddsRatio, riskDifference, riskRatio, type TwoRates } from '../../effects/twoRates.ts';
+import type { ZeroEvents } from '../../effects/zeroEvents.ts';
+import type { ArmEvents } from '../../extraction/armEvents.ts';
+import { type PooledSite, pooledSites, siteNames } from '../../extraction/site.ts';
+import { checkChoice } from '../../pooling/optionChecks.ts';
+import { poolEstimates } from '../../pooling/poolEstimates.ts';
+import type { PooledResult } from '../../pooling/pooledResult.ts';
+import type { PoolOptions } from '../../pooling/poolOptions.ts';
+import { poolRates } from '../../pooling/poolRates.ts';
+import { countsByNode } from '../network/networkFromCounts.ts';
+
+/** Measures by which two sites are compared. */
+export const pairMeasures = ['odds-ratio', 'risk-ratio', 'risk-difference'] as const;
+export type PairMeasure = (typeof pairMeasures)[number];
+
+/** A risk to say an effect at, from 0 to 1, and where it comes from. */
+export interface BaselineRisk {
+  readonly risk: number;
+  readonly source: string;
+}
+
+export interface PairOptions extends Omit<PoolOptions, 'scale' | 'leftOut'> {
+  /** Default `odds-ratio`. */
+  readonly measure?: PairMeasure;
+  /** Default `leave-out`. */
+  readonly zeroEvents?: ZeroEvents;
+  /** Further risks to say the effect at, beside the pooled and the median risk of the comparator arms. */
+  readonly baselines?: readonly BaselineRisk[];
+}
+
+/** Two sites set against each other within studies: first less second. */
+export interface SitePair {
+  readonly treatment: PooledSite;
+  readonly comparator: PooledSite;
+  readonly name: string;
+  /** Studies with both arms, with or without an estimate. */
+  readonly studies: readonly TwoRates[];
+  readonly pool: PooledResult;
+  /** What the pooled effect means at each baseline; empty when nothing could be pooled. */
+  readonly absolute: readonly AbsoluteEffect[];
+  /** Baselines at which no effect can be said, and why. */
+  readonly baselinesLeftOut: readonly string[];
+}
+
+export interface SitePairs {
+  readonly kind: 'site-pairs';
+  readonly measure: PairMeasure;
+  /** All six pairs, proximal before distal, tenotomy last; a pair no study compares has an empty pool. */
+  readonly pairs: readonly SitePair[];
+}
+
+const contrasts = {
+  'odds-ratio': oddsRatio,
+  'risk-ratio': riskRatio,
+  'risk-difference': riskDifference,
+} as const;
+const scales = {
+  'odds-ratio': 'log-odds-ratio',
+  'risk-ratio': 'log-risk-ratio',
+  'risk-difference': 'risk-difference',
+} as const;
+
+/**
+ * What do studies that treated patients at two sites say of the one against the other?
+ *
+ * Each of the six pairs is pooled by itself with {@link poolEstimates} from the studies that hold both arms. A study of
+ * three sites enters three pairs (they are not independent of each other; the network takes that into account). Arms of
+ * one study at one site are counted together. The pooled effect is said per baseline risk: that of the comparator arms
+ * pooled, their median, and any the caller names.
+ *
+ * @throws RangeError for an unknown option or a baseline outside 0 to 1
+ * @see Cochrane Handbook, sections 10.3 and 15.4 (absolute effects).
+ * @example
+ * comparePairs(selection.arms, { measure: 'odds-ratio' }).pairs[5]?.pool.natural
+ */
+export function comparePairs(arms: readonly ArmEvents[], options: PairOptions = {}): SitePairs {
+  const { measure: asked, zeroEvents = 'leave-out', baselines = [], ...pool } = options;
+  const measure = checkChoice('measure', asked ?? 'odds-ratio', pairMeasures);
+  for (const { risk, source } of baselines)
+    if (!(risk > 0 && risk < 1))
+      throw new RangeError(`baseline risk (${source}) must lie between 0 and 1, received ${risk}`);
+  const byStudy = countsByNode(arms);
+  const pairs: SitePair[] = [];
+  for (const [i, treatment] of pooledSites.entries()) {
+    for (const comparator of pooledSites.slice(i + 1)) {
+      const studies: TwoRates[] = [];
+      const comparatorArms: ArmEvents[] = [];
+      for (const { first, nodes } of byStudy) {
+        const one = nodes.find((node) => node.treatment === treatment);
+        const other = nodes.find((node) => node.treatment === comparator);
+        if (one === undefined || other === undefined) continue;
+        studies.push({
+          study: first.study,
+          label: first.label,
+          treated: { events: one.events, total: one.total },
+          comparator: { events: other.events, total: other.total },
+          rows: [...one.arms, ...other.arms].map(({ row }) => row),
+        });
+        comparatorArms.push({ ...other.arms[0]!, events: other.events, total: other.total });
+      }
+      const estimates: Estimate[] = [];
+      const leftOut: LeftOut[] = [];
+      for (const study of studies) {
+        const result = contrasts[measure](study, { zeroEvents });
+        if (isEstimate(result)) estimates.push(result);
+        else leftOut.push(result);
+      }
+      const pooled = poolEstimates(estimates, { ...pool, scale: scales[measure], leftOut });
+      const { effects, without } = absoluteEffects(measure, pooled, [
+        ...comparatorBaselines(comparatorArms, siteNames[comparator]),
+        ...baselines,
+      ]);
+      pairs.push({
+        treatment,
+        comparator,
+        name: `${siteNames[treatment]} against ${siteNames[comparator].toLowerCase()}`,
+        studies,
+        pool: pooled,
+        absolute: effects,
+        baselinesLeftOut: without,
+      });
+    }
+  }
+  return { kind: 'site-pairs', measure, pairs };
+}
+
+/** The risk of the comparator arms, pooled on the logit scale and as their median. */
+function comparatorBaselines(arms: readonly ArmEvents[], name: string): readonly BaselineRisk[] {
+  if (arms.length === 0) return [];
+  const pooled = poolRates(arms, { zeroEvents: { addToEachCell: 0.5 } }).headline?.rate ?? 0;
+  const risks = arms.map(({ events, total }) => events / total).sort((a, b) => a - b);
+  const middle = risks.length >> 1;
+  const median = risks.length % 2 === 1 ? risks[middle]! : (risks[middle - 1]! + risks[middle]!) / 2;
+  return [
+    {
+      risk: pooled,
+      source: `${name} arms of these studies, pooled (0.5 added to each cell of arms without events)`,
+    },
+    { risk: median, source: `${name} arms of these studies, median` },
+  ];
+}
+
+/** A relative effect said at each baseline that allows it. */
+export function absoluteEffects(
+  measure: PairMeasure,
+  pooled: Pick<PooledResult, 'natural'>,
+  baselines: readonly BaselineRisk[],
+): { readonly effects: readonly AbsoluteEffect[]; readonly without: readonly string[] } {
+  const { natural } = pooled;
+  if (natural?.interval === undefined) return { effects: [], without: [] };
+  // A Wald interval of a risk difference may run past what a difference can be.
+  const held = (value: number): number =>
+    measure === 'risk-difference' ? Math.min(1, Math.max(-1, value)) : value;
+  const relative = {
+    measure,
+    value: held(natural.value),
+    lower: held(natural.interval.lower),
+    upper: held(natural.interval.upper),
+  };
+  if (measure !== 'risk-difference' && !(relative.lower > 0)) return { effects: [], without: [] };
+  const effects: AbsoluteEffect[] = [];
+  const without: string[] = [];
+  for (const { risk, source } of baselines) {
+    if (risk > 0 && risk < 1) effects.push(absoluteEffect(relative, risk, source));
+    else
+      without.push(
+        `${source}: ${risk === 0 ? 'no events' : 'nothing but events'}, so the effect cannot be said there`,
+      );
+  }
+  return { effects, without };
+}

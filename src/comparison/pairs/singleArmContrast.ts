@@ -1,0 +1,89 @@
+import { type PooledSite, siteNames } from '../../extraction/site.ts';
+import { normalQuantile } from '../../numerics/distributions.ts';
+import type { Interval } from '../../numerics/interval.ts';
+import { notAComparison, type SitePools } from '../../pooling/poolBySite.ts';
+import type { PooledRate } from '../../pooling/pooledRate.ts';
+import { type SubgroupDifferences, subgroupDifferences } from './subgroupDifferences.ts';
+
+/** Two sites' pools, one less the other. It is not a comparison of treatments. */
+export interface PoolDifference {
+  readonly treatment: PooledSite;
+  readonly comparator: PooledSite;
+  readonly name: string;
+  /** Rate less rate, as a proportion; undefined where a pool has no rate. */
+  readonly rateDifference: { readonly value: number; readonly interval: Interval } | undefined;
+  /** Odds of the one rate over odds of the other; undefined unless both were pooled on the logit scale. */
+  readonly oddsRatio: { readonly value: number; readonly interval: Interval } | undefined;
+}
+
+export interface SingleArmContrast {
+  readonly kind: 'single-arm-contrast';
+  /** Printed wherever any of this is. */
+  readonly notAComparison: string;
+  readonly pools: SitePools;
+  readonly differences: readonly PoolDifference[];
+  /** Undefined when fewer than two sites have estimates. */
+  readonly test: SubgroupDifferences | undefined;
+}
+
+/**
+ * How far apart are the rates that single arms show at each site, whatever the reason?
+ *
+ * Not a comparison: arms come from different studies, patients and years, and nothing here adjusts for that. Rate
+ * differences have intervals made from the two pools' own limits, `d ± sqrt((r₁ - l₁)² + (u₂ - r₂)²)` and its mirror
+ * image; ratios of odds come from the logit pools; the test is {@link subgroupDifferences}.
+ *
+ * @see Zou GY, Donner A. Stat Med 2008;27:1693-1702 (interval of a difference from two intervals).
+ * @example
+ * contrastSingleArms(poolBySite(selection.arms)).test?.separateVariances.pValue
+ */
+export function contrastSingleArms(pools: SitePools): SingleArmContrast {
+  const differences: PoolDifference[] = [];
+  for (const [i, one] of pools.sites.entries())
+    for (const other of pools.sites.slice(i + 1))
+      differences.push({
+        treatment: one.site,
+        comparator: other.site,
+        name: `${siteNames[one.site]} against ${siteNames[other.site].toLowerCase()}`,
+        rateDifference: rateDifference(one.pool, other.pool),
+        oddsRatio: oddsRatio(one.pool, other.pool),
+      });
+  const subgroups = pools.sites.map(({ name, pool }) => ({ name, estimates: pool.twoStep.estimates }));
+  const level = pools.sites[0]?.pool.options.level ?? 0.95;
+  return {
+    kind: 'single-arm-contrast',
+    notAComparison,
+    pools,
+    differences,
+    test:
+      subgroups.filter(({ estimates }) => estimates.length > 0).length >= 2
+        ? subgroupDifferences(subgroups, { level })
+        : undefined,
+  };
+}
+
+function rateDifference(one: PooledRate, other: PooledRate): PoolDifference['rateDifference'] {
+  const [a, b] = [one.headline, other.headline];
+  if (a === undefined || b === undefined) return undefined;
+  const value = a.rate - b.rate;
+  return {
+    value,
+    interval: {
+      lower: value - Math.hypot(a.rate - a.interval.lower, b.interval.upper - b.rate),
+      upper: value + Math.hypot(a.interval.upper - a.rate, b.rate - b.interval.lower),
+      level: a.interval.level,
+    },
+  };
+}
+
+function oddsRatio(one: PooledRate, other: PooledRate): PoolDifference['oddsRatio'] {
+  const [a, b] = [one.twoStep.mean, other.twoStep.mean];
+  if (a === undefined || b === undefined || one.twoStep.scale !== 'logit' || other.twoStep.scale !== 'logit')
+    return undefined;
+  const { level } = one.options;
+  const value = a.value - b.value;
+  const margin = -normalQuantile((1 - level) / 2) * Math.hypot(a.standardError, b.standardError);
+  const limits = [value, value - margin, value + margin].map(Math.exp) as [number, number, number];
+  if (!limits.every((each) => Number.isFinite(each) && each > 0)) return undefined;
+  return { value: limits[0], interval: { lower: limits[1], upper: limits[2], level } };
+}

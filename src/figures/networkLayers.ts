@@ -1,0 +1,60 @@
+import type { EvidenceLayer, PairLayers } from '../comparison/pairs/siteLayers.ts';
+import { countOf } from './formatNumber.ts';
+import { type IntervalRowsOptions, intervalRows } from './intervalRows.ts';
+
+export type NetworkLayersOptions = Omit<IntervalRowsOptions, 'values' | 'reference' | 'referenceMeaning'>;
+
+/** Layers as printed. */
+export const layerNames: Readonly<Record<EvidenceLayer, string>> = {
+  trials: 'Randomised trials only',
+  comparative: 'All comparative studies',
+  network: 'Network',
+  penalised: 'Network of counts (rare events)',
+  'single-arm': 'Single arms: not a comparison',
+};
+
+const missing: Readonly<Record<EvidenceLayer, string>> = {
+  trials: 'none gives an estimate',
+  comparative: 'none gives an estimate',
+  network: 'not linked',
+  penalised: 'not linked',
+  'single-arm': 'a site has no pool',
+};
+
+/**
+ * What does each layer of evidence say of each pair of sites, and where do they part?
+ *
+ * Odds ratios, first site against second. The network row is set in bold; the last row is what single arms would have
+ * one believe.
+ *
+ * @throws RangeError for an unknown option or a width outside 90 to 400 mm.
+ * @example
+ * networkLayers(siteLayers(evidence), { width: '190mm' })
+ */
+export function networkLayers(pairs: readonly PairLayers[], options: NetworkLayersOptions = {}): string {
+  return intervalRows(
+    pairs.map(({ name, verdict, direction, layers }) => ({
+      heading: `${name}: ${verdict === 'unknown' ? 'unknown' : `${direction} events, ${verdict}`}`,
+      rows: layers.map(({ layer, studies, oddsRatio }) => ({
+        label: layerNames[layer],
+        detail: oddsRatio === undefined ? missing[layer] : countOf(studies, 'study', 'studies'),
+        value: oddsRatio?.value,
+        interval: oddsRatio?.interval,
+        chosen: layer === 'network',
+      })),
+    })),
+    {
+      ...options,
+      title: options.title ?? 'Four ways to set site against site',
+      idPrefix: options.idPrefix ?? 'layers',
+      axisTitle: options.axisTitle ?? 'Odds ratio',
+      values: 'ratio',
+      reference: 1,
+      referenceMeaning: 'no difference',
+      notes: [
+        'Studies of the network row: those of the pair itself; the others speak by way of a third site. Single arms never count towards what is called established or suggested.',
+        ...(options.notes ?? []),
+      ],
+    },
+  );
+}
