@@ -17,8 +17,8 @@ import {
 import { countOf, levelText, percentNumber } from './formatNumber.ts';
 import { putSiteKey } from './funnelKeys.ts';
 import { tickMarks } from './marks/axisMarks.ts';
-import { bandMark, bubble, type Place } from './marks/scatterMarks.ts';
 import { levelGrid } from './marks/levelGrid.ts';
+import { bandMark, bubble, type Place } from './marks/scatterMarks.ts';
 import { palette, siteColours } from './palette.ts';
 import { percentAxis } from './percentAxis.ts';
 import { finishSheet, put, startSheet } from './sheet.ts';
@@ -35,7 +35,7 @@ export interface BubblePlotOptions extends FigureOptions {
  * model expects with the other covariates held, the band its interval. The picture says that studies, not patients,
  * are compared.
  *
- * @throws RangeError for an unknown option, a width outside 90 to 400 mm, or a scale that has no axis
+ * @throws RangeError for an unknown option, a width outside 90 to 400 mm, or the double arcsine
  * @example
  * bubblePlot(regressionLine(regression, 'age'))
  */
@@ -47,10 +47,14 @@ export function bubblePlot(line: RegressionLine, options: BubblePlotOptions = {}
   const name = named?.name ?? covariate;
   const unit = named?.kind === 'continuous' ? named.unit : undefined;
   const across = unit === undefined ? name : `${name}, ${unit}s`;
-  const isRate = (rateScales as readonly string[]).includes(scale) && scale !== 'double-arcsine';
-  if (!isRate && !isContrastScale(scale)) {
-    throw new RangeError(`bubblePlot draws rates and comparisons; received the scale '${scale}'`);
+  const isRate = (rateScales as readonly string[]).includes(scale);
+  if (scale === 'double-arcsine') {
+    throw new RangeError(
+      "bubblePlot needs a scale that turns back without a sample size; received 'double-arcsine'",
+    );
   }
+  // Values analysed as reported are drawn as differences are: evenly, around nothing in particular.
+  const axisScale = isContrastScale(scale) ? scale : 'mean-difference';
   const natural = (value: number): number => naturalValue(value, scale) ?? Number.MAX_VALUE;
   const points = fit?.points ?? [];
   const values = points.map(({ estimate }) => natural(estimate.value));
@@ -79,13 +83,15 @@ export function bubblePlot(line: RegressionLine, options: BubblePlotOptions = {}
   const intervals = line.points.flatMap((each) =>
     each.natural?.interval === undefined ? [] : [each.natural.interval],
   );
-  const title = isRate ? (options.rateTitle ?? 'Shoulders with the event, %') : contrastName(scale as never);
-  const upright =
-    isRate || !isContrastScale(scale)
-      ? percentAxis('linear', { rates: values, intervals, title, tickCount: 6 })
-      : effectAxis(scale, { values, intervals, title, tickCount: 6 });
-  const format =
-    isRate || !isContrastScale(scale) ? (value: number) => percentNumber(value, 1) : formatContrast(scale);
+  const title = isRate
+    ? (options.rateTitle ?? 'Shoulders with the event, %')
+    : isContrastScale(scale)
+      ? contrastName(scale)
+      : 'Value as reported';
+  const upright = isRate
+    ? percentAxis('linear', { rates: values, intervals, title, tickCount: 6 })
+    : effectAxis(axisScale, { values, intervals, title, tickCount: 6 });
+  const format = isRate ? (value: number) => percentNumber(value, 1) : formatContrast(axisScale);
 
   if (points.length > 0) {
     const sites = classifiedSites.filter((site) => points.some((point) => siteOf(point) === site));

@@ -13,7 +13,12 @@ const both = (name: string, draw: (width: '90mm' | '190mm') => string) => ({
   [`${name}-190mm`]: () => draw('190mm'),
 });
 
-const share: Covariate = { id: 'share', name: 'Share with cuff repair', kind: 'continuous', unit: 'percentage point' };
+const share: Covariate = {
+  id: 'share',
+  name: 'Share with cuff repair',
+  kind: 'continuous',
+  unit: 'percentage point',
+};
 const lines = deformityLines.filter(([, site]) => site !== 'soft-tissue' && site !== 'unclassified');
 const arms = armsOf(lines);
 const { estimates } = estimateRates(arms, { scale: 'logit', zeroEvents: { addToEachCell: 0.5 } });
@@ -27,7 +32,12 @@ const comparisonRows = comparison.estimates.map((estimate, index) => ({
 }));
 const year: Covariate = { id: 'year', name: 'Year of publication', kind: 'continuous' };
 const pain = armsOf(
-  lines.map(([label, site, , total], index) => [label, site, Math.round(total * (0.03 + 0.02 * ((index * 3) % 5))), total]),
+  lines.map(([label, site, , total], index) => [
+    label,
+    site,
+    Math.round(total * (0.03 + 0.02 * ((index * 3) % 5))),
+    total,
+  ]),
 ).map((arm, index) => ({ ...arm, arm: arms[index]!.arm }));
 const zeroEvents = { addToEachCell: 0.5 };
 const trade = tradeOffBySite(
@@ -45,7 +55,10 @@ export const moderatorPictures: Readonly<Record<string, () => string>> = {
     }),
   ),
   ...both('bubble-odds-ratio', (width) =>
-    bubblePlot(regressionLine(fitMetaRegression(comparisonRows, [year]), 'year'), { width, notice: invented }),
+    bubblePlot(regressionLine(fitMetaRegression(comparisonRows, [year]), 'year'), {
+      width,
+      notice: invented,
+    }),
   ),
   ...both('bubble-nothing', (width) =>
     bubblePlot(regressionLine(fitMetaRegression([], [{ ...share }]), 'share'), { width, notice: invented }),
