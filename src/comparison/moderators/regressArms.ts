@@ -18,7 +18,7 @@ import {
 import { climbLikelihood } from './climbLikelihood.ts';
 import { type ContrastJudge, contrastJudge } from './clusteredContrasts.ts';
 import { clusteredPoint } from './clusteredLikelihood.ts';
-import type { Covariate, RegressionRow } from './covariate.ts';
+import { type Covariate, levelName, type RegressionRow } from './covariate.ts';
 import { type DesignMatrix, designMatrix, designVector } from './designMatrix.ts';
 import { betweenStudyContrast } from './metaRegression.ts';
 import { dataCautions } from './regressionCautions.ts';
@@ -78,7 +78,7 @@ export function regressArms(
   if (rough.length > 0) {
     cautions.push({
       code: 'few-degrees-of-freedom',
-      message: `Fewer than 4 effective degrees of freedom, so that the interval is unreliable: ${rough.map(({ level: one, against }) => `${one} against ${against}`).join('; ')}.`,
+      message: `Fewer than 4 effective degrees of freedom, so that the interval is unreliable: ${rough.map(({ covariate, level: one, against }) => `${printedLevel(covariates, covariate, one)} against ${printedLevel(covariates, covariate, against)}`).join('; ')}.`,
     });
   }
   return {
@@ -94,6 +94,11 @@ export function regressArms(
     cautions,
     methodsSentence: sentence(design, covariates, scale, dependence, level, clusters.length),
   };
+}
+
+function printedLevel(covariates: readonly Covariate[], id: string, level: string): string {
+  const covariate = covariates.find((each) => each.id === id);
+  return covariate?.kind === 'categorical' ? levelName(covariate, level) : level;
 }
 
 function fitArms(

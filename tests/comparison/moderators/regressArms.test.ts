@@ -1,6 +1,7 @@
 // Arm-level regression: its special cases, invariants, awkward data, and the truth the demo was drawn from.
 import { describe, expect, it } from 'vitest';
 import { demoFiles, demoTruth } from '../../../data-extraction/makeDemo.ts';
+import { demoGroovePain } from '../../../notebooks/data/demoGroovePain.ts';
 import {
   armModerators,
   moderatorRows,
@@ -184,6 +185,13 @@ describe('the demo, whose truth is known', () => {
     expect(slope.interval.upper).toBeGreaterThan(demoTruth.cuffRepairEffect.logitPerPercent);
     const reported = moderatorsReported(demoRows).find(({ covariate }) => covariate.id === 'cuffRepair')!;
     expect(reported.rows - reported.reported).toBe(adjusted.leftOut.length);
+  });
+
+  it('the notebook tells the truth the generator used', () => {
+    const truths = demoTruth.events['groove-pain'];
+    for (const place of pooledSites) expect(demoGroovePain.medianRates[place]).toBe(truths[place].medianRate);
+    expect(demoGroovePain.referencePercent).toBe(demoTruth.cuffRepairEffect.referencePercent);
+    expect(demoGroovePain.logitPerPercent).toBe(demoTruth.cuffRepairEffect.logitPerPercent);
   });
 
   it('is no matter of one seed', () => {
