@@ -13,11 +13,16 @@ import { printJson } from './printJson.ts';
 export { demoTruth } from './demo-source/demoTruth.ts';
 
 /**
- * Seed of the committed demo. It was picked from 400 as one of those whose pooled intervals all cover
- * the truth, so that the demonstration does not begin with an unlucky draw; how often intervals
- * cover is a question for many seeds, which {@link demoFiles} takes.
+ * Seed of the committed demo: the first from 2000 on with which the demonstration does not begin with an unlucky draw.
+ * Asked of it: that every pooled interval covers the truth at its site, but for groove pain at the top of the groove,
+ * which the confounding of {@link demoTruth} moves; that the contrast of groove pain between top of groove and
+ * suprapectoral, pooled as if arms were comparable, excludes the truth; and that the same contrast adjusted for cuff
+ * repair covers it. Two of the hundred seeds from 2000 on do all that, mainly because two dozen intervals must cover
+ * at once, those of rare events among them. The confounding itself is no luck: over those hundred seeds the contrast
+ * as pooled covered the truth 14 times and the adjusted one 96 times. How often intervals cover is a question for many
+ * seeds, which {@link demoFiles} takes.
  */
-export const demoSeed = 297;
+export const demoSeed = 2009;
 
 /**
  * The files of an invented review, by name, byte for byte the same for the same seed.

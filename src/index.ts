@@ -124,6 +124,29 @@ export { varianceIntervalMethods } from './pooling/varianceIntervalMethods.ts';
 
 // comparison: the sites against each other
 
+export {
+  type ArmModeratorName,
+  armModeratorNames,
+  armModerators,
+  moderatorRows,
+  moderatorsReported,
+} from './comparison/moderators/armModerators.ts';
+export type { ArmRegression, ArmRegressionOptions } from './comparison/moderators/armRegression.ts';
+export type { Covariate, CovariateValues, RegressionRow } from './comparison/moderators/covariate.ts';
+export { fitMetaRegression } from './comparison/moderators/fitMetaRegression.ts';
+export {
+  betweenStudyContrast,
+  type MetaRegression,
+  type MetaRegressionOptions,
+} from './comparison/moderators/metaRegression.ts';
+export { type PermutationResult, permutationTest } from './comparison/moderators/permutationTest.ts';
+export { predictRegression, type RegressionPrediction } from './comparison/moderators/predictRegression.ts';
+export { regressArms } from './comparison/moderators/regressArms.ts';
+export { type RegressionLine, regressionLine } from './comparison/moderators/regressionLine.ts';
+export type { BivariateFit, BivariateOptions } from './comparison/multivariate/bivariateFit.ts';
+export { pairOutcomes } from './comparison/multivariate/bivariateUnits.ts';
+export { fitBivariate } from './comparison/multivariate/fitBivariate.ts';
+export { type TradeOff, tradeOffBySite } from './comparison/multivariate/tradeOffBySite.ts';
 export { comparisonAdjusted } from './comparison/network/comparisonAdjusted.ts';
 export {
   decomposeInconsistency,
@@ -219,6 +242,7 @@ export type { SubsetOptions } from './robustness/subsets/subsetPlan.ts';
 
 // figures: results drawn
 
+export { bubblePlot } from './figures/bubblePlot.ts';
 export { claimPicture } from './figures/claimPicture.ts';
 export { coverageRows } from './figures/coverageRows.ts';
 export { cumulativePlot } from './figures/cumulative.ts';
@@ -238,6 +262,7 @@ export { radialPlot } from './figures/radialPlot.ts';
 export { sitesOverview } from './figures/sitesOverview.ts';
 export { specificationCurve } from './figures/specificationCurve.ts';
 export { subsetCloudPlot } from './figures/subsetCloud.ts';
+export { tradeOffPlot } from './figures/tradeOffPlot.ts';
 
 // tables: results as rows, and as sentences chosen by the numbers
 

@@ -1,4 +1,5 @@
 import type { siteNames } from '../../src/extraction/site.ts';
+import { cuffRepair } from './demoCuffRepair.ts';
 import { demoProtocol } from './demoProtocol.ts';
 import { type DemoRandom, demoRandom } from './demoRandom.ts';
 import type { DemoArm, DemoSite, DemoStudy } from './demoStudies.ts';
@@ -43,7 +44,13 @@ export function drawEvents(seed: number, study: DemoStudy, arm: DemoArm, outcome
   const random = demoRandom(seed, `${name}/${armId(arm)}`);
   const z = (ofStudy + random.normal()) * Math.SQRT1_2;
   const { medianRate, betweenStudyDeviation } = demoTruth.events[outcome][trueSite(arm.site)];
-  const rate = logistic(Math.log(medianRate / (1 - medianRate)) + betweenStudyDeviation * z);
+  const { cuffRepairEffect } = demoTruth;
+  const shift =
+    outcome === cuffRepairEffect.outcome
+      ? cuffRepairEffect.logitPerPercent *
+        (cuffRepair(seed, study, arm).percent - cuffRepairEffect.referencePercent)
+      : 0;
+  const rate = logistic(Math.log(medianRate / (1 - medianRate)) + shift + betweenStudyDeviation * z);
   let events = 0;
   for (let shoulder = 0; shoulder < arm.shoulders; shoulder += 1) if (random.uniform() < rate) events += 1;
   return events;

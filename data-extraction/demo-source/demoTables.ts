@@ -1,4 +1,5 @@
 import { judgementItems } from '../../src/extraction/sheets/judgementsSheet.ts';
+import { cuffRepair } from './demoCuffRepair.ts';
 import { type DemoRandom, demoRandom } from './demoRandom.ts';
 import { armId, type CsvRow, studyId, studyLabel, trueSite } from './demoRows.ts';
 import type { DemoArm, DemoSite, DemoStudy } from './demoStudies.ts';
@@ -72,6 +73,11 @@ export function armRow(seed: number, study: DemoStudy, arm: DemoArm): CsvRow {
     : arm.site === 'soft'
       ? 'soft tissue'
       : random.pick(['interference screw', 'suture anchor', 'cortical button', 'all-suture anchor']);
+  const repair = cuffRepair(seed, study, arm);
+  const procedures =
+    repair.reported && repair.percent > 0
+      ? ['cuff repair', 'cuff repair, decompression']
+      : ['decompression', 'NR'];
   const inlay = fixation === 'interference screw';
   return {
     study: studyId(study),
@@ -83,8 +89,8 @@ export function armRow(seed: number, study: DemoStudy, arm: DemoArm): CsvRow {
     approach: wording.includes('open') ? 'open' : wording.includes('axillary') ? 'mini-open' : 'arthroscopic',
     fixation,
     inlay_or_onlay: tenotomy ? 'none' : arm.site === 'soft' ? 'soft tissue' : inlay ? 'inlay' : 'onlay',
-    concomitant_procedures: random.pick(['cuff repair', 'cuff repair, decompression', 'none', 'NR']),
-    cuff_repair_percent: random.pick(['100', (30 + 40 * random.uniform()).toFixed(1), '0', 'NR']),
+    concomitant_procedures: random.pick(procedures),
+    cuff_repair_percent: repair.reported ? repair.percent.toFixed(1) : 'NR',
     indication: random.pick([
       'tear or instability of the tendon',
       'cuff tear with a diseased tendon',

@@ -42,11 +42,21 @@ const scores = (
  * Model: in arm j of study i the rate has logit `logit(medianRate) + deviation × z`, where z is
  * standard normal with correlation one half between arms of a study; the events are binomial. A
  * revision for the biceps is also a revision for any cause: both share z and each shoulder's draw.
+ * For groove pain the logit also rises with the share of the arm that had a cuff repair, see `cuffRepairEffect`: a
+ * mended cuff is sore whatever was done to the tendon. `medianRate` is the rate at the reference share. Outside trials
+ * top-of-groove arms have had far more cuff repairs, so that their pooled rate is higher than the site makes it.
  * Mid-groove and soft-tissue arms, and arms whose site the paper does not tell, follow the
  * suprapectoral rates, so the truth of the pools holds under the demo's own rule for mid-groove.
  * What the protocol does not select (other definitions, assessors, times) follows other rates.
  */
 export const demoTruth = {
+  /** How groove pain rises with cuff repair: rates at the sites hold at `referencePercent`. */
+  cuffRepairEffect: {
+    outcome: 'groove-pain',
+    referencePercent: 30,
+    /** Added to the logit for each percentage point above the reference; from none to all it is this times 100. */
+    logitPerPercent: 0.02,
+  },
   events: {
     'cosmetic-deformity': rates(0.35, {
       'top-of-groove': 0.08,
@@ -55,10 +65,10 @@ export const demoTruth = {
       tenotomy: 0.2,
     }),
     'groove-pain': rates(0.35, {
-      'top-of-groove': 0.13,
-      suprapectoral: 0.07,
-      subpectoral: 0.04,
-      tenotomy: 0.08,
+      'top-of-groove': 0.08,
+      suprapectoral: 0.08,
+      subpectoral: 0.05,
+      tenotomy: 0.09,
     }),
     revision: rates(0.25, {
       'top-of-groove': 0.015,

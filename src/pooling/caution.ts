@@ -30,6 +30,15 @@ export const cautionCodes = [
   'posterior-moment-undefined',
   'posterior-at-prior-bound',
   'quadrature-disagrees',
+  'few-studies-per-covariate',
+  'covariate-missing',
+  'term-dropped',
+  'too-few-rows',
+  'two-outcomes-correlation-at-bound',
+  'high-leverage',
+  'outside-observed-range',
+  'between-study-contrast',
+  'outcomes-not-paired',
   'quadrature-not-settled',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];

@@ -5,6 +5,7 @@ import { funnelPlot } from '../../src/figures/funnelPlot.ts';
 import { intervalRows } from '../../src/figures/intervalRows.ts';
 import { sitesOverview } from '../../src/figures/sitesOverview.ts';
 import { comparison, deformity, invented, nasty, revision, words } from './inventedPools.ts';
+import { moderatorPictures } from './moderatorPictures.ts';
 import { picturesOfChoices } from './picturesOfChoices.ts';
 
 const limits = (lower: number, upper: number) => ({ lower, upper, level: 0.95 });
@@ -153,4 +154,5 @@ export const pictures: Readonly<Record<string, () => string>> = {
     ),
   ),
   ...Object.assign({}, ...Object.entries(robustnessPictures).map(([name, draw]) => both(name, draw))),
+  ...moderatorPictures,
 };

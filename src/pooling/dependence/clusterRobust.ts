@@ -168,7 +168,7 @@ export function clusterRobustMean(
  * A real power of a symmetric positive semidefinite matrix through its eigenvalues. Directions whose eigenvalue is
  * zero to rounding (a study that carries all the weight) are left out, as in the Moore-Penrose inverse.
  */
-function symmetricPower(matrix: Matrix, power: number): Matrix {
+export function symmetricPower(matrix: Matrix, power: number): Matrix {
   const { realEigenvalues, eigenvectorMatrix } = new EigenvalueDecomposition(matrix, {
     assumeSymmetric: true,
   });

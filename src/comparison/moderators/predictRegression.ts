@@ -1,0 +1,84 @@
+import type { Interval } from '../../numerics/interval.ts';
+import { naturalSummary } from '../../pooling/naturalSummary.ts';
+import type { NaturalSummary } from '../../pooling/pooledResult.ts';
+import type { CovariateValues } from './covariate.ts';
+import { designVector } from './designMatrix.ts';
+import type { MetaRegression } from './metaRegression.ts';
+import { reachOf } from './regressionInference.ts';
+
+/** What the regression says at chosen covariate values. */
+export interface RegressionPrediction {
+  readonly at: CovariateValues;
+  /** Mean on the analysis scale, and where the mean may lie. */
+  readonly value: number;
+  readonly standardError: number;
+  readonly interval: Interval;
+  /** Where the next study with these values may lie; undefined below three rows more than columns. */
+  readonly prediction: Interval | undefined;
+  /** The same, back-transformed. */
+  readonly natural: NaturalSummary | undefined;
+  /** Covariates whose chosen value no row comes near: outside the range, or a level that no row has. */
+  readonly outside: readonly string[];
+}
+
+/**
+ * What rate (or effect) does the regression expect at these covariate values, and what may the next study show?
+ *
+ * `xᵀβ`, variance `xᵀCx`; the next study adds τ² and takes Student's t with one degree of freedom fewer, as the
+ * pool's own prediction interval does.
+ *
+ * @returns undefined when the regression could not be fitted; values outside those seen are named in `outside`
+ * @throws RangeError for a covariate of the model without a value, or a value of the wrong kind
+ *
+ * Source: Higgins JPT, Thompson SG, Spiegelhalter DJ, J R Stat Soc A 2009;172:137-159, sections 4 and 5.
+ *
+ * @example
+ * predictRegression(regression, { age: 55, site: 'tenotomy' })?.natural?.interval
+ */
+export function predictRegression(
+  regression: MetaRegression,
+  at: CovariateValues,
+): RegressionPrediction | undefined {
+  const { fit, covariates, scale, options } = regression;
+  if (!fit) return undefined;
+  const terms = fit.coefficients.slice(1);
+  const vector = designVector({ terms }, covariates, at);
+  let value = 0;
+  let variance = 0;
+  for (const [i, coefficient] of fit.coefficients.entries()) {
+    value += vector[i]! * coefficient.value;
+    for (let j = 0; j < vector.length; j++) variance += vector[i]! * fit.covariance[i]![j]! * vector[j]!;
+  }
+  const standardError = Math.sqrt(Math.max(0, variance));
+  const around = (halfWidth: number): Interval => ({
+    lower: value - halfWidth,
+    upper: value + halfWidth,
+    level: options.level,
+  });
+  const interval = around(reachOf(options.level, fit.degreesOfFreedom) * standardError);
+  const next = fit.residual.degreesOfFreedom - 1;
+  const prediction =
+    options.model === 'common-effect' || next < 1
+      ? undefined
+      : around(
+          reachOf(options.level, next) *
+            Math.sqrt(fit.residual.betweenStudyVariance + standardError * standardError),
+        );
+  return {
+    at,
+    value,
+    standardError,
+    interval,
+    prediction,
+    natural: naturalSummary(scale, value, interval, prediction, undefined),
+    outside: covariates
+      .filter(({ id }) => terms.some(({ covariate }) => covariate === id))
+      .filter(({ id, kind }) => {
+        const seen = fit.points.map((point) => point.covariates[id]!);
+        if (kind === 'categorical') return !seen.includes(at[id]!);
+        const numbers = seen.map(Number);
+        return Number(at[id]) < Math.min(...numbers) || Number(at[id]) > Math.max(...numbers);
+      })
+      .map(({ id }) => id),
+  };
+}
