@@ -12,7 +12,10 @@ describe('misuse', () => {
   test.each([
     [{ model: 'fixed' }, 'model must be one of random-effects, common-effect, received "fixed"'],
     [{ betweenStudyVariance: 'moments' }, 'betweenStudyVariance must be one of dersimonian-laird'],
-    [{ interval: 'normal' }, 'interval must be one of wald, student-t, hartung-knapp, truncated-hartung-knapp'],
+    [
+      { interval: 'normal' },
+      'interval must be one of wald, student-t, hartung-knapp, truncated-hartung-knapp',
+    ],
     [{ prediction: 'none' }, 'prediction must be one of t-k-minus-2'],
     [{ level: 95 }, 'level must be a number above 0 and below 1, such as 0.95, received 95'],
     [{ level: Number.NaN }, 'received NaN'],
