@@ -24,3 +24,6 @@ export const siteColours: Readonly<Record<ClassifiedSite, string>> = {
 
 /** Greys of the significance regions of a funnel plot, from not significant to most. */
 export const regionGreys = ['#ffffff', '#eceef1', '#dbdfe5', '#c9cfd7'] as const;
+
+/** Greys of a strip of shares, from few to nearly all; the lightest is told from the page by its frame. */
+export const shareGreys = ['#dbdfe5', '#a9b1bd', '#6b7482', '#1b1f27'] as const;

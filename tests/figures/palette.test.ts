@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { pooledSites } from '../../src/extraction/site.ts';
 import { contrastRatio, lightness, luminance } from '../../src/figures/contrast.ts';
-import { palette, regionGreys, siteColours } from '../../src/figures/palette.ts';
+import { palette, regionGreys, shareGreys, siteColours } from '../../src/figures/palette.ts';
 import { pictures } from './pictures.ts';
 import { parsePicture } from './readPicture.ts';
 
@@ -85,6 +85,7 @@ describe('contrast', () => {
       ...Object.values(palette),
       ...Object.values(siteColours),
       ...regionGreys,
+      ...shareGreys,
       'none',
     ]);
     for (const [name, draw] of Object.entries(pictures))

@@ -1,7 +1,5 @@
+import { shareGreys } from '../palette.ts';
 import { type Mark, shape } from '../shape.ts';
-
-/** Greys of a strip, by the share of the analyses there that took the option. */
-export const stripLevels = ['#dbdfe5', '#a9b1bd', '#6b7482', '#1b1f27'] as const;
 
 // Set apart from one in four, one in three and one in two, so that an even spread makes an even strip.
 const levelEnds = [0, 0.27, 0.55, 0.8] as const;
@@ -14,7 +12,7 @@ export function choiceStrip(
   place: { readonly left: number; readonly step: number; readonly top: number; readonly height: number },
 ): Mark {
   const { left, step, top, height } = place;
-  const runs = stripLevels.map(() => '');
+  const runs = shareGreys.map(() => '');
   let start = 0;
   for (let index = 1; index <= shares.length; index++) {
     const level = levelOf(shares[start]!);
@@ -30,7 +28,7 @@ export function choiceStrip(
       'g',
       { class: 'strip' },
       runs.flatMap((d, level) =>
-        d === '' ? [] : [shape(document, 'path', { d, fill: stripLevels[level]! })],
+        d === '' ? [] : [shape(document, 'path', { d, fill: shareGreys[level]! })],
       ),
     );
 }
