@@ -20,6 +20,14 @@ export function showsInventedData(facts: PageFacts): boolean {
   return facts.inventedData && facts.dataFrom === undefined;
 }
 
+/** Title of the demonstration review; claims about the demo are asked of no other review, invented or not. */
+export const demoTitle = 'Where to fix the long head of the biceps: invented demonstration review';
+
+/** Is this the project's own demonstration, wherever its folder lies? */
+export function showsDemo(facts: PageFacts): boolean {
+  return facts.inventedData && facts.reviewTitle === demoTitle;
+}
+
 /** What a page says about itself, term by term; the same words on every kind of page. */
 export function factEntries(facts: PageFacts): readonly (readonly [term: string, text: string])[] {
   if (facts.dataFrom !== undefined) return [['Data', facts.dataFrom]];

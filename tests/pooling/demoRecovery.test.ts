@@ -4,11 +4,15 @@ import { demoTruth } from '../../data-extraction/makeDemo.ts';
 import { readReviewFolder } from '../../src/extraction/readReviewFolder.ts';
 import { selectEvents } from '../../src/extraction/selectEvents.ts';
 import { poolBySite } from '../../src/pooling/poolBySite.ts';
+import { demoTitle } from '../../src/publishing/pageFacts.ts';
 import { projectRoot } from '../publishing/helpers/runScript.ts';
 
 const { review } = await readReviewFolder(`${projectRoot}/data-extraction/demo`);
 if (review === undefined) throw new Error('the demo must read without errors');
-const { analysis } = review.protocol;
+const { analysis, title } = review.protocol;
+
+test('the demo bears the title by which pages know it', () => expect(title).toBe(demoTitle));
+
 const outcomes = ['cosmetic-deformity', 'groove-pain', 'revision', 'any-revision'] as const;
 
 const pooled = outcomes.flatMap((outcome) => {
