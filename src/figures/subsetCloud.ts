@@ -31,7 +31,7 @@ const withoutColour = siteColours.tenotomy;
  * What would the pool be, had any of these studies never been done, and does one study decide it?
  *
  * Every subset is a point: its mean across, its I² up; where points are dense the colour is deep. Dark are
- * subsets with the chosen study, orange and smaller those without; the outlines on top are how their means spread, solid with it
+ * subsets with the chosen study, orange and smaller those without, grey where both mix; the outlines on top are how their means spread, solid with it
  * and dashed without. Two clouds apart mean that the answer depends on that study.
  *
  * @throws RangeError for an unknown option, a position that is no study, or a width outside 90 to 400 mm.
@@ -131,7 +131,7 @@ function inWords(
     value === undefined ? 'none' : `${percentNumber(value, 0)}\u00a0%`;
   return [
     `${countOf(subsets, 'subset')} ${cloud.taken === 'all' ? `of ${fewest} or more studies, all there are` : `drawn at random from seed ${cloud.seed}`}: 95 in 100 lie between ${show(means.low)} and ${show(means.high)}, I² between ${percentNumber(iSquared.low, 0)} and ${percentNumber(iSquared.high, 0)}\u00a0%.`,
-    `${effect.label}: its presence explains ${share(effect.shareOfMeans)} of the spread of the means and ${share(effect.shareOfISquared)} of that of I²; means average ${show(effect.meanWith)} with it, ${show(effect.meanWithout)} without.`,
+    `${effect.label}: its presence explains ${share(effect.shareOfMeans)} of the spread of the means and ${share(effect.shareOfISquared)} of that of I²; means average ${show(effect.meanWith)} with it, ${show(effect.meanWithout)} without. Grey: between a third and two thirds hold it.`,
   ];
 }
 

@@ -10,9 +10,10 @@ export interface CloudBins {
 }
 
 const shades = 5;
-const mixes = 4;
+/** Mostly without the study, mixed, mostly with it. */
+const mixes = 3;
 
-/** The grid as cells, the colour mixed by the share with the study and deepened by the logarithm of the count. */
+/** The grid as cells: coloured by whose subsets they mostly are, in grey where mixed, deeper the more there are. */
 export const cloudCells =
   (
     { columns, rows, withIt, without }: CloudBins,
@@ -35,10 +36,10 @@ export const cloudCells =
         const count = withIt[at]! + without[at]!;
         if (count === 0) continue;
         const shade = Math.ceil((shades * Math.log1p(count)) / Math.log1p(most)) - 1;
-        const mix = Math.round((mixes * withIt[at]!) / count);
+        const mix = Math.min(mixes - 1, Math.floor((mixes * withIt[at]!) / count));
         const key = mix * shades + shade;
         // Cells mostly without the study are smaller, which a grey printer shows too.
-        const gap = 2 * mix < mixes ? 0.18 : 0;
+        const gap = mix === 0 ? 0.18 : 0;
         const x = left + (column + gap) * width;
         const y = bottom - (row + 1 - gap) * height;
         const across = round((1 - 2 * gap) * width);
@@ -58,11 +59,8 @@ export const cloudCells =
           shape(document, 'path', {
             class: 'cells',
             d: cells.join(''),
-            fill: blend(
-              palette.paper,
-              blend(withoutColour, withColour, Math.floor(key / shades) / mixes),
-              0.25 + (0.75 * ((key % shades) + 1)) / shades,
-            ),
+            fill: [withoutColour, palette.quiet, withColour][Math.floor(key / shades)],
+            'fill-opacity': round(0.25 + (0.75 * ((key % shades) + 1)) / shades),
           }),
         ),
     );
@@ -109,14 +107,3 @@ export const cloudOutline =
   };
 
 const round = (value: number): number => Math.round(100 * value) / 100;
-
-/** A colour on the way from one to another, as `#rrggbb`. */
-function blend(from: string, to: string, share: number): string {
-  const channel = (colour: string, at: number): number => Number.parseInt(colour.slice(at, at + 2), 16);
-  const mixed = [1, 3, 5].map((at) =>
-    Math.round(channel(from, at) + share * (channel(to, at) - channel(from, at)))
-      .toString(16)
-      .padStart(2, '0'),
-  );
-  return `#${mixed.join('')}`;
-}

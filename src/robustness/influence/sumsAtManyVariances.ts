@@ -1,7 +1,7 @@
 import type { PooledSample } from '../../pooling/pooledSample.ts';
 
-/** Interpolation points a piece; with pieces no wider than the smallest total variance in them, exact to rounding. */
-const points = 20;
+/** Most interpolation points a piece; with pieces no wider than the smallest total variance in them, exact to rounding. */
+const mostPoints = 20;
 
 /** Sums over all studies of w, w·y and w·y² with `w = 1 / (v + τ²)`, one row for each τ² asked for. */
 export interface WeightSums {
@@ -15,8 +15,9 @@ export interface WeightSums {
  *
  * The sums are smooth in τ²: each is a sum of `1 / (v + τ²)`, whose nearest singularity lies at minus the smallest
  * sampling variance. The range of τ² is cut into pieces no wider than the smallest total variance `v + τ²` in them;
- * on such a piece a polynomial through `points` Chebyshev points errs by less than `5.8^-points`, below rounding. Few
- * τ² in a piece are summed directly. The cost is linear in the studies plus the variances asked for.
+ * on such a piece a polynomial through n Chebyshev points errs by the order of `ρ^-n`, with `ρ = z + √(z² - 1)` at least
+ * 5.8, z the distance of the singularity from the middle in half widths; n is what takes that below rounding. Few τ² in
+ * a piece are summed directly. The cost is linear in the studies plus the variances asked for.
  *
  * Source: Trefethen LN, Approximation Theory and Approximation Practice, 2013, theorem 8.2 and chapter 5 (barycentric
  * formula).
@@ -58,7 +59,7 @@ function fill(sample: PooledSample, asked: Float64Array, members: readonly numbe
   if (low === high) {
     sumAt(sample, low, at);
     for (const i of members) store(sums, i, at);
-  } else if (members.length <= points) {
+  } else if (members.length <= mostPoints) {
     for (const i of members) {
       sumAt(sample, asked[i]!, at);
       store(sums, i, at);
@@ -96,13 +97,16 @@ function interpolate(
   members: readonly number[],
   sums: WeightSums,
 ): void {
+  const half = 0.5 * (high - low);
+  const z = (0.5 * (low + high) + sample.variances[sample.mostPrecise]!) / half;
+  const points = Math.min(mostPoints, Math.ceil(40 / Math.log(z + Math.sqrt(z * z - 1))) + 2);
   const nodes = new Float64Array(points);
   const signs = new Float64Array(points);
   const values = new Float64Array(3 * points);
   const at = new Float64Array(3);
   for (let j = 0; j < points; j++) {
     const angle = ((2 * j + 1) * Math.PI) / (2 * points);
-    nodes[j] = 0.5 * (low + high) + 0.5 * (high - low) * Math.cos(angle);
+    nodes[j] = 0.5 * (low + high) + half * Math.cos(angle);
     signs[j] = (j % 2 === 0 ? 1 : -1) * Math.sin(angle);
     sumAt(sample, nodes[j]!, at);
     values.set(at, 3 * j);
