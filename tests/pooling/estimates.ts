@@ -62,5 +62,14 @@ export function expectJsonSafe(result: unknown): void {
     }
   };
   visit(result, 'result');
-  expect(JSON.parse(JSON.stringify(result))).toEqual(result);
+  // JSON writes a negative zero as 0, which is the same number.
+  const unsigned = (value: unknown): unknown =>
+    value === 0
+      ? 0
+      : Array.isArray(value)
+        ? value.map(unsigned)
+        : value !== null && typeof value === 'object' && Object.getPrototypeOf(value) === Object.prototype
+          ? Object.fromEntries(Object.entries(value).map(([key, inner]) => [key, unsigned(inner)]))
+          : value;
+  expect(JSON.parse(JSON.stringify(result))).toEqual(unsigned(result));
 }

@@ -35,7 +35,7 @@ const combinations: PoolOptions[] = [
   .map((options) =>
     options.prediction === 'bootstrap' ? { ...options, bootstrap: { draws: 100, seed: 1 } } : options,
   );
-fc.configureGlobal({ ...fc.readConfigureGlobal(), numRuns: 25 });
+const runs = { numRuns: 25 };
 
 const row = fc.record({
   value: fc.double({ min: -4, max: 4, noNaN: true }),
@@ -92,6 +92,7 @@ describe.each(combinations)('$model, $betweenStudyVariance, $interval, $predicti
           1,
         );
       }),
+      runs,
     );
   });
 
@@ -107,6 +108,7 @@ describe.each(combinations)('$model, $betweenStudyVariance, $interval, $predicti
           c,
         );
       }),
+      runs,
     );
   });
 
@@ -160,6 +162,7 @@ describe.each(combinations)('$model, $betweenStudyVariance, $interval, $predicti
           1,
         );
       }),
+      runs,
     );
   });
 
@@ -206,6 +209,7 @@ describe.each(combinations)('$model, $betweenStudyVariance, $interval, $predicti
           expect(natural!.prediction!.upper).toBeLessThanOrEqual(1);
         }
       }),
+      runs,
     );
   });
 

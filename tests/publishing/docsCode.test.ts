@@ -59,7 +59,10 @@ describe('code in the README and the docs', () => {
       writeFileSync(join(folder, `block-${at}.ts`), `${block.code}\nexport {};\n`);
     });
     const config = join(folder, 'tsconfig.json');
-    writeFileSync(config, JSON.stringify({ extends: '../../../tsconfig.json', include: ['.'] }));
+    writeFileSync(
+      config,
+      JSON.stringify({ extends: '../../../tsconfig.json', include: ['.', '../../../src/**/*.d.ts'] }),
+    );
     const { stdout, status } = spawnSync('npx', ['tsc', '-p', config], {
       cwd: projectRoot,
       encoding: 'utf8',
