@@ -116,10 +116,17 @@ class WorkerThreads implements Contestant {
     });
   }
 
+  /** Threads that slept are woken by one pass that is not timed; then three passes are. */
   batch = async (): Promise<number> => {
+    await this.#pass();
+    const began = performance.now();
+    for (let pass = 0; pass < 3; pass++) await this.#pass();
+    return (performance.now() - began) / 3;
+  };
+
+  async #pass(): Promise<void> {
     const blocks = Array.from({ length: Math.ceil(this.#plan.subsets / subsetBlock) }, (_, block) => block);
     const perTask = 4;
-    const began = performance.now();
     await Promise.all(
       Array.from({ length: Math.ceil(blocks.length / perTask) }, (_, task) =>
         this.#pool.run({
@@ -129,8 +136,7 @@ class WorkerThreads implements Contestant {
         }),
       ),
     );
-    return performance.now() - began;
-  };
+  }
 
   close = (): void => {
     void this.#pool.destroy();
