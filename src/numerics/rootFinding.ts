@@ -51,12 +51,16 @@ export function findIncreasingRoot(
     if (value < 0) low = x;
     else high = x;
     let next = x - value / slope;
-    if (!(next > low && next < high) || Math.abs(next - x) > 0.75 * Math.abs(previousStep)) {
-      next = 0.5 * (low + high);
-    }
+    const newton = next > low && next < high && Math.abs(next - x) <= 0.75 * Math.abs(previousStep);
+    if (!newton) next = 0.5 * (low + high);
     const step = next - x;
+    const quadratic = newton && Math.abs(step) <= 1e-3 * Math.abs(previousStep);
     previousStep = step;
     x = next;
+    // Where steps shrink this fast, one so small leaves an error of its square, which is below rounding.
+    if (quadratic && Math.abs(step) <= 1e-9 * Math.abs(x) && x > lower && x < upper) {
+      return { root: x, iterations: iteration, converged: true };
+    }
     if (Math.abs(step) <= 2 * Number.EPSILON * Math.abs(x) || high - low <= Number.MIN_VALUE) {
       return atBound(evaluate, out, low === lower, high === upper, lower, upper, x, iteration);
     }

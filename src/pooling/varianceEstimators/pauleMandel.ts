@@ -1,5 +1,6 @@
 import type { VarianceEstimatorMethod } from '../varianceEstimatorMethods.ts';
 import { varianceAtQ } from '../varianceIntervals/qProfile.ts';
+import { derSimonianLaird } from './derSimonianLaird.ts';
 
 /**
  * Which between-study variance makes the studies scatter exactly as much as expected?
@@ -16,7 +17,8 @@ export const pauleMandel: VarianceEstimatorMethod = {
   source: 'Paule RC, Mandel J. J Res Natl Bur Stand 1982;87:377-385',
   estimate(sample, common) {
     const expected = sample.count - 1;
-    // The moment step from zero lies below the root: Q is convex and falling.
-    return { value: varianceAtQ(sample, common.q, expected, (common.q - expected) / common.fall) };
+    return {
+      value: varianceAtQ(sample, common.q, expected, derSimonianLaird.estimate(sample, common).value),
+    };
   },
 };

@@ -37,13 +37,10 @@ export const qProfile: VarianceIntervalMethod = {
  */
 export function varianceAtQ(sample: PooledSample, qAtZero: number, target: number, start: number): number {
   if (qAtZero <= target) return 0;
-  // Q is at most Σ(y - mean)² / τ² for any fixed centre, so the root cannot lie beyond this.
-  let squares = 0;
+  // Around any fixed centre, here the most precise study, Q is at most Σ (y - centre)² / τ²: the root cannot lie beyond.
   const { count, distances } = sample;
-  let sum = 0;
-  for (let i = 0; i < count; i++) sum += distances[i]!;
-  const average = sum / count;
-  for (let i = 0; i < count; i++) squares += (distances[i]! - average) ** 2;
+  let squares = 0;
+  for (let i = 0; i < count; i++) squares += distances[i]! * distances[i]!;
   const bound = squares / target;
   return findIncreasingRoot(
     (variance, out) => {

@@ -26,7 +26,8 @@ export const entry: BenchmarkEntry = () => {
           return performance.now() - began;
         },
       },
-      budgetMilliseconds: 6000,
+      // Six seconds were set for five notebooks; the fifteen there are now take 7.2 on a quiet machine of two cores.
+      budgetMilliseconds: 8000,
       rounds: 3,
     },
   ];
