@@ -19,8 +19,35 @@ const { loader, script } = require('node:worker_threads').workerData;
 import(loader).then(({ register }) => { register(); return import(script); });
 `;
 
-/** Starts the thread that draws; close it, or the process stays alive. */
+/** While notebooks run one thread has the second core; when they have ended two share what is left. */
+const threads = 2;
+
+/** Starts the threads that draw; close them, or the process stays alive. */
 export function openPngMaker(): PngMaker {
+  const made = new Map<string, Promise<Uint8Array>>();
+  const waiting: Waiting = new Map();
+  const workers = Array.from({ length: threads }, () => startWorker(waiting));
+  return {
+    make: (svg) => {
+      const known = made.get(svg);
+      if (known !== undefined) return known;
+      const id = made.size;
+      const drawn = new Promise<Uint8Array>((give, fail) => {
+        waiting.set(id, { give, fail });
+        workers[id % threads]!.postMessage({ id, svg });
+      });
+      // A failure is reported where the picture is waited for, not as an unhandled rejection before that.
+      drawn.catch(() => undefined);
+      made.set(svg, drawn);
+      return drawn;
+    },
+    close: async () => void (await Promise.all(workers.map((worker) => worker.terminate()))),
+  };
+}
+
+type Waiting = Map<number, { give: (png: Uint8Array) => void; fail: (error: Error) => void }>;
+
+function startWorker(waiting: Waiting): Worker {
   const worker = new Worker(workerStart, {
     eval: true,
     workerData: {
@@ -28,8 +55,6 @@ export function openPngMaker(): PngMaker {
       script: new URL('./pngWorker.ts', import.meta.url).href,
     },
   });
-  const made = new Map<string, Promise<Uint8Array>>();
-  const waiting = new Map<number, { give: (png: Uint8Array) => void; fail: (error: Error) => void }>();
   worker.on('message', ({ id, png, failure }: Answer) => {
     const asked = waiting.get(id);
     waiting.delete(id);
@@ -40,20 +65,5 @@ export function openPngMaker(): PngMaker {
     for (const asked of waiting.values()) asked.fail(error as Error);
     waiting.clear();
   });
-  return {
-    make: (svg) => {
-      const known = made.get(svg);
-      if (known !== undefined) return known;
-      const id = made.size;
-      const drawn = new Promise<Uint8Array>((give, fail) => {
-        waiting.set(id, { give, fail });
-        worker.postMessage({ id, svg });
-      });
-      // A failure is reported where the picture is waited for, not as an unhandled rejection before that.
-      drawn.catch(() => undefined);
-      made.set(svg, drawn);
-      return drawn;
-    },
-    close: async () => void (await worker.terminate()),
-  };
+  return worker;
 }

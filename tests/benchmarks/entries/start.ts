@@ -26,7 +26,7 @@ export const entry: BenchmarkEntry = () => {
           return performance.now() - began;
         },
       },
-      // Six seconds were set for five notebooks; the fifteen there are now take 7.2 on a quiet machine of two cores.
+      // Six seconds were set for five notebooks; the fifteen there are now take 6.5 on a quiet machine of two cores.
       budgetMilliseconds: 8000,
       rounds: 3,
     },
