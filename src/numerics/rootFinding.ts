@@ -54,11 +54,12 @@ export function findIncreasingRoot(
     const newton = next > low && next < high && Math.abs(next - x) <= 0.75 * Math.abs(previousStep);
     if (!newton) next = 0.5 * (low + high);
     const step = next - x;
-    const quadratic = newton && Math.abs(step) <= 1e-3 * Math.abs(previousStep);
+    const shrink = newton ? Math.abs(step / previousStep) : 1;
     previousStep = step;
     x = next;
-    // Where steps shrink this fast, one so small leaves an error of its square, which is below rounding.
-    if (quadratic && Math.abs(step) <= 1e-9 * Math.abs(x) && x > lower && x < upper) {
+    // Newton steps shrink quadratically: the next one would be this one times the square of how much it shrank. Where
+    // that is below rounding there is no need to look again.
+    if (shrink <= 1e-3 && Math.abs(step) * shrink * shrink <= 1e-17 * Math.abs(x) && x > lower && x < upper) {
       return { root: x, iterations: iteration, converged: true };
     }
     if (Math.abs(step) <= 2 * Number.EPSILON * Math.abs(x) || high - low <= Number.MIN_VALUE) {

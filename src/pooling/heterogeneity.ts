@@ -30,7 +30,7 @@ export function heterogeneityOf(
     estimator: options.betweenStudyVariance,
   });
   // The sampling variance of a typical study (Higgins and Thompson 2002, equation 9).
-  const typical = degreesOfFreedom / momentScale(sample, common.weightSum);
+  const typical = degreesOfFreedom / momentScale(sample, common);
   const hSquaredInterval = testBasedHSquaredInterval(q, sample.count, level);
   return {
     q,

@@ -42,6 +42,8 @@ export interface WeightedMean {
   readonly distance: number;
   /** Sum of the weights 1 / (variance + between-study variance). */
   readonly weightSum: number;
+  /** Sum of the squared weights. */
+  readonly squareSum: number;
   /** Generalised Q: weighted squared distances from the mean. */
   readonly q: number;
   /** Minus the slope of Q in the between-study variance: squared-weight squared distances. */
@@ -66,14 +68,41 @@ export function weightedMean(sample: PooledSample, betweenStudyVariance: number)
     weighted += weight * distances[i]!;
   }
   const distance = weighted / weightSum;
+  // Two sums side by side: one addition need not wait for the last, which is most of the time of this loop.
   let q = 0;
   let fall = 0;
-  for (let i = 0; i < count; i++) {
+  let otherQ = 0;
+  let otherFall = 0;
+  let squareSum = 0;
+  let otherSquareSum = 0;
+  const even = count & ~1;
+  for (let i = 0; i < even; i += 2) {
     const weight = scratch[i]!;
     const residual = distances[i]! - distance;
     const contribution = weight * residual * residual;
     q += contribution;
     fall += weight * contribution;
+    squareSum += weight * weight;
+    const otherWeight = scratch[i + 1]!;
+    const otherResidual = distances[i + 1]! - distance;
+    const otherContribution = otherWeight * otherResidual * otherResidual;
+    otherQ += otherContribution;
+    otherFall += otherWeight * otherContribution;
+    otherSquareSum += otherWeight * otherWeight;
   }
-  return { betweenStudyVariance, distance, weightSum, q, fall };
+  if (even < count) {
+    const weight = scratch[even]!;
+    const residual = distances[even]! - distance;
+    q += weight * residual * residual;
+    fall += weight * weight * residual * residual;
+    squareSum += weight * weight;
+  }
+  return {
+    betweenStudyVariance,
+    distance,
+    weightSum,
+    squareSum: squareSum + otherSquareSum,
+    q: q + otherQ,
+    fall: fall + otherFall,
+  };
 }

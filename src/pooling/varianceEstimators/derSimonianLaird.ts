@@ -1,4 +1,4 @@
-import { type PooledSample, weightedMean } from '../pooledSample.ts';
+import { type PooledSample, type WeightedMean, weightedMean } from '../pooledSample.ts';
 import type { VarianceEstimatorMethod } from '../varianceEstimatorMethods.ts';
 
 /**
@@ -14,7 +14,7 @@ export const derSimonianLaird: VarianceEstimatorMethod = {
   source: 'DerSimonian R, Laird N. Control Clin Trials 1986;7:177-188',
   estimate(sample, common) {
     const excess = common.q - (sample.count - 1);
-    return { value: excess > 0 ? excess / momentScale(sample, common.weightSum) : 0 };
+    return { value: excess > 0 ? excess / momentScale(sample, common) : 0 };
   },
 };
 
@@ -22,8 +22,11 @@ export const derSimonianLaird: VarianceEstimatorMethod = {
  * `Σ w - Σ w² / Σ w`, written as `Σ w (Σ w - w) / Σ w`. For the heaviest study the bracket is summed over the
  * others instead of subtracted, since a study that outweighs the rest a billion times would leave only rounding.
  */
-export function momentScale(sample: PooledSample, weightSum: number): number {
+export function momentScale(sample: PooledSample, common: WeightedMean): number {
   const { count, variances, mostPrecise } = sample;
+  const { weightSum, squareSum } = common;
+  // No weight near the whole: the plain difference keeps its digits.
+  if (1 / variances[mostPrecise]! < 0.5 * weightSum) return weightSum - squareSum / weightSum;
   let others = 0;
   let scale = 0;
   for (let i = 0; i < count; i++) {
