@@ -61,21 +61,35 @@ export function weightedMean(sample: PooledSample, betweenStudyVariance: number)
   const { count, distances, variances, scratch } = sample;
   let weightSum = 0;
   let weighted = 0;
-  for (let i = 0; i < count; i++) {
+  let otherWeightSum = 0;
+  let otherWeighted = 0;
+  const even = count & ~1;
+  // Two sums side by side: one addition need not wait for the last, which is most of the time of these loops.
+  for (let i = 0; i < even; i += 2) {
     const weight = 1 / (variances[i]! + betweenStudyVariance);
+    const otherWeight = 1 / (variances[i + 1]! + betweenStudyVariance);
     scratch[i] = weight;
+    scratch[i + 1] = otherWeight;
     weightSum += weight;
+    otherWeightSum += otherWeight;
     weighted += weight * distances[i]!;
+    otherWeighted += otherWeight * distances[i + 1]!;
   }
+  if (even < count) {
+    const weight = 1 / (variances[even]! + betweenStudyVariance);
+    scratch[even] = weight;
+    weightSum += weight;
+    weighted += weight * distances[even]!;
+  }
+  weightSum += otherWeightSum;
+  weighted += otherWeighted;
   const distance = weighted / weightSum;
-  // Two sums side by side: one addition need not wait for the last, which is most of the time of this loop.
   let q = 0;
   let fall = 0;
   let otherQ = 0;
   let otherFall = 0;
   let squareSum = 0;
   let otherSquareSum = 0;
-  const even = count & ~1;
   for (let i = 0; i < even; i += 2) {
     const weight = scratch[i]!;
     const residual = distances[i]! - distance;
