@@ -4,6 +4,7 @@ import { tableToHtml } from '../tables/tableToHtml.ts';
 import { downloadLinks } from './downloads.ts';
 import { type NotebookOutput, type NotebookRun, outputsOfCell } from './notebookRun.ts';
 import type { NotebookCell } from './notebookSource.ts';
+import { noteOnRows } from './noteOnRows.ts';
 import { clinicalCaution, factEntries, inventedDataWarning, showsInventedData } from './pageFacts.ts';
 import { type PageHeading, pageMarkdown } from './pageMarkdown.ts';
 import { pageStyle } from './pageStyle.ts';
@@ -33,7 +34,9 @@ export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>
       return (
         `<div class="scroll" role="region" tabindex="0" aria-labelledby="${id}">` +
         `${tableToHtml(made.table, { id })}</div>` +
-        downloadLinks(made.table.caption, [{ ...csv, content: tableToCsv(made.table) }])
+        downloadLinks(made.table.caption, [
+          { ...csv, content: tableToCsv(noteOnRows(made.table, run.facts)) },
+        ])
       );
     }
     if (made.kind === 'figure') {

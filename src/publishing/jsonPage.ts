@@ -1,5 +1,6 @@
 import { jsonSafe } from './jsonSafe.ts';
 import type { NotebookOutput, NotebookRun } from './notebookRun.ts';
+import { clinicalCaution } from './pageFacts.ts';
 
 /** Everything a person sees on a notebook's page, for another program to read. */
 export function jsonPage(run: NotebookRun): string {
@@ -16,6 +17,7 @@ export function jsonPage(run: NotebookRun): string {
       inventedData: facts.inventedData,
       notice: facts.notice,
     },
+    caution: clinicalCaution,
     dataFrom: facts.dataFrom,
     versions: { tenosite: facts.tenositeVersion, node: facts.nodeVersion },
     methods: run.methods,
