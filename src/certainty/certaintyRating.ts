@@ -1,0 +1,57 @@
+import type { RowAddress } from '../extraction/rowAddress.ts';
+import type { Caution } from '../pooling/caution.ts';
+import type { CertaintyQuestion } from './certaintyQuestion.ts';
+
+/** Certainty of a body of evidence, from least to most (Balshem 2011, J Clin Epidemiol 64:401). */
+export const certaintyLevels = ['very low', 'low', 'moderate', 'high'] as const;
+export type CertaintyLevel = (typeof certaintyLevels)[number];
+
+/** Reasons to rate down. */
+export const domainsDown = [
+  'risk of bias',
+  'inconsistency',
+  'indirectness',
+  'imprecision',
+  'publication bias',
+] as const;
+
+/** Reasons to rate up. */
+export const domainsUp = ['large effect', 'dose-response', 'opposing confounding'] as const;
+
+export const certaintyDomains = [...domainsDown, ...domainsUp] as const;
+export type CertaintyDomain = (typeof certaintyDomains)[number];
+
+/** One domain: what the data propose, what shows it, and what a person decided. */
+export interface DomainJudgement {
+  readonly domain: CertaintyDomain;
+  /** Levels proposed from the data: 0, or -1 to -3 down, or +1 to +2 up. */
+  readonly proposed: number;
+  /** The evidence for the proposal, in sentences with numbers. */
+  readonly evidence: readonly string[];
+  /** Levels a person decided on; undefined while nobody has looked. */
+  readonly decided: number | undefined;
+  /** The person's reason, always given with a decision, whether it keeps the proposal or not. */
+  readonly reason: string | undefined;
+  /** Line of the sheet the decision stands on. */
+  readonly row: RowAddress | undefined;
+  /** The levels that count: the decision, or the proposal until there is one. */
+  readonly levels: number;
+}
+
+/** How sure a reader may be of one answer, and every step that led there. */
+export interface CertaintyRating {
+  readonly kind: 'certainty-rating';
+  readonly question: CertaintyQuestion;
+  /** `high` or `low`, and why: the kind of question and the designs. */
+  readonly start: { readonly level: CertaintyLevel; readonly reason: string };
+  readonly domains: readonly DomainJudgement[];
+  /** Undefined when no study answers the question. */
+  readonly level: CertaintyLevel | undefined;
+  /** True once a person has decided on every domain that must be judged; a page says so when it is false. */
+  readonly confirmed: boolean;
+  /** One sentence in the standard wording, by certainty and size of effect, with absolute numbers. */
+  readonly sentence: string;
+  /** Rows of the extraction sheets behind the rating. */
+  readonly rows: readonly RowAddress[];
+  readonly cautions: readonly Caution[];
+}
