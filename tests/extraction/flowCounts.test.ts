@@ -130,7 +130,7 @@ describe('counts of the selection', () => {
     [
       'records excluded without a row that says how many',
       'records screened,,30\nreports sought,,10',
-      'flow.csv:3:16 warning: count is "10"; expected 30, as no row says how many fell out. Add the rows of "records excluded", or check the counts.',
+      'flow.csv:3:17 warning: count is "10"; expected 30, as no row says how many fell out. Add the rows of "records excluded", or check the counts.',
     ],
     [
       'more fell out than there were',
