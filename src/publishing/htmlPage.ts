@@ -1,4 +1,5 @@
 import { escape as escapeHtml } from 'html-escaper';
+import { provenanceText } from '../extraction/provenance/provenance.ts';
 import { tableToCsv } from '../tables/tableToCsv.ts';
 import { tableToHtml } from '../tables/tableToHtml.ts';
 import { downloadLinks } from './downloads.ts';
@@ -152,6 +153,7 @@ ${factEntries(facts)
 ${methods(run.methods)}
 ${entry('Departures from the protocol', departures)}
 ${entry('Programs', [`tenosite ${facts.tenositeVersion}, Node ${facts.nodeVersion}`])}
+${facts.provenance === undefined || facts.dataFrom !== undefined ? '' : entry('Made from', [provenanceText(facts.provenance)])}
 </dl>`;
 }
 

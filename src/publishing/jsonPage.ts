@@ -20,6 +20,8 @@ export function jsonPage(run: NotebookRun): string {
     },
     caution: clinicalCaution,
     dataFrom: facts.dataFrom,
+    // What the results followed from; data a notebook brings itself are not the review's.
+    provenance: facts.dataFrom === undefined ? facts.provenance : undefined,
     versions: { tenosite: facts.tenositeVersion, node: facts.nodeVersion },
     methods: run.methods,
     departures: run.departures,

@@ -40,7 +40,7 @@ export async function startRun(asked: CommandLine, places: Places = ownPlaces): 
   const progress = await openProgress();
   const pngMaker = asked.task === 'run' ? openPngMaker() : undefined;
   try {
-    const facts = factsOfReview(opened.review, asked.folder);
+    const facts = factsOfReview(opened.review, asked.folder, opened.fingerprint);
     const { runs, skipped, failures } = await runNotebooks(
       findNotebooks(places.notebooks),
       opened.review,
