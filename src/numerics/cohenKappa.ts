@@ -137,7 +137,7 @@ export function cohenKappa(counts: readonly (readonly number[])[], options: Kapp
   const standardError = kappa === 1 ? 0 : Math.sqrt(Math.max(0, spread) / pairs) / beyond ** 2;
   const nullStandardError = Math.sqrt(Math.max(0, nullSpread) / pairs) / beyond;
   const reach = normalQuantile((1 + level) / 2) * standardError;
-  const interval = { lower: Math.max(-1, kappa - reach), upper: Math.min(1, kappa + reach) };
+  const interval = { lower: Math.max(-1, kappa - reach), upper: Math.min(1, kappa + reach), level };
   if (standardError === 0) {
     const message =
       'The large-sample interval has no width here; it does not mean that kappa is known exactly.';

@@ -122,7 +122,7 @@ describe('invariants', () => {
         const counts = diagonal.map((n, i) => diagonal.map((_, j) => (i === j ? n : 0)));
         const result = cohenKappa(counts);
         expect(result.kappa).toBe(1);
-        expect(result.interval).toEqual({ lower: 1, upper: 1 });
+        expect(result.interval).toEqual({ lower: 1, upper: 1, level: 0.95 });
         expect(result.cautions.map(({ code }) => code)).toContain('no-width');
       }),
     );
