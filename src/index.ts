@@ -297,10 +297,24 @@ export { sensitivityReading } from './tables/readings/sensitivityReading.ts';
 export { smallStudiesReading } from './tables/readings/smallStudiesReading.ts';
 export { sizeTestReading, whatWouldChangeReading } from './tables/readings/whatWouldChangeReading.ts';
 export { zeroArmsReading, zeroArmsTable } from './tables/readings/zeroArmsReading.ts';
+export { sourcesText } from './tables/rowSources.ts';
 export { type NamedPools, overviewTable, sensitivityTable } from './tables/sensitivityTable.ts';
 export { absoluteEffectsTable, singleArmTable, siteLayersReading } from './tables/sitePairTables.ts';
 export { studiesTable } from './tables/studiesTable.ts';
-export { type Table, type TableCell, type TableColumn, type TableRow, table } from './tables/table.ts';
+export {
+  type CellValue,
+  cellText,
+  cellValue,
+  type Footnote,
+  type NotedCell,
+  type RowGroup,
+  type Table,
+  type TableCell,
+  type TableColumn,
+  type TableParts,
+  type TableRow,
+  table,
+} from './tables/table.ts';
 export { tableToCsv } from './tables/tableToCsv.ts';
 export { tableToHtml } from './tables/tableToHtml.ts';
 export { tableToMarkdown } from './tables/tableToMarkdown.ts';
