@@ -40,11 +40,11 @@ export function figuresListing(
     return `<section aria-labelledby="${escapeHtml(file)}">
 <h2 id="${escapeHtml(file)}">${escapeHtml(planned.title)}</h2>
 ${cut}
-<p class="downloads">${links.join(' ')} ${millimetres(size.width)} by ${millimetres(size.height)} mm${formats.includes('png') ? `, ${pixels} pixels wide` : ''}</p>
+${preview === undefined ? '' : `<figure class="preview"><img src="${escapeHtml(file)}.${preview}" alt="${escapeHtml(planned.title)}; its alternative text follows" loading="lazy" width="${Math.round(4 * size.width)}" height="${Math.round(4 * size.height)}"></figure>`}
+<p class="downloads">Files ${links.join(' ')} ${millimetres(size.width)} by ${millimetres(size.height)} mm${formats.includes('png') ? `, ${pixels} pixels wide` : ''}</p>
 ${size.complaints.map((line) => `<p><strong>${escapeHtml(line)}</strong></p>`).join('')}
-${preview === undefined ? '' : `<details><summary>The figure</summary><figure><img src="${escapeHtml(file)}.${preview}" alt="${escapeHtml(planned.title)}" loading="lazy"></figure></details>`}
-<dl><div><dt>Suggested legend</dt><dd>${escapeHtml(legendOf(figure, facts))}</dd></div>
-<div><dt>Alternative text</dt><dd>${escapeHtml(alternativeText(svg))}</dd></div></dl>
+<p><strong>Suggested legend.</strong> ${escapeHtml(legendOf(figure, facts))}</p>
+<details><summary>Alternative text<span class="quiet"> of ${escapeHtml(planned.title)}</span></summary><p>${escapeHtml(alternativeText(svg))}</p></details>
 </section>`;
   });
   const first = drawn[0];
@@ -53,7 +53,9 @@ ${preview === undefined ? '' : `<details><summary>The figure</summary><figure><i
     : '';
   return pageFrame({
     title: `Figures for print: ${facts.reviewTitle}`,
-    contents: '',
+    contents: `<nav aria-label="Contents"><p class="nav-title" id="contents">On this page</p><ol>${drawn
+      .map(({ planned, file }) => `<li><a href="#${escapeHtml(file)}">${escapeHtml(planned.title)}</a></li>`)
+      .join('')}</ol></nav>`,
     main: `${warning}<h1>Figures for print</h1>
 <p>${drawn.length} figures of ${escapeHtml(facts.reviewTitle)}. Text is ${first?.size.smallestText ?? 8} pt or more and lines 0.5 pt or more at the size given. SVG and PDF are drawn in lines and carry their type, Source Sans 3 (SIL Open Font License 1.1). Legends are suggestions: read them against the figure and your journal's rules. All of them as plain text: <a href="legends.txt">legends.txt</a>.</p>
 <p class="caution">${escapeHtml(clinicalCaution)}</p>

@@ -40,8 +40,8 @@ export function planComparisons(
     });
   }
   if (wanted('site-against-site')) {
-    const title = `${outcome.name}: site against site in layers of evidence`;
-    const planned = (file: string, part: readonly PairLayers[]): PlannedFigure => ({
+    const whole = `${outcome.name}: site against site in layers of evidence`;
+    const planned = (file: string, title: string, part: readonly PairLayers[]): PlannedFigure => ({
       ...common,
       name: 'site-against-site',
       file,
@@ -56,10 +56,18 @@ export function planComparisons(
     const file = `site-against-site-${outcome.id}`;
     const half = Math.ceil(layers.length / 2);
     figures.push({
-      ...planned(file, layers),
+      ...planned(file, whole, layers),
       parts: [
-        planned(`${file}-1-to-${half}`, layers.slice(0, half)),
-        planned(`${file}-${half + 1}-to-${layers.length}`, layers.slice(half)),
+        planned(
+          `${file}-1-to-${half}`,
+          `${whole}, pairs 1 to ${half} of ${layers.length}`,
+          layers.slice(0, half),
+        ),
+        planned(
+          `${file}-${half + 1}-to-${layers.length}`,
+          `${whole}, pairs ${half + 1} to ${layers.length} of ${layers.length}`,
+          layers.slice(half),
+        ),
       ],
     });
   }

@@ -58,13 +58,15 @@ const counts = ({ name, pool }: SitePool): string =>
       `${pool.headline === undefined ? ', no pooled rate' : ''}`;
 
 /** The method of the first site that pools, and that the others differ in counts alone. */
-function method({ sites }: SitePools): readonly string[] {
+function method({ sites }: SitePools, outcome?: string): readonly string[] {
   const pooled = sites.filter(({ pool }) => pool.headline !== undefined);
   const first = pooled[0];
   if (first === undefined) return [];
+  if (outcome === undefined && pooled.length === 1) return [first.pool.methodsSentence];
+  const place = outcome === undefined ? first.name : `${outcome}, ${first.name.toLowerCase()}`;
   return [
-    pooled.length === 1 ? first.pool.methodsSentence : `${first.name}: ${first.pool.methodsSentence}`,
-    ...(pooled.length === 1 ? [] : ['The other sites were pooled in the same way.']),
+    `${place}: ${first.pool.methodsSentence}`,
+    `The other ${outcome === undefined ? 'sites' : 'outcomes and sites'} were pooled in the same way.`,
   ];
 }
 
@@ -73,8 +75,8 @@ function planForest({ outcome, pools }: OutcomeAtSites): PlannedFigure {
   const level = levelText(pools.sites[0]?.pool.twoStep.options.level ?? 0.95);
   const marks =
     `Each line is one arm with its events and shoulders, its rate and ${level} Wilson interval, and its share of the weight at its site, ` +
-    'which is also the area of the disc. Bar with notch: pooled rate with its interval. Hatched bracket: range expected in a new study. ' +
-    'Open triangle: one-step model, as a check.';
+    'which is also the area of the disc. Bar with notch: pooled rate with its interval. Where drawn, hatched bracket: range expected in a new study; ' +
+    'open triangle: one-step model, as a check; open ring: an arm without weight in a pool.';
   const planned = (file: string, heading: string, part: SitePools): PlannedFigure => ({
     name: 'forest',
     file,
@@ -102,10 +104,15 @@ function planForest({ outcome, pools }: OutcomeAtSites): PlannedFigure {
       ),
       ...(outside.length > 0
         ? [
-            planned(`forest-${outcome.id}-outside`, `${title}: outside the four sites`, {
-              ...pools,
-              sites: [],
-            }),
+            {
+              ...planned(`forest-${outcome.id}-outside`, `${title}: outside the four sites`, {
+                ...pools,
+                sites: [],
+              }),
+              legend: [
+                `Each line is one arm fixed to soft tissue or at a site that is unclear: its events and shoulders, and its rate with the ${level} Wilson interval. They belong to none of the four sites and were not pooled.`,
+              ],
+            },
           ]
         : []),
     ],
@@ -130,8 +137,8 @@ function planFunnel({ outcome, pools }: OutcomeAtSites): PlannedFigure {
 }
 
 function planOverview(outcomes: readonly OutcomeAtSites[]): PlannedFigure {
-  const title = 'Rates per 100 shoulders by fixation site';
-  const planned = (file: string, part: readonly OutcomeAtSites[]): PlannedFigure => ({
+  const whole = 'Rates per 100 shoulders by fixation site';
+  const planned = (file: string, title: string, part: readonly OutcomeAtSites[]): PlannedFigure => ({
     name: 'overview',
     file,
     outcome: undefined,
@@ -144,17 +151,21 @@ function planOverview(outcomes: readonly OutcomeAtSites[]): PlannedFigure {
     legend: [
       'Bar with notch: pooled rate with its interval. Hatched bracket: range expected in a new study. Each outcome has its own axis.',
       ...part.map(({ outcome, pools }) => `${outcome.name}: ${pools.sites.map(counts).join('; ')}.`),
-      ...(part[0] === undefined ? [] : [...method(part[0].pools), part[0].pools.notAComparison]),
+      ...(part[0] === undefined
+        ? []
+        : [...method(part[0].pools, part[0].outcome.name), part[0].pools.notAComparison]),
     ],
   });
   const halves = (part: readonly OutcomeAtSites[], from: number): PlannedFigure => {
-    const whole = planned(`overview-${from + 1}-to-${from + part.length}`, part);
+    const last = from + part.length;
+    const title = `${whole}, outcomes ${from + 1} to ${last} of ${outcomes.length}`;
+    const one = planned(`overview-${from + 1}-to-${last}`, title, part);
     const half = Math.ceil(part.length / 2);
     return part.length < 2
-      ? whole
-      : { ...whole, parts: [halves(part.slice(0, half), from), halves(part.slice(half), from + half)] };
+      ? one
+      : { ...one, parts: [halves(part.slice(0, half), from), halves(part.slice(half), from + half)] };
   };
-  return { ...halves(outcomes, 0), file: 'overview' };
+  return { ...halves(outcomes, 0), ...planned('overview', whole, outcomes) };
 }
 
 function planReporting(review: Review): PlannedFigure {
