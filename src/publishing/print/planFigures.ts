@@ -1,6 +1,8 @@
+import { flowCounts } from '../../extraction/flowCounts.ts';
 import type { EventsOutcome } from '../../extraction/protocol.ts';
 import type { Review } from '../../extraction/review.ts';
 import { selectEvents } from '../../extraction/selectEvents.ts';
+import { flowDiagram } from '../../figures/flowDiagram.ts';
 import { forestPlot } from '../../figures/forestPlot.ts';
 import { countOf, levelText } from '../../figures/formatNumber.ts';
 import { funnelPlot } from '../../figures/funnelPlot.ts';
@@ -26,8 +28,8 @@ export interface FigureChoice {
 
 /**
  * The figures a paper on this review needs: rates by site of every outcome together and one by one, rates against
- * size, the map of comparisons, site against site in layers, each pair with three studies or more, and who reports
- * what. Outcomes that no arm reports are left out.
+ * size, the map of comparisons, site against site in layers, each pair with three studies or more, who reports what,
+ * and the flow from search to inclusion. Outcomes that no arm reports are left out.
  */
 export function planFigures(review: Review, choice: FigureChoice = {}): readonly PlannedFigure[] {
   const wanted = (name: PrintFigureName): boolean => choice.only === undefined || choice.only === name;
@@ -48,6 +50,7 @@ export function planFigures(review: Review, choice: FigureChoice = {}): readonly
       ...planComparisons(review, each, wanted),
     ]),
     ...(overall && wanted('reporting') ? [planReporting(review)] : []),
+    ...(overall && wanted('flow') && review.flow.length > 0 ? [planFlow(review)] : []),
   ];
 }
 
@@ -179,6 +182,21 @@ function planReporting(review: Review): PlannedFigure {
     draw: (frame) => missingMatrix(evidence, { ...frame, title }),
     legend: [
       `${countOf(evidence.studies.length, 'study', 'studies')} against ${countOf(evidence.outcomes.length, 'outcome')}. A filled disc: in the analysis; the lesser marks are named in the figure. Silence is not a report of no events.`,
+    ],
+  };
+}
+
+function planFlow(review: Review): PlannedFigure {
+  const flow = flowCounts(review.flow, review.studies);
+  const title = 'From search to inclusion';
+  return {
+    name: 'flow',
+    file: 'flow',
+    outcome: undefined,
+    title,
+    draw: (frame) => flowDiagram(flow, { ...frame, title }),
+    legend: [
+      `Records found, excluded and included, with the boxes of the PRISMA 2020 flow diagram (Page et al. 2021, BMJ 372:n71). Last search: ${review.protocol.lastSearch}.`,
     ],
   };
 }
