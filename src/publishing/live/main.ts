@@ -3,18 +3,19 @@ import { readReview } from '../../extraction/readReview.ts';
 import './live.css';
 import { openAddress } from './page/address.ts';
 import { element, setText } from './page/element.ts';
-import { countedOutcomes } from './state/choices.ts';
 import { folderPart } from './page/folderPart.ts';
 import { filesOf, type LiveSource } from './page/liveFacts.ts';
 import { type LivePage, livePage } from './page/livePage.ts';
 import { problemsList } from './page/problemsPart.ts';
+import { countedOutcomes } from './state/choices.ts';
 
 // The page forbids itself to make code from text; the checks of the sheets must not try.
 config({ jitless: true });
 
 const built = JSON.parse(document.getElementById('review-files')?.textContent ?? '{}') as LiveSource;
 const announcer = element('p', { class: 'quiet', 'aria-live': 'polite', id: 'announcer' });
-const checks = element('div', { class: 'checks-place' });
+const failures = element('div');
+const warnings = element('div', { class: 'warnings' });
 const place = element('div');
 let page: LivePage | undefined;
 
@@ -24,19 +25,27 @@ const address = openAddress((hash) => page?.follow(hash));
 /** Shows the review of these files, or every problem that stands in its way. */
 function open(source: LiveSource, hash: string): void {
   const { review, problems } = readReview(filesOf(source));
-  checks.replaceChildren(...(problems.length === 0 ? [] : [problemsList(source.folder, problems)]));
+  const list = problems.length === 0 ? [] : [problemsList(source.folder, problems)];
+  failures.replaceChildren(...(review === undefined ? list : []));
   if (review === undefined) {
     announce(`${source.folder} has problems to cure first.`);
-    checks.querySelector('h2')?.focus();
+    failures.querySelector('h2')?.focus();
     return;
   }
   if (countedOutcomes(review.protocol).length === 0) {
-    checks.append(element('p', { class: 'caution' }, 'This review counts no outcome as events, so the page has nothing to show.'));
+    failures.append(
+      element(
+        'p',
+        { class: 'caution' },
+        'This review counts no outcome as events, so the page has nothing to show.',
+      ),
+    );
     return;
   }
   page?.close();
   page = livePage(review, source, { address, hash, announce });
   place.replaceChildren(page.node);
+  warnings.replaceChildren(...list);
 }
 
 const folder = folderPart((name, files) => {
@@ -55,7 +64,9 @@ const folder = folderPart((name, files) => {
 });
 
 document.addEventListener('keydown', (event) => {
-  const typing = event.target instanceof HTMLTextAreaElement || (event.target instanceof HTMLInputElement && event.target.type !== 'checkbox');
+  const typing =
+    event.target instanceof HTMLTextAreaElement ||
+    (event.target instanceof HTMLInputElement && event.target.type !== 'checkbox');
   if (!(event.ctrlKey || event.metaKey) || event.altKey || typing) return;
   const key = event.key.toLowerCase();
   if (key !== 'z' && key !== 'y') return;
@@ -69,6 +80,6 @@ skip.addEventListener('click', (event) => {
   event.preventDefault();
   document.getElementById('answer')?.focus();
 });
-document.body.append(skip, element('div', { class: 'page' }, checks, place, folder), announcer);
+document.body.append(skip, element('div', { class: 'page' }, failures, place, folder, warnings), announcer);
 open(built, address.read());
 import.meta.hot?.on('tenosite:review', (source: LiveSource) => open(source, address.read()));

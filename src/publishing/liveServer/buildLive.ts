@@ -23,11 +23,15 @@ export async function buildLive(source: LiveSource): Promise<string> {
   const [{ output }] = [built].flat() as [Rollup.RollupOutput];
   const page = output.find(({ fileName }) => fileName.endsWith('.html'));
   if (page?.type !== 'asset' || output.length !== 1)
-    throw new Error(`the page came in ${output.length} files: ${output.map(({ fileName }) => fileName).join(', ')}`);
+    throw new Error(
+      `the page came in ${output.length} files: ${output.map(({ fileName }) => fileName).join(', ')}`,
+    );
   const html = withContentSecurity(String(page.source));
   const size = Buffer.byteLength(html);
   if (size > sizeBudget)
-    throw new Error(`the page would have ${size.toLocaleString('en-GB')} bytes, more than ${sizeBudget.toLocaleString('en-GB')}`);
+    throw new Error(
+      `the page would have ${size.toLocaleString('en-GB')} bytes, more than ${sizeBudget.toLocaleString('en-GB')}`,
+    );
   return html;
 }
 

@@ -46,7 +46,10 @@ async function buildCommand(folder: string, out: string): Promise<0 | 1> {
     return 1;
   }
   // Loaded here, so that help and a mistyped folder are answered at once.
-  const [{ readSource }, { writeLive }] = await Promise.all([import('./readSource.ts'), import('./buildLive.ts')]);
+  const [{ readSource }, { writeLive }] = await Promise.all([
+    import('./readSource.ts'),
+    import('./buildLive.ts'),
+  ]);
   const bytes = await writeLive(await readSource(folder), out);
   console.log(`${out}: ${Math.round(bytes / 1000)} kB, opens from disk and from e-mail, loads nothing.`);
   return 0;

@@ -13,16 +13,24 @@ export const liveFolder = fileURLToPath(new URL('../live', import.meta.url));
 const projectFolder = fileURLToPath(new URL('../../..', import.meta.url));
 
 /** What serving and building the page have in common. */
-export function liveConfig(source: () => Promise<LiveSource>, plugins: readonly PluginOption[]): InlineConfig {
+export function liveConfig(
+  source: () => Promise<LiveSource>,
+  plugins: readonly PluginOption[],
+): InlineConfig {
   return {
     root: liveFolder,
     configFile: false,
     envDir: false,
     logLevel: 'warn',
     // Outside the project, by its place, so that two copies of it do not share one.
-    cacheDir: join(tmpdir(), `tenosite-live-${createHash('sha256').update(projectFolder).digest('hex').slice(0, 12)}`),
+    cacheDir: join(
+      tmpdir(),
+      `tenosite-live-${createHash('sha256').update(projectFolder).digest('hex').slice(0, 12)}`,
+    ),
     plugins: [browserDocument, putIntoPage(source), ...plugins],
-    server: { fs: { allow: [projectFolder, fileURLToPath(new URL('../../../node_modules', import.meta.url))] } },
+    server: {
+      fs: { allow: [projectFolder, fileURLToPath(new URL('../../../node_modules', import.meta.url))] },
+    },
   };
 }
 

@@ -18,7 +18,10 @@ const settleMilliseconds = 120;
  *
  * @throws when there is no such folder
  */
-export async function serveLive(folder: string, options: { readonly port?: number } = {}): Promise<ServedLive> {
+export async function serveLive(
+  folder: string,
+  options: { readonly port?: number } = {},
+): Promise<ServedLive> {
   await readSource(folder);
   const config = liveConfig(() => readSource(folder), []);
   const server = await createServer({
@@ -41,7 +44,8 @@ function watchFolder(server: ViteDevServer, folder: string, read: () => Promise<
     waiting = setTimeout(() => {
       read().then(
         (source) => server.ws.send('tenosite:review', source),
-        (error: unknown) => server.config.logger.error(error instanceof Error ? error.message : String(error)),
+        (error: unknown) =>
+          server.config.logger.error(error instanceof Error ? error.message : String(error)),
       );
     }, settleMilliseconds);
   });

@@ -17,16 +17,27 @@ export function aboutPart(facts: PageFacts): Part<LiveAnalysis> {
         {},
         element('div', {}, element('dt', {}, 'Methods'), methods),
         ...factEntries(facts).map(([term, text]) => entry(term, text)),
-        entry('Program', `tenosite ${facts.tenositeVersion}; every number is worked out in this page, and nothing is sent anywhere`),
+        entry(
+          'Program',
+          `tenosite ${facts.tenositeVersion}; every number is worked out in this page, and nothing is sent anywhere`,
+        ),
       ),
       element('p', { class: 'caution' }, clinicalCaution),
     ),
     update({ pools }) {
-      methods.replaceChildren(
-        ...pools.sites
-          .filter(({ pool }) => pool.arms.length > 0)
-          .map(({ name, pool }) => element('p', {}, `${name}: ${pool.methodsSentence}`)),
-      );
+      const [first, ...others] = pools.sites
+        .filter(({ pool }) => pool.arms.length > 0)
+        .map(({ name, pool }) => element('p', {}, `${name}: ${pool.methodsSentence}`));
+      methods.replaceChildren(...(first === undefined ? [] : [first]));
+      if (others.length > 0)
+        methods.append(
+          element(
+            'details',
+            { class: 'folded' },
+            element('summary', {}, `The same for the other sites (${others.length})`),
+            ...others,
+          ),
+        );
     },
   };
 }

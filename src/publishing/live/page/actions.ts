@@ -27,12 +27,14 @@ export function pageActions(
   say: (sentence: string) => void,
 ): PageActions {
   const named = (name: string, ending: string): string => `${slug(`${now().outcome.id} ${name}`)}.${ending}`;
-  const failed = (error: unknown): void => say(`That did not work: ${error instanceof Error ? error.message : error}.`);
+  const failed = (error: unknown): void =>
+    say(`That did not work: ${error instanceof Error ? error.message : error}.`);
   const copied = (what: string) => (done: boolean) =>
     say(done ? `${what} copied.` : `${what} could not be copied: this browser does not allow it here.`);
   return {
     saveSvg: (name, svg) => saveFile(named(name, 'svg'), new Blob([svg], { type: 'image/svg+xml' })),
-    savePng: (name, svg) => void pngOfSvg(svg, typeface()).then((png) => saveFile(named(name, 'png'), png), failed),
+    savePng: (name, svg) =>
+      void pngOfSvg(svg, typeface()).then((png) => saveFile(named(name, 'png'), png), failed),
     copyPicture: (svg) => {
       const png = pngOfSvg(svg, typeface());
       void copyPicture(png).then(async (done) => {

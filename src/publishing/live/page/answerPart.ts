@@ -1,5 +1,7 @@
+import { clinicalCaution } from '../../../figures/figureOptions.ts';
 import { siteColours } from '../../../figures/palette.ts';
 import { notAComparison } from '../../../pooling/poolBySite.ts';
+import type { PooledRate } from '../../../pooling/pooledRate.ts';
 import { levelHeading } from '../../../tables/ratesBySiteTable.ts';
 import { percentLimits } from '../../../tables/rateText.ts';
 import type { LiveAnalysis } from '../analysis/analyse.ts';
@@ -12,7 +14,7 @@ export interface Answer {
   readonly planned: LiveAnalysis;
 }
 
-const columns = ['Site', 'In 100 shoulders', 'interval', 'Next study', 'Rests on'] as const;
+const columns = ['Site', 'In 100 shoulders', 'interval', 'Next study'] as const;
 
 /** The answer that stands above every view: four sites, a rate each, and how far to trust it. */
 export function answerPart(): Part<Answer> {
@@ -29,7 +31,7 @@ export function answerPart(): Part<Answer> {
       element('thead', {}, element('tr', {}, ...headings)),
       body,
     ),
-    element('p', { class: 'note' }, notAComparison),
+    element('p', { class: 'note' }, `${notAComparison} ${clinicalCaution}`),
   );
   const rows = new Map<string, readonly HTMLElement[]>();
   const rowOf = (site: string, name: string, colour: string): readonly HTMLElement[] => {
@@ -37,7 +39,7 @@ export function answerPart(): Part<Answer> {
     if (known !== undefined) return known;
     const swatch = element('span', { class: 'swatch', 'aria-hidden': 'true' });
     swatch.style.background = colour;
-    const cells = ['rate', 'interval', 'next', 'basis'].map((name) => element('td', { class: name }));
+    const cells = ['rate', 'interval', 'next'].map((name) => element('td', { class: name }));
     body.append(
       element('tr', { 'data-site': site }, element('th', { scope: 'row' }, swatch, name), ...cells),
     );
@@ -52,12 +54,15 @@ export function answerPart(): Part<Answer> {
       setText(headings[2]!, `${level} interval`);
       setText(headings[3]!, `Next study (${level})`);
       for (const [at, { site, name, pool }] of analysis.pools.sites.entries()) {
-        const [rate, interval, next, basis] = rowOf(site, name, siteColours[site]);
+        const [rate, interval, next] = rowOf(site, name, siteColours[site]);
         const before = againstProtocol(pool, planned.pools.sites[at]!.pool);
         const { headline } = pool;
         rate!.replaceChildren(
           element('strong', {}, shortRate(pool)),
-          ...(before === undefined ? [] : [element('span', { class: 'before' }, `protocol: ${before}`)]),
+          ...(before === undefined
+            ? []
+            : [' ', element('span', { class: 'before' }, `(protocol: ${before})`)]),
+          ...(pool.arms.length === 0 ? [] : [' ', element('span', { class: 'basis' }, basisOf(pool))]),
         );
         setText(interval!, headline === undefined ? '' : percentLimits(headline.interval));
         setText(
@@ -68,13 +73,10 @@ export function answerPart(): Part<Answer> {
               ? percentLimits(headline.prediction)
               : 'not given',
         );
-        setText(
-          basis!,
-          pool.arms.length === 0
-            ? ''
-            : `${pool.studies} ${pool.studies === 1 ? 'study' : 'studies'}, ${pool.events} of ${pool.shoulders.toLocaleString('en-GB')} shoulders`,
-        );
       }
     },
   };
 }
+
+const basisOf = ({ studies, events, shoulders }: PooledRate): string =>
+  `${events.toLocaleString('en-GB')} of ${shoulders.toLocaleString('en-GB')}, ${studies} ${studies === 1 ? 'study' : 'studies'}`;

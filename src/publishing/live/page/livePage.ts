@@ -5,7 +5,15 @@ import { headlineSentence } from '../analysis/headline.ts';
 import { changeState, type LiveChange, openingState } from '../state/changeState.ts';
 import { countedOutcomes } from '../state/choices.ts';
 import { readHash, writeHash } from '../state/hash.ts';
-import { addState, canRedo, canUndo, type History, presentState, startHistory, stepHistory } from '../state/history.ts';
+import {
+  addState,
+  canRedo,
+  canUndo,
+  type History,
+  presentState,
+  startHistory,
+  stepHistory,
+} from '../state/history.ts';
 import type { LiveState } from '../state/liveState.ts';
 import { aboutPart } from './aboutPart.ts';
 import { pageActions } from './actions.ts';
@@ -15,6 +23,7 @@ import { askPart } from './askPart.ts';
 import { countedControls } from './controls/countedControls.ts';
 import { selectField } from './controls/field.ts';
 import { pooledControls } from './controls/pooledControls.ts';
+import { quickControls } from './controls/quickControls.ts';
 import { studiesControls } from './controls/studiesControls.ts';
 import { departuresPart } from './departuresPart.ts';
 import { button, element, setText } from './element.ts';
@@ -65,7 +74,10 @@ export function livePage(review: Review, source: LiveSource, place: LivePlace): 
     const before = history;
     history = addState(history, state, typing);
     if (history === before) return;
-    address.write(writeHash(review, state), typing === undefined || history.states.length > before.states.length);
+    address.write(
+      writeHash(review, state),
+      typing === undefined || history.states.length > before.states.length,
+    );
     say(sentences);
     show();
   };
@@ -78,14 +90,21 @@ export function livePage(review: Review, source: LiveSource, place: LivePlace): 
     show();
   };
 
-  const actions = pageActions(facts, () => analysis, (sentence) => {
-    say([sentence]);
-  });
+  const actions = pageActions(
+    facts,
+    () => analysis,
+    (sentence) => {
+      say([sentence]);
+    },
+  );
   const wide = matchMedia('(min-width: 64rem)').matches;
-  const outcomes = selectField<string>('outcome', 'Outcome', (outcome) => change({ kind: 'outcome', outcome }));
+  const outcomes = selectField<string>('outcome', 'Outcome', (outcome) =>
+    change({ kind: 'outcome', outcome }),
+  );
   const answer = answerPart();
   const departures = departuresPart(() => change({ kind: 'protocol' }));
   const controls = [
+    quickControls(review, change),
     countedControls(review, wide, change),
     studiesControls(review, wide, change),
     pooledControls(review, false, change),
@@ -97,28 +116,27 @@ export function livePage(review: Review, source: LiveSource, place: LivePlace): 
   const undo = button('Undo', () => step(-1), { id: 'undo', title: 'Ctrl+Z' });
   const redo = button('Redo', () => step(1), { id: 'redo', title: 'Ctrl+Shift+Z' });
 
+  const copyLink = button('Copy link', actions.copyLink, { id: 'copy-link' });
+  const takeAway = element(
+    'p',
+    { class: 'tools' },
+    button('Copy answer in words', actions.copyAnswer, { id: 'copy-answer' }),
+    button('Notebook of this view', actions.saveNotebook, { id: 'save-notebook' }),
+  );
+
   const main = element(
     'main',
     { class: 'live' },
     element(
       'div',
       { class: 'top' },
-      outcomes.node,
-      element(
-        'p',
-        { class: 'tools' },
-        undo,
-        redo,
-        button('Copy link', actions.copyLink, { id: 'copy-link' }),
-        button('Copy answer in words', actions.copyAnswer, { id: 'copy-answer' }),
-        button('Notebook of this view', actions.saveNotebook, { id: 'save-notebook' }),
-      ),
+      element('div', { class: 'bar' }, outcomes.node, element('p', { class: 'tools' }, undo, redo, copyLink)),
       said,
       answer.node,
       departures.node,
     ),
     element('section', { class: 'controls', 'aria-label': 'Choices' }, ...controls.map(({ node }) => node)),
-    element('div', { class: 'looks' }, buttons.node, ask.node, view.node, about.node),
+    element('div', { class: 'looks' }, buttons.node, ask.node, view.node, takeAway, about.node),
   );
 
   let drawing = 0;

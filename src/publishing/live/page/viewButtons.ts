@@ -4,7 +4,9 @@ import { button, element, type Part } from './element.ts';
 
 /** One button a view; the one shown is marked. */
 export function viewButtons(choose: (view: LiveView) => void): Part<LiveView> {
-  const buttons = liveViews.map((view) => button(views[view].name, () => choose(view), { id: `view-${view}` }));
+  const buttons = liveViews.map((view) =>
+    button(views[view].name, () => choose(view), { id: `view-${view}` }),
+  );
   return {
     node: element(
       'nav',

@@ -34,18 +34,29 @@ function withFound(accepted: readonly string[], found: readonly string[]): reado
 
 /** The ways an outcome can have been noticed, told from the words for the assessor. */
 const kinds = [
-  { name: 'Only examined', pattern: /examin|clinician|surgeon/i },
-  { name: 'Only asked', pattern: /patient|asked|question|phone|telephone/i },
-  { name: 'Only from records', pattern: /chart|record|registr/i },
-  { name: 'Only from photographs', pattern: /photo|image|video/i },
+  { name: 'Only what was examined', pattern: /examin|clinician|surgeon/i },
+  { name: 'Only what patients said', pattern: /patient|asked|question|phone|telephone/i },
+  { name: 'Only what records say', pattern: /chart|record|registr/i },
+  { name: 'Only what photographs show', pattern: /photo|image|video/i },
 ] as const;
 
-/** One-click choices of who looked: each names the assessors of one kind, where the sheet has more kinds than one. */
-export function assessorShortcuts(
-  assessors: readonly string[],
-): readonly { readonly name: string; readonly assessors: readonly string[] }[] {
-  const found = kinds
+/** A one-click choice of who looked. */
+export interface AssessorShortcut {
+  readonly name: string;
+  readonly assessors: readonly string[];
+}
+
+/** One-click choices of who looked: each names the assessors of one kind, where rows of the sheet have that kind and others. */
+export function assessorShortcuts(review: Choosable, outcome: EventsOutcome): readonly AssessorShortcut[] {
+  const { assessors } = vocabularyOf(review, outcome);
+  const used = new Set(
+    review.events.filter((row) => row.outcome === outcome.id).map((row) => row.assessor.toLowerCase()),
+  );
+  return kinds
     .map(({ name, pattern }) => ({ name, assessors: assessors.filter((word) => pattern.test(word)) }))
-    .filter((shortcut) => shortcut.assessors.length > 0 && shortcut.assessors.length < assessors.length);
-  return found;
+    .filter(
+      (shortcut) =>
+        shortcut.assessors.some((word) => used.has(word.toLowerCase())) &&
+        shortcut.assessors.length < assessors.length,
+    );
 }

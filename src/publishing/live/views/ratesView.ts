@@ -36,7 +36,8 @@ export const ratesView: ViewDefinition = {
       {
         kind: 'table',
         name: 'rates-by-site',
-        table: ratesBySiteTable(pools, { caption: `${outcome.name} at each site` }),
+        table: ratesBySiteTable(pools, { caption: `${outcome.name} at each site, as a table` }),
+        folded: true,
       },
       { kind: 'sentences', heading: 'What we cannot tell', sentences: limitsReading(pools) },
       { kind: 'sentences', heading: 'Does the method decide?', sentences: methodsCheckReading(pools) },

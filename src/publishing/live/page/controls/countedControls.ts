@@ -5,8 +5,8 @@ import type { LiveAnalysis } from '../../analysis/analyse.ts';
 import type { LiveChange } from '../../state/changeState.ts';
 import { plannedChoices } from '../../state/choices.ts';
 import { checkWindow } from '../../state/hashKeys.ts';
-import { assessorShortcuts, vocabularyOf } from '../../state/vocabulary.ts';
-import { button, element, type Part, setText } from '../element.ts';
+import { vocabularyOf } from '../../state/vocabulary.ts';
+import { element, type Part, setText } from '../element.ts';
 import { controlGroup, selectField, tickList } from './field.ts';
 
 /** What is counted: by which words, by whose eyes, when, and at which site. */
@@ -21,8 +21,6 @@ export function countedControls(
   const assessors = tickList('assessors', 'Who looked, best first', undefined, (words) =>
     change({ kind: 'choose', choices: { assessors: words } }),
   );
-  const shortcuts = element('p', { class: 'shortcuts' });
-  assessors.node.querySelector('legend')?.after(shortcuts);
   const months = monthsField((windowMonths) => change({ kind: 'choose', choices: { windowMonths } }));
   const midGroove = selectField<MidGrooveRule>(
     'mid-groove',
@@ -48,9 +46,6 @@ export function countedControls(
       };
       definitions.update({ chosen: choices.definitions, all: words.definitions, detail: used('definition') });
       assessors.update({ chosen: choices.assessors, all: words.assessors, detail: used('assessor') });
-      putShortcuts(shortcuts, words.assessors, choices.assessors, (list) =>
-        change({ kind: 'choose', choices: { assessors: list } }),
-      );
       months.update({
         window: choices.windowMonths,
         planned: plannedChoices(review.protocol, outcome).windowMonths,
@@ -61,23 +56,6 @@ export function countedControls(
       });
     },
   };
-}
-
-function putShortcuts(
-  place: HTMLElement,
-  all: readonly string[],
-  chosen: readonly string[],
-  choose: (assessors: readonly string[]) => void,
-): void {
-  const wanted = assessorShortcuts(all);
-  const pressed = (assessors: readonly string[]) => JSON.stringify(assessors) === JSON.stringify(chosen);
-  const names = wanted.map(({ name }) => name).join('|');
-  if (place.dataset.shown !== names) {
-    place.dataset.shown = names;
-    place.replaceChildren(...wanted.map(({ name, assessors }) => button(name, () => choose(assessors))));
-  }
-  for (const [at, { assessors }] of wanted.entries())
-    place.children[at]?.setAttribute('aria-pressed', String(pressed(assessors)));
 }
 
 interface Months {

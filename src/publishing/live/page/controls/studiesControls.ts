@@ -3,10 +3,10 @@ import type { Review } from '../../../../extraction/review.ts';
 import { type StudyDesign, studyDesigns } from '../../../../extraction/sheets/studiesSheet.ts';
 import { siteNames } from '../../../../extraction/site.ts';
 import type { LiveAnalysis } from '../../analysis/analyse.ts';
-import { biggestStudy, type ListedStudy } from '../../analysis/listStudies.ts';
+import type { ListedStudy } from '../../analysis/listStudies.ts';
 import type { LiveChange } from '../../state/changeState.ts';
 import type { QualityRule } from '../../state/liveState.ts';
-import { button, element, type Part, setText } from '../element.ts';
+import { element, type Part, setText } from '../element.ts';
 import { controlGroup, selectField, tickList } from './field.ts';
 
 const overlapWords: Readonly<Record<OverlapRule, string>> = {
@@ -77,15 +77,6 @@ function studyList(change: (change: LiveChange) => void): Part<LiveAnalysis> {
   });
   const list = element('ul', { class: 'ticks studies' });
   const summary = element('p', { class: 'why', id: 'studies-on' });
-  const biggest = button(
-    '',
-    () => {
-      const study = biggestStudy(studies);
-      if (study !== undefined) change({ kind: 'switch', studies: [study.study], on: false });
-    },
-    { id: 'leave-out-biggest' },
-  );
-  const all = button('Put all back', () => change({ kind: 'all-studies' }), { id: 'all-studies' });
   let studies: readonly ListedStudy[] = [];
   let shown = '';
   const find = (): void => {
@@ -99,22 +90,13 @@ function studyList(change: (change: LiveChange) => void): Part<LiveAnalysis> {
       'fieldset',
       { class: 'field', id: 'studies' },
       element('legend', {}, 'Studies, biggest first'),
-      element('p', { class: 'shortcuts' }, biggest, all),
       element('label', { for: 'find-study', class: 'quiet' }, 'Find a study or a site'),
       search,
       summary,
       list,
     ),
-    update({ studies: now, state }) {
+    update({ studies: now }) {
       const on = now.filter((study) => study.on);
-      const next = biggestStudy(now);
-      all.hidden = state.switchedOff.length === 0;
-      biggest.hidden = next === undefined;
-      if (next !== undefined)
-        setText(
-          biggest,
-          `Leave out the ${on.length === now.length ? '' : 'next '}biggest: ${next.label}, ${next.shoulders.toLocaleString('en-GB')}`,
-        );
       setText(
         summary,
         `${on.length} of ${now.length} ${now.length === 1 ? 'study counts' : 'studies count'}.`,
