@@ -9,8 +9,12 @@ export { seededUniform } from './numerics/seededUniform.ts';
 
 export type { ArmEvents } from './extraction/armEvents.ts';
 export type { EventSelection, EventsLeftOut, SelectionDepartures } from './extraction/eventSelection.ts';
+export { type FlowCounts, flowCounts } from './extraction/flowCounts.ts';
 export { formatProblem, type Problem } from './extraction/problem.ts';
 export { type MidGrooveRule, midGrooveRules, type Protocol } from './extraction/protocol.ts';
+export { type ReviewFingerprint, reviewFingerprint } from './extraction/provenance/fingerprint.ts';
+export { type Provenance, provenanceText, type SoftwareVersion } from './extraction/provenance/provenance.ts';
+export { type VerifiedResult, verifyResult } from './extraction/provenance/verifyResult.ts';
 export { readReview } from './extraction/readReview.ts';
 export { readReviewFolder } from './extraction/readReviewFolder.ts';
 export { isReported, type NotReported, notReported, type Reported } from './extraction/reported.ts';
@@ -18,6 +22,8 @@ export type { Review, ReviewReading } from './extraction/review.ts';
 export type { RowAddress } from './extraction/rowAddress.ts';
 export { selectEvents } from './extraction/selectEvents.ts';
 export { type ClassifiedSite, type PooledSite, pooledSites, siteNames } from './extraction/site.ts';
+export { rowRanges } from './extraction/trace/rowRanges.ts';
+export { type RowLeftOut, type Trace, traceOf } from './extraction/trace/traceOf.ts';
 
 // effects: one reported result as one estimate with its variance
 
@@ -246,6 +252,7 @@ export { bubblePlot } from './figures/bubblePlot.ts';
 export { claimPicture } from './figures/claimPicture.ts';
 export { coverageRows } from './figures/coverageRows.ts';
 export { cumulativePlot } from './figures/cumulative.ts';
+export { flowDiagram } from './figures/flowDiagram.ts';
 export { forestPlot } from './figures/forestPlot.ts';
 export { funnelPlot } from './figures/funnelPlot.ts';
 export { influencePull } from './figures/influencePull.ts';

@@ -28,14 +28,14 @@ import { demo } from './demo.ts';
 
 const { protocol } = demo;
 const opening = openingState(protocol);
-const after = (state: LiveState, ...changes: readonly LiveChange[]): LiveState =>
+const changed = (state: LiveState, ...changes: readonly LiveChange[]): LiveState =>
   changes.reduce((now, change) => changeState(protocol, now, change).state, state);
 
 /** A state some changes away from the opening. */
 const arbitraryState = fc.array(fc.nat(), { maxLength: 5 }).map((seeds) =>
   seeds.reduce((state, seed) => {
     const [change] = fc.sample(arbitraryChange(demo, state), { numRuns: 1, seed });
-    return after(state, change!);
+    return changed(state, change!);
   }, opening),
 );
 
@@ -61,7 +61,7 @@ describe('the state of the live page', () => {
           expect(JSON.stringify(value)).not.toBe(JSON.stringify(planned[name as keyof typeof planned]));
         const { interval, model, betweenStudyVariance } = choicesInForce(protocol, state);
         expect(intervalGoesWith(interval, model, betweenStudyVariance)).toBe(true);
-        expect(after(state, { kind: 'protocol' }).departures).toEqual({});
+        expect(changed(state, { kind: 'protocol' }).departures).toEqual({});
       }),
     );
   });
@@ -78,7 +78,7 @@ describe('the state of the live page', () => {
   });
 
   it('says so when an interval has to give way, and when an outcome takes its own choices with it', () => {
-    const likelihood = after(
+    const likelihood = changed(
       opening,
       { kind: 'choose', choices: { betweenStudyVariance: 'maximum-likelihood' } },
       { kind: 'choose', choices: { interval: 'profile-likelihood' } },
@@ -90,7 +90,7 @@ describe('the state of the live page', () => {
     });
     expect(gaveWay.state.departures.interval).toBeUndefined();
     expect(gaveWay.said[0]).toMatch(/^The profile-likelihood interval goes with random effects/);
-    const examined = after(opening, { kind: 'choose', choices: { assessors: ['examiner'], level: 0.9 } });
+    const examined = changed(opening, { kind: 'choose', choices: { assessors: ['examiner'], level: 0.9 } });
     const moved = changeState(protocol, examined, { kind: 'outcome', outcome: 'revision' });
     expect(moved.state.departures).toEqual({ level: 0.9 });
     expect(moved.said).toEqual([
@@ -120,7 +120,7 @@ describe('the address', () => {
   });
 
   it('is readable', () => {
-    const state = after(
+    const state = changed(
       opening,
       { kind: 'outcome', outcome: 'revision' },
       { kind: 'view', view: 'forest' },
