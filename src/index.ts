@@ -9,6 +9,7 @@ export { seededUniform } from './numerics/seededUniform.ts';
 
 export type { ArmEvents } from './extraction/armEvents.ts';
 export type { EventSelection, EventsLeftOut, SelectionDepartures } from './extraction/eventSelection.ts';
+export { type FlowCounts, flowCounts } from './extraction/flowCounts.ts';
 export { formatProblem, type Problem } from './extraction/problem.ts';
 export { type MidGrooveRule, midGrooveRules, type Protocol } from './extraction/protocol.ts';
 export { readReview } from './extraction/readReview.ts';
@@ -18,6 +19,8 @@ export type { Review, ReviewReading } from './extraction/review.ts';
 export type { RowAddress } from './extraction/rowAddress.ts';
 export { selectEvents } from './extraction/selectEvents.ts';
 export { type ClassifiedSite, type PooledSite, pooledSites, siteNames } from './extraction/site.ts';
+export { rowRanges } from './extraction/trace/rowRanges.ts';
+export { type RowLeftOut, type Trace, traceOf } from './extraction/trace/traceOf.ts';
 
 // effects: one reported result as one estimate with its variance
 
@@ -246,6 +249,7 @@ export { bubblePlot } from './figures/bubblePlot.ts';
 export { claimPicture } from './figures/claimPicture.ts';
 export { coverageRows } from './figures/coverageRows.ts';
 export { cumulativePlot } from './figures/cumulative.ts';
+export { flowDiagram } from './figures/flowDiagram.ts';
 export { forestPlot } from './figures/forestPlot.ts';
 export { funnelPlot } from './figures/funnelPlot.ts';
 export { influencePull } from './figures/influencePull.ts';
