@@ -7,11 +7,13 @@ import {
   refuseUnknownOptions,
   resolveFigureOptions,
 } from './figureOptions.ts';
+import { wrapText } from './fitText.ts';
 import { paragraph } from './label.ts';
 import { peopleDots, peoplePerRow } from './marks/peopleDots.ts';
 import { siteGlyph, siteGlyphWidth } from './marks/siteGlyph.ts';
 import { palette, siteColours } from './palette.ts';
 import { finishSheet, put, startSheet } from './sheet.ts';
+import { textWidth } from './textWidth.ts';
 
 /** One square of people and the words beside it. */
 export interface PeopleGroup {
@@ -31,9 +33,9 @@ export interface PeopleGridOptions extends FigureOptions {
 
 /** What the three marks mean, in the order of the key. */
 export const peopleKey = [
-  { kind: 'expected', text: 'expected' },
-  { kind: 'possible', text: 'possible, up to the upper limit' },
-  { kind: 'rest', text: 'the rest' },
+  { kind: 'expected', text: 'expected', short: 'expected' },
+  { kind: 'possible', text: 'possible, up to the upper limit', short: 'possible' },
+  { kind: 'rest', text: 'the rest', short: 'the rest' },
 ] as const;
 
 /** One mark of the key. */
@@ -42,7 +44,7 @@ export const peopleKeyMark = (
   left: number,
   top: number,
   step: number,
-  colour: string = palette.ink,
+  fine: boolean,
 ) =>
   peopleDots({
     people: 1,
@@ -52,7 +54,8 @@ export const peopleKeyMark = (
     left,
     top,
     step,
-    colour,
+    colour: palette.ink,
+    fine,
   });
 
 /**
@@ -75,10 +78,16 @@ export function peopleGrid(groups: readonly PeopleGroup[], options: PeopleGridOp
   const gap = page.narrow ? 12 : 16;
   const room = (page.width - 2 * page.margin - gap * (columns - 1)) / columns;
   const side = Math.min(room, page.narrow ? 112 : 104);
+  const line = page.lineHeight + 1;
+  const linesOf = ({ lines }: PeopleGroup): number =>
+    lines.reduce((sum, text) => sum + wrapText(text, room, page.textSize).length, 0);
   for (let start = 0; start < groups.length; start += columns) {
+    const row = groups.slice(start, start + columns);
     const top = sheet.y;
-    let bottom = top;
-    for (const [index, group] of groups.slice(start, start + columns).entries()) {
+    // Squares of a row start level, whatever the words above them take.
+    const square = top + page.headingSize + 8 + Math.max(...row.map(linesOf)) * line;
+    let bottom = square;
+    for (const [index, group] of row.entries()) {
       const left = page.margin + index * (room + gap);
       const colour = group.site === undefined ? palette.comparison : siteColours[group.site];
       const inset = group.site === undefined ? 0 : siteGlyphWidth;
@@ -91,38 +100,36 @@ export function peopleGrid(groups: readonly PeopleGroup[], options: PeopleGridOp
         room: room - inset,
       });
       let y = top + page.headingSize + 5;
-      for (const [at, line] of group.lines.entries()) {
-        const text = paragraph(line, left, y + page.textSize, {
-          size: at === 0 ? page.headingSize : page.textSize,
+      for (const [at, words] of group.lines.entries()) {
+        const text = paragraph(words, left, y + page.textSize, {
+          size: page.textSize,
           face: at === 0 ? 'bold' : 'regular',
           room,
-          lineHeight: page.lineHeight + 1,
+          lineHeight: line,
         });
         sheet.marks.push(...text.marks);
-        y += text.lines * (page.lineHeight + 1);
+        y += text.lines * line;
       }
-      y += 3;
-      if (group.people !== undefined) {
-        const { base, filled, upTo } = group.people;
-        const perRow = peoplePerRow(base);
-        const step = side / perRow;
-        sheet.marks.push(peopleDots({ people: base, filled, upTo, perRow, left, top: y, step, colour }));
-        y += (base / perRow) * step;
-      }
-      bottom = Math.max(bottom, y);
+      if (group.people === undefined) continue;
+      const { base, filled, upTo } = group.people;
+      const perRow = peoplePerRow(base);
+      const step = side / perRow;
+      sheet.marks.push(peopleDots({ people: base, filled, upTo, perRow, left, top: square, step, colour }));
+      bottom = Math.max(bottom, square + (base / perRow) * step);
     }
     sheet.y = bottom + 10;
   }
+  const fine = groups.some(({ people }) => people?.base === 1000);
   let x = page.margin;
   for (const { kind, text } of peopleKey) {
-    sheet.marks.push(peopleKeyMark(kind, x, sheet.y, 10));
+    sheet.marks.push(peopleKeyMark(kind, x, sheet.y, 10, fine));
     const words = paragraph(text, x + 13, sheet.y + 8, {
       size: page.noteSize,
       room: page.width,
       lineHeight: page.lineHeight,
     });
     sheet.marks.push(...words.marks);
-    x += 13 + (page.narrow ? 0 : 4) + text.length * 4.1 + 8;
+    x += 13 + textWidth(text, page.noteSize) + 14;
   }
   sheet.y += 15;
   const height = finishSheet(sheet, options.notes ?? [], resolved);

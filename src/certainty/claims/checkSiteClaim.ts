@@ -44,7 +44,7 @@ interface Limits {
  * of the interval agrees with the sentence, contradicted when none does, "direction only" when the interval lies wholly
  * on the claimed side of no difference without settling the amount, otherwise we cannot tell. Likeness is borne out only
  * when the interval of the difference lies within the protocol's smallest difference that matters. A rate is held
- * against the interval of the pooled mean. Very low certainty turns "borne out" into "cannot tell".
+ * against the interval of the pooled mean. A spoken number stands for what rounds to it: "twice" for 1.5 to 2.5. Very low certainty turns "borne out" into "cannot tell".
  *
  * @throws RangeError when a claim of two sites comes without their evidence, or of one without its pool
  * @example
@@ -97,26 +97,22 @@ function judge(claim: SiteClaim, evidence: SiteClaimEvidence, count: CheckedClai
       ? { verdict: 'borne out', reason: 'The whole interval lies on the claimed side.' }
       : { verdict: 'contradicted', reason: 'The whole interval lies on the other side.' };
   }
-  if (claim.kind === 'difference') return judgeAmount(difference, claim.difference, claim.bound, 0);
+  if (claim.kind === 'difference')
+    return judgeAmount(difference, meantProportion(claim.difference, claim.bound), claim.difference, 0);
   if (pair.ratio === undefined)
     return { verdict: 'cannot tell', reason: 'The studies give no ratio of the risks.' };
-  return judgeAmount(pair.ratio, claim.factor, claim.bound, 1);
+  return judgeAmount(pair.ratio, meantRatio(claim.factor, claim.bound), claim.factor, 1);
 }
 
-function judgeAmount(measured: Limits, claimed: number, bound: ClaimBound, none: number): Judged {
+function judgeAmount(measured: Limits, meant: Limits, claimed: number, none: number): Judged {
   const { lower, upper } = measured;
   const sameSide = claimed > none ? lower > none : upper < none;
   const otherSide = claimed > none ? upper < none : lower > none;
-  const fits = {
-    about: claimed >= lower && claimed <= upper,
-    'at least': upper >= claimed,
-    'at most': lower <= claimed,
-  }[bound];
-  const certain = { about: false, 'at least': lower >= claimed, 'at most': upper <= claimed }[bound];
   // First, because "at most three times" says nothing of a direction.
-  if (certain) return { verdict: 'borne out', reason: 'Every value of the interval agrees.' };
+  if (lower >= meant.lower && upper <= meant.upper)
+    return { verdict: 'borne out', reason: 'Every value of the interval agrees.' };
   if (otherSide) return { verdict: 'contradicted', reason: 'The whole interval lies on the other side.' };
-  if (!fits)
+  if (upper < meant.lower || lower > meant.upper)
     return {
       verdict: 'contradicted',
       reason: sameSide
@@ -126,9 +122,27 @@ function judgeAmount(measured: Limits, claimed: number, bound: ClaimBound, none:
   return sameSide
     ? {
         verdict: 'direction only',
-        reason: 'The direction holds; the claimed amount is one of many that fit.',
+        reason: 'The direction holds; the claimed amount is one of several that fit.',
       }
     : { verdict: 'cannot tell', reason: 'The studies are compatible with fewer and with more.' };
+}
+
+/** Ratios a spoken one stands for: "twice" is anything that rounds to two, "half" its mirror image. */
+function meantRatio(factor: number, bound: ClaimBound): Limits {
+  if (bound === 'at least') return { lower: factor, upper: Number.MAX_VALUE };
+  if (bound === 'at most') return { lower: 0, upper: factor };
+  const large = factor >= 1 ? factor : 1 / factor;
+  const [least, most] = [Math.max(1, large - 0.5), large + 0.5];
+  return factor >= 1 ? { lower: least, upper: most } : { lower: 1 / most, upper: 1 / least };
+}
+
+/** Proportions a spoken one stands for: half a unit of its last digit either way. */
+function meantProportion(value: number, bound: ClaimBound): Limits {
+  if (bound === 'at least') return { lower: value, upper: 1 };
+  if (bound === 'at most') return { lower: -1, upper: value };
+  const unit = [0.01, 0.001, 0.0001].find((each) => Math.abs(value / each - Math.round(value / each)) < 1e-9);
+  const half = (unit ?? 0.00001) / 2;
+  return { lower: value - half, upper: value + half };
 }
 
 function judgeAlike(difference: Limits, material: number): Judged {
@@ -147,8 +161,9 @@ function judgeRate(rate: number, bound: ClaimBound, pool: PooledRate | undefined
   const interval = pool.headline?.interval;
   if (interval === undefined)
     return { verdict: 'cannot tell', reason: 'No rate could be pooled at this site.' };
+  const meant = meantProportion(rate, bound);
   if (bound === 'about')
-    return rate >= interval.lower && rate <= interval.upper
+    return meant.upper >= interval.lower && meant.lower <= interval.upper
       ? { verdict: 'direction only', reason: 'The rate is one of many that fit.' }
       : { verdict: 'contradicted', reason: 'The rate lies outside the interval.' };
   const holds = bound === 'at most' ? interval.upper <= rate : interval.lower >= rate;

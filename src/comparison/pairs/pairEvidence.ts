@@ -29,7 +29,8 @@ export interface PairRisks {
   readonly treatment: number;
   readonly comparator: number;
   readonly difference: { readonly value: number; readonly lower: number; readonly upper: number };
-  /** Where the risk that was held still comes from. */
+  /** The site whose risk was held still, and where it comes from; the other follows from the pooled effect. */
+  readonly held: 'treatment' | 'comparator';
   readonly source: string;
 }
 
@@ -101,12 +102,14 @@ function risksOf(effect: AbsoluteEffect, turned: boolean): PairRisks {
         treatment: effect.baselineRisk,
         comparator: effect.risk.value,
         difference: { value: -value, lower: -upper, upper: -lower },
+        held: 'treatment',
         source: effect.baselineSource,
       }
     : {
         treatment: effect.risk.value,
         comparator: effect.baselineRisk,
         difference: { value, lower, upper },
+        held: 'comparator',
         source: effect.baselineSource,
       };
 }

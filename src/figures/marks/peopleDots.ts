@@ -14,6 +14,8 @@ export interface PeopleDots {
   /** Distance between neighbours, in points. */
   readonly step: number;
   readonly colour: string;
+  /** The rest as points, where rings would close up; default for more than 100 people. */
+  readonly fine?: boolean;
 }
 
 const number = (value: number): string => String(Math.round(value * 1000) / 1000);
@@ -25,7 +27,7 @@ const circle = (x: number, y: number, radius: number): string =>
  * in it for each that may, a small empty ring for the rest. Each kind is one path, so that a thousand stay light.
  */
 export const peopleDots =
-  ({ people, filled, upTo, perRow, left, top, step, colour }: PeopleDots): Mark =>
+  ({ people, filled, upTo, perRow, left, top, step, colour, fine = people > 100 }: PeopleDots): Mark =>
   ({ document }) => {
     const paths = { expected: '', possible: '', point: '', rest: '' };
     for (let index = 0; index < people; index++) {
@@ -35,17 +37,19 @@ export const peopleDots =
       else if (index < upTo) {
         paths.possible += circle(x, y, 0.34 * step);
         paths.point += circle(x, y, 0.11 * step);
-      } else paths.rest += circle(x, y, 0.22 * step);
+      } else paths.rest += circle(x, y, (fine ? 0.15 : 0.22) * step);
     }
     const line = Math.max(0.5, 0.11 * step);
     const path = (d: string, name: string, look: Readonly<Record<string, string | number>>) =>
       d === '' ? [] : [shape(document, 'path', { class: name, d, ...look })];
     return shape(document, 'g', { class: 'people' }, [
-      ...path(paths.rest, 'rest', {
-        fill: 'none',
-        stroke: palette.quiet,
-        'stroke-width': Math.max(0.5, 0.05 * step),
-      }),
+      ...path(
+        paths.rest,
+        'rest',
+        fine
+          ? { fill: palette.quiet }
+          : { fill: 'none', stroke: palette.quiet, 'stroke-width': Math.max(0.5, 0.05 * step) },
+      ),
       ...path(paths.possible, 'possible', { fill: 'none', stroke: colour, 'stroke-width': line }),
       ...path(paths.point, 'point', { fill: colour }),
       ...path(paths.expected, 'expected', { fill: colour }),

@@ -22,17 +22,26 @@ export interface DifferenceInWords {
  * The difference to the nearest whole person, its limits rounded outwards. Limits on both sides of none are said as
  * such, so that nobody hears a direction that is not there.
  *
+ * @param options.shown the difference of two rounded counts that stand beside it, so that the three agree to the reader
+ *   who subtracts; used when it is within one person of the exact difference
  * @throws RangeError when a number is not from −1 to 1, or the limits are out of order
  * @example
  * differenceInWords({ value: -0.219, lower: -0.256, upper: -0.126 }, 100)
  * // { about: 'about 22 fewer in 100', likely: 'likely between 12 and 26 fewer' }
  */
-export function differenceInWords(difference: RateDifference, base: PeopleBase): DifferenceInWords {
+export function differenceInWords(
+  difference: RateDifference,
+  base: PeopleBase,
+  options: { readonly shown?: number } = {},
+): DifferenceInWords {
   const { value, lower, upper } = difference;
   for (const [name, each] of Object.entries({ value, lower, upper }))
     if (!(each >= -1 && each <= 1)) throw new RangeError(`${name} must be from -1 to 1, received ${each}`);
   if (lower > upper) throw new RangeError(`lower must not lie above upper, received ${lower} and ${upper}`);
-  const rounded = Math.round(Math.abs(value) * base);
+  const exact = Math.abs(value) * base;
+  const shown = options.shown === undefined ? undefined : Math.abs(options.shown);
+  const rounded =
+    shown !== undefined && shown > 0 && Math.abs(shown - exact) <= 1 ? shown : Math.round(exact);
   const of = `in ${wholeText(base)}`;
   const way = value < 0 ? 'fewer' : 'more';
   const about =

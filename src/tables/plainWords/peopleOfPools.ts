@@ -34,7 +34,11 @@ export function peopleOfPools(pools: SitePools): readonly SitePeople[] {
       name,
       site,
       people: peopleOfPool(pool, base),
-      lines: [about, ...(likely === undefined ? [] : [likely]), ...(next === undefined ? [] : [next])],
+      lines: [
+        about,
+        ...(likely === undefined ? [] : [likely]),
+        ...(next === undefined ? [] : [next.replace('the next hospital could see', 'next hospital:')]),
+      ],
     };
   });
 }
