@@ -12,6 +12,9 @@ export type { EventSelection, EventsLeftOut, SelectionDepartures } from './extra
 export { type FlowCounts, flowCounts } from './extraction/flowCounts.ts';
 export { formatProblem, type Problem } from './extraction/problem.ts';
 export { type MidGrooveRule, midGrooveRules, type Protocol } from './extraction/protocol.ts';
+export { type ReviewFingerprint, reviewFingerprint } from './extraction/provenance/fingerprint.ts';
+export { type Provenance, provenanceText, type SoftwareVersion } from './extraction/provenance/provenance.ts';
+export { type VerifiedResult, verifyResult } from './extraction/provenance/verifyResult.ts';
 export { readReview } from './extraction/readReview.ts';
 export { readReviewFolder } from './extraction/readReviewFolder.ts';
 export { isReported, type NotReported, notReported, type Reported } from './extraction/reported.ts';

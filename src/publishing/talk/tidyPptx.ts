@@ -34,7 +34,11 @@ export async function tidyPptx(written: Uint8Array, options: TidyOptions): Promi
     .sort(byNumber);
   for (const name of names.filter((each) => /^ppt\/media\/.*\.svg$/.test(each))) {
     const svg = options.pictures[picture++];
-    if (svg !== undefined && options.png !== undefined) pngs.set(pngBeside(name), await options.png(svg));
+    if (svg === undefined || options.png === undefined) continue;
+    // Marks of sites and of the key come again on every slide.
+    const png = drawn.get(svg) ?? (await options.png(svg));
+    drawn.set(svg, png);
+    pngs.set(pngBeside(name), png);
   }
   for (const name of names) {
     const content = pngs.get(name) ?? (await tidied(source, name, options));
