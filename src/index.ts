@@ -9,8 +9,12 @@ export { seededUniform } from './numerics/seededUniform.ts';
 
 export type { ArmEvents } from './extraction/armEvents.ts';
 export type { EventSelection, EventsLeftOut, SelectionDepartures } from './extraction/eventSelection.ts';
+export { type FlowCounts, flowCounts } from './extraction/flowCounts.ts';
 export { formatProblem, type Problem } from './extraction/problem.ts';
 export { type MidGrooveRule, midGrooveRules, type Protocol } from './extraction/protocol.ts';
+export { type ReviewFingerprint, reviewFingerprint } from './extraction/provenance/fingerprint.ts';
+export { type Provenance, provenanceText, type SoftwareVersion } from './extraction/provenance/provenance.ts';
+export { type VerifiedResult, verifyResult } from './extraction/provenance/verifyResult.ts';
 export { readReview } from './extraction/readReview.ts';
 export { readReviewFolder } from './extraction/readReviewFolder.ts';
 export { isReported, type NotReported, notReported, type Reported } from './extraction/reported.ts';
@@ -18,6 +22,8 @@ export type { Review, ReviewReading } from './extraction/review.ts';
 export type { RowAddress } from './extraction/rowAddress.ts';
 export { selectEvents } from './extraction/selectEvents.ts';
 export { type ClassifiedSite, type PooledSite, pooledSites, siteNames } from './extraction/site.ts';
+export { rowRanges } from './extraction/trace/rowRanges.ts';
+export { type RowLeftOut, type Trace, traceOf } from './extraction/trace/traceOf.ts';
 
 // effects: one reported result as one estimate with its variance
 
@@ -29,6 +35,7 @@ export { estimateRate } from './effects/estimateRate.ts';
 export { estimateRates } from './effects/estimateRates.ts';
 export { isEstimate } from './effects/isEstimate.ts';
 export { naturalValue } from './effects/naturalValue.ts';
+export { type PeopleAmong, type PeopleBase, peopleAmong, peopleBaseFor } from './effects/peopleAmong.ts';
 export { rateInterval, rateIntervalMethods } from './effects/rateInterval.ts';
 export { changeFromBaseline, correlationFromDeviations } from './effects/scores/changeFromBaseline.ts';
 export { clinicalThresholds, findThresholds } from './effects/scores/clinicalThresholds.ts';
@@ -175,6 +182,7 @@ export { type NodeSplit, splitNodes } from './comparison/network/splitNodes.ts';
 export { studyContributions } from './comparison/network/studyContributions.ts';
 export { effectModifiers, type Transitivity, transitivity } from './comparison/network/transitivity.ts';
 export { comparePairs, type SitePair, type SitePairs } from './comparison/pairs/comparePairs.ts';
+export { type PairEvidence, pairEvidence } from './comparison/pairs/pairEvidence.ts';
 export { contrastSingleArms, type SingleArmContrast } from './comparison/pairs/singleArmContrast.ts';
 export { type PairLayers, siteLayers } from './comparison/pairs/siteLayers.ts';
 export { subgroupDifferences } from './comparison/pairs/subgroupDifferences.ts';
@@ -240,12 +248,19 @@ export { type CloudDescription, describeCloud } from './robustness/subsets/descr
 export { isMember, memberCount, type SubsetCloud, subsetCloud } from './robustness/subsets/subsetCloud.ts';
 export type { SubsetOptions } from './robustness/subsets/subsetPlan.ts';
 
+// certainty: how sure a reader may be
+
+export { type CheckedSiteClaim, checkSiteClaim } from './certainty/claims/checkSiteClaim.ts';
+export { readSiteClaim } from './certainty/claims/readSiteClaim.ts';
+export { type SiteClaim, siteClaimExamples } from './certainty/claims/siteClaim.ts';
+
 // figures: results drawn
 
 export { bubblePlot } from './figures/bubblePlot.ts';
 export { claimPicture } from './figures/claimPicture.ts';
 export { coverageRows } from './figures/coverageRows.ts';
 export { cumulativePlot } from './figures/cumulative.ts';
+export { flowDiagram } from './figures/flowDiagram.ts';
 export { forestPlot } from './figures/forestPlot.ts';
 export { funnelPlot } from './figures/funnelPlot.ts';
 export { influencePull } from './figures/influencePull.ts';
@@ -258,6 +273,7 @@ export { networkMap } from './figures/networkMap.ts';
 export { pairName, treatmentName } from './figures/networkNames.ts';
 export { networkRanks } from './figures/networkRanks.ts';
 export { networkTransitivity } from './figures/networkTransitivity.ts';
+export { type PeopleGroup, peopleGrid } from './figures/peopleGrid.ts';
 export { radialPlot } from './figures/radialPlot.ts';
 export { sitesOverview } from './figures/sitesOverview.ts';
 export { specificationCurve } from './figures/specificationCurve.ts';
@@ -282,6 +298,13 @@ export {
   transitivityTable,
 } from './tables/networkTables.ts';
 export { midGrooveNames, outcomeTable } from './tables/outcomeTable.ts';
+export { aboutInHundred, type PlainRate } from './tables/plainWords/aboutInHundred.ts';
+export { claimInWords } from './tables/plainWords/claimInWords.ts';
+export { differenceInWords } from './tables/plainWords/differenceInWords.ts';
+export { pairInWords } from './tables/plainWords/pairInWords.ts';
+export { peopleOfPools } from './tables/plainWords/peopleOfPools.ts';
+export { poolInWords } from './tables/plainWords/poolInWords.ts';
+export { unknownsInWords } from './tables/plainWords/unknownsInWords.ts';
 export { agreesWithPrinted } from './tables/printedDigits.ts';
 export { type PrintedFigure, printedTable } from './tables/printedTable.ts';
 export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
@@ -329,3 +352,8 @@ export { openNotebook } from './publishing/openNotebook.ts';
 export { bulletList, joinProse, type Prose, prose } from './publishing/prose.ts';
 export { protocolOptions } from './publishing/protocolOptions.ts';
 export { subsetsInWorkers } from './publishing/subsetsInWorkers.ts';
+export { drawSlide } from './publishing/talk/drawSlide.ts';
+export { layOutTalk } from './publishing/talk/layOutTalk.ts';
+export { pptxOfTalk } from './publishing/talk/pptxOfTalk.ts';
+export type { Slide, Talk } from './publishing/talk/slide.ts';
+export { slideOfOutcome, type TalkOptions, talkOfReview } from './publishing/talk/talkOfReview.ts';

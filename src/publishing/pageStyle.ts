@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
+import { pageColourCss } from '../figures/pageColours.ts';
 import { woffFromTrueType } from './woff.ts';
 
 /** Weights the pages use, and where the package that brings the typeface keeps them. */
@@ -12,7 +13,11 @@ let made: string | undefined;
 
 /** The style sheet of every page with its typeface inside: Source Sans 3, SIL Open Font License 1.1. */
 export function pageStyle(): string {
-  made ??= [...faces.map(fontFace), readFileSync(new URL('./page.css', import.meta.url), 'utf8')].join('\n');
+  made ??= [
+    ...faces.map(fontFace),
+    pageColourCss(),
+    readFileSync(new URL('./page.css', import.meta.url), 'utf8'),
+  ].join('\n');
   return made;
 }
 

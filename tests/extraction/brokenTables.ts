@@ -195,5 +195,6 @@ export const brokenFlow: readonly BrokenFile[] = [
   ),
   broken('a flow that disagrees with the studies', 'flow.csv', 'studies included,,3', 'studies included,,4', [
     'flow.csv:5:19 warning: count is "4"; expected 3, the distinct cohorts of studies.csv. Check the count, or the cohorts.',
+    'flow.csv:5:19 warning: count is "4"; expected at most 3. There cannot be more than the 3 of "reports included": check both.',
   ]),
 ];

@@ -4,6 +4,7 @@ import { forestPlot } from '../../src/figures/forestPlot.ts';
 import { funnelPlot } from '../../src/figures/funnelPlot.ts';
 import { intervalRows } from '../../src/figures/intervalRows.ts';
 import { sitesOverview } from '../../src/figures/sitesOverview.ts';
+import { flowPictures } from './flowPictures.ts';
 import { comparison, deformity, invented, nasty, revision, words } from './inventedPools.ts';
 import { moderatorPictures } from './moderatorPictures.ts';
 import { picturesOfChoices } from './picturesOfChoices.ts';
@@ -155,4 +156,5 @@ export const pictures: Readonly<Record<string, () => string>> = {
   ),
   ...Object.assign({}, ...Object.entries(robustnessPictures).map(([name, draw]) => both(name, draw))),
   ...moderatorPictures,
+  ...Object.assign({}, ...Object.entries(flowPictures).map(([name, draw]) => both(name, draw))),
 };

@@ -2,8 +2,14 @@ import { z } from 'zod';
 import { requiredChoice, requiredNumber, text } from '../cells.ts';
 import { provenance } from './sharedColumns.ts';
 
-/** Steps from search to inclusion, as the PRISMA 2020 flow counts them (Page 2021, BMJ 372:n71). */
+/**
+ * Steps from search to inclusion, as the PRISMA 2020 flow counts them (Page 2021, BMJ 372:n71). Those of an earlier
+ * version are for updates; those beginning with "other" are the parallel column of what was found otherwise than in
+ * databases and registers. `reports included` and `studies included` count the whole review.
+ */
 export const flowStages = [
+  'previous studies included',
+  'previous reports included',
   'records identified',
   'records removed before screening',
   'records screened',
@@ -12,6 +18,13 @@ export const flowStages = [
   'reports not retrieved',
   'reports assessed',
   'reports excluded',
+  'other records identified',
+  'other reports sought',
+  'other reports not retrieved',
+  'other reports assessed',
+  'other reports excluded',
+  'new studies included',
+  'new reports included',
   'reports included',
   'studies included',
 ] as const;
