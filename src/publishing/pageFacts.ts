@@ -1,3 +1,5 @@
+import type { Provenance } from '../extraction/provenance/provenance.ts';
+
 /** What every page says about the review it was made from and the programs that made it. */
 export interface PageFacts {
   readonly reviewTitle: string;
@@ -13,6 +15,8 @@ export interface PageFacts {
   readonly dataFrom: string | undefined;
   readonly tenositeVersion: string;
   readonly nodeVersion: string;
+  /** What saved results followed from; undefined where the files were not at hand. */
+  readonly provenance?: Provenance;
 }
 
 /** Are the data of this page made up? Not where a notebook brings published data of its own. */
