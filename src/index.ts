@@ -2,11 +2,28 @@
 
 // numerics: what every stage may use
 
+export { cohenKappa, type Kappa, type KappaOptions, kappaWeights } from './numerics/cohenKappa.ts';
 export type { Interval } from './numerics/interval.ts';
 export { seededUniform } from './numerics/seededUniform.ts';
 
 // extraction: a folder of sheets, read, checked and harmonised
 
+export {
+  applyDecisions,
+  type Consensus,
+  type ConsensusReading,
+  type DecidedDisagreement,
+} from './extraction/agreement/applyDecisions.ts';
+export type { ColumnAgreement } from './extraction/agreement/columnAgreement.ts';
+export { type Comparison, compareExtractions } from './extraction/agreement/compareExtractions.ts';
+export { consensusFiles } from './extraction/agreement/consensusFiles.ts';
+export type { Disagreement } from './extraction/agreement/disagreement.ts';
+export { type DecisionsReading, readDecisions } from './extraction/agreement/readDecisions.ts';
+export {
+  type Extraction,
+  type ExtractionReading,
+  readExtraction,
+} from './extraction/agreement/readExtraction.ts';
 export type { ArmEvents } from './extraction/armEvents.ts';
 export type { EventSelection, EventsLeftOut, SelectionDepartures } from './extraction/eventSelection.ts';
 export { type FlowCounts, flowCounts } from './extraction/flowCounts.ts';

@@ -76,7 +76,9 @@ export function demoExtractors(seed: number, truth: DemoSheets): DemoExtractors 
         // Only the first wrote notes; of a row the first overlooked the second's stand.
         desk.typed[person][sheet].flatMap((row, at) => {
           if (row === undefined) return [];
-          return [person === 'second' && desk.typed.first[sheet][at] !== undefined ? { ...row, notes: '' } : row];
+          return [
+            person === 'second' && desk.typed.first[sheet][at] !== undefined ? { ...row, notes: '' } : row,
+          ];
         }),
       ]),
     ) as unknown as DemoSheets;

@@ -64,7 +64,8 @@ describe('demo', () => {
     expect(filesOf(join(folder, 'demo'))).toEqual(Object.keys(files).toSorted());
     for (const [file, text] of Object.entries(files)) expect(committed(`demo/${file}`)).toBe(text);
     expect(Object.keys(files).toSorted()).toEqual([...reviewFiles].toSorted());
-    for (const [file, text] of Object.entries(demoExtractorFiles())) expect(committed(`demo/${file}`)).toBe(text);
+    for (const [file, text] of Object.entries(demoExtractorFiles()))
+      expect(committed(`demo/${file}`)).toBe(text);
   });
 
   it('differs for another seed, and reads without an error for every seed', () => {
