@@ -5,8 +5,10 @@ import { fileURLToPath } from 'node:url';
 import { stringify } from 'csv-stringify/sync';
 import { extractedSheets } from '../src/extraction/agreement/readExtraction.ts';
 import { type SheetName, sheetNames, sheets } from '../src/extraction/sheets/sheets.ts';
+import { demoCertainty, demoMissing } from './demo-source/demoCertainty.ts';
 import { decisionHeadings, demoExtractors } from './demo-source/demoExtractors.ts';
 import { demoProtocol } from './demo-source/demoProtocol.ts';
+import { furtherJudgementRows } from './demo-source/demoQuality.ts';
 import { type CsvRow, eventRows } from './demo-source/demoRows.ts';
 import { demoStudies } from './demo-source/demoStudies.ts';
 import { armRow, flowRows, judgementRows, scoreRows, studyRow } from './demo-source/demoTables.ts';
@@ -75,7 +77,12 @@ export function demoRows(seed: number): DemoRows {
         study.arms.flatMap((arm) => scoreRows(seed, study, arm, scale)),
       ),
     ),
-    judgements: demoStudies.flatMap((study) => judgementRows(seed, study)),
+    judgements: [
+      ...demoStudies.flatMap((study) => judgementRows(seed, study)),
+      ...furtherJudgementRows(seed, demoStudies),
+    ],
+    missing: demoMissing,
+    certainty: demoCertainty,
     flow: flowRows(demoStudies),
     printed: [],
   };

@@ -292,6 +292,7 @@ export type { CertaintyRuleOptions, CertaintyRules } from './certainty/certainty
 export { type CheckedSiteClaim, checkSiteClaim } from './certainty/claims/checkSiteClaim.ts';
 export { readSiteClaim } from './certainty/claims/readSiteClaim.ts';
 export { type SiteClaim, siteClaimExamples } from './certainty/claims/siteClaim.ts';
+export { missingRecords } from './certainty/decisionsOfReview.ts';
 export type { CertaintyEvidence, DeclaredDifference } from './certainty/domainProposal.ts';
 export {
   type Concern,
