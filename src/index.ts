@@ -335,6 +335,9 @@ export { tradeOffPlot } from './figures/tradeOffPlot.ts';
 
 export { choiceInfluenceTable, choicesRangeTable, conclusionsTable } from './tables/choicesTables.ts';
 export { claimTable, informationTable, type NamedInformation } from './tables/claimTables.ts';
+export { documentToHtml } from './tables/documentToHtml.ts';
+export { documentToMarkdown } from './tables/documentToMarkdown.ts';
+export { documentToWord } from './tables/documentToWord.ts';
 export { heterogeneityTable } from './tables/heterogeneityTable.ts';
 export { leftOutTable } from './tables/leftOutTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
@@ -371,6 +374,7 @@ export { sensitivityReading } from './tables/readings/sensitivityReading.ts';
 export { smallStudiesReading } from './tables/readings/smallStudiesReading.ts';
 export { sizeTestReading, whatWouldChangeReading } from './tables/readings/whatWouldChangeReading.ts';
 export { zeroArmsReading, zeroArmsTable } from './tables/readings/zeroArmsReading.ts';
+export type { DocumentBlock, ReportDocument } from './tables/reportDocument.ts';
 export { sourcesText } from './tables/rowSources.ts';
 export { type NamedPools, overviewTable, sensitivityTable } from './tables/sensitivityTable.ts';
 export { absoluteEffectsTable, singleArmTable, siteLayersReading } from './tables/sitePairTables.ts';
