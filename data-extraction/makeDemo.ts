@@ -7,6 +7,7 @@ import { extractedSheets } from '../src/extraction/agreement/readExtraction.ts';
 import { type SheetName, sheetNames, sheets } from '../src/extraction/sheets/sheets.ts';
 import { demoCertainty, demoMissing } from './demo-source/demoCertainty.ts';
 import { decisionHeadings, demoExtractors } from './demo-source/demoExtractors.ts';
+import { demoPrinted } from './demo-source/demoPrinted.ts';
 import { demoProtocol } from './demo-source/demoProtocol.ts';
 import { furtherJudgementRows } from './demo-source/demoQuality.ts';
 import { type CsvRow, eventRows } from './demo-source/demoRows.ts';
@@ -66,8 +67,7 @@ type DemoRows = Readonly<Record<SheetName, readonly CsvRow[]>>;
 
 /** The rows behind the files, as text. */
 export function demoRows(seed: number): DemoRows {
-  return {
-    studies: demoStudies.map((study) => studyRow(seed, study)),
+  const counted = {
     arms: demoStudies.flatMap((study) => study.arms.map((arm) => armRow(seed, study, arm))),
     events: demoStudies.flatMap((study) =>
       study.outcomes.flatMap((outcome) => study.arms.flatMap((arm) => eventRows(seed, study, arm, outcome))),
@@ -77,6 +77,10 @@ export function demoRows(seed: number): DemoRows {
         study.arms.flatMap((arm) => scoreRows(seed, study, arm, scale)),
       ),
     ),
+  };
+  return {
+    studies: demoStudies.map((study) => studyRow(seed, study)),
+    ...counted,
     judgements: [
       ...demoStudies.flatMap((study) => judgementRows(seed, study)),
       ...furtherJudgementRows(seed, demoStudies),
@@ -84,7 +88,7 @@ export function demoRows(seed: number): DemoRows {
     missing: demoMissing,
     certainty: demoCertainty,
     flow: flowRows(demoStudies),
-    printed: [],
+    printed: demoPrinted(seed, counted).rows,
   };
 }
 
