@@ -5,16 +5,17 @@ import type { ArithmeticCheck, AuditKind } from './arithmeticCheck.ts';
 /** What the audit reads; a review, or rows that have not passed all checks of one. */
 export type AuditedSheets = Pick<Review, 'protocol' | 'studies' | 'arms' | 'events' | 'scores' | 'printed'>;
 
-/** A standard deviation as a share of its scale's width, by the study it stands in. */
-export interface RelativeDeviation {
-  readonly study: string;
-  readonly relative: number;
+/** Standard deviations on one scale as shares of its width, one for each study, in order of size. */
+export interface ScaleDeviations {
+  readonly sorted: readonly number[];
+  /** Place of each study among them. */
+  readonly placeOf: ReadonlyMap<string, number>;
 }
 
 /** The sheets of one study, with what the others tell about its scales. */
 export interface StudySheets extends AuditedSheets {
-  /** One for each study and scale. */
-  readonly deviations: ReadonlyMap<string, readonly RelativeDeviation[]>;
+  /** By scale. */
+  readonly deviations: ReadonlyMap<string, ScaleDeviations>;
 }
 
 /** One number a paper prints that its other numbers do not give. */

@@ -11,6 +11,7 @@ import {
   checkMeanLimit,
   checkStandardError,
   type ScaleRange,
+  type UsualDeviation,
 } from './spread.ts';
 
 /** Scores of one arm as one place of the paper gives them. */
@@ -145,7 +146,7 @@ function checksOf(
       if (n === undefined) return [missing(noNumber)];
       const largest = range === undefined ? missing(noRange) : checkLargestDeviation(printed, n, range, mean);
       if (largest.verdict === 'does not fit') return [largest];
-      const usual = checkErrorForDeviation(statistic, printed, n, usualDeviations(sheets, facts));
+      const usual = checkErrorForDeviation(statistic, printed, n, usualDeviation(sheets, facts));
       if (usual.verdict === 'does not fit') return [largest, usual];
       if (stepped === undefined || mean === undefined) return [largest, usual];
       return [largest, usual, checkDeviationGranularity(mean, printed, n, stepped)];
@@ -153,7 +154,7 @@ function checksOf(
     case 'standard error':
       if (n === undefined) return [missing(noNumber)];
       if (deviation !== undefined) return [checkStandardError(printed, deviation, n)];
-      return [checkErrorForDeviation(statistic, printed, n, usualDeviations(sheets, facts))];
+      return [checkErrorForDeviation(statistic, printed, n, usualDeviation(sheets, facts))];
     case 'mean lower limit':
     case 'mean upper limit': {
       if (n === undefined || mean === undefined || deviation === undefined)
@@ -170,12 +171,20 @@ function checksOf(
 const widthOf = (range: ScaleRange | undefined): number | undefined =>
   range === undefined ? undefined : range.maximum - range.minimum;
 
-/** Standard deviations of other studies on the scale, in the units of this study. */
-function usualDeviations(sheets: StudySheets, facts: ScoreFacts): readonly number[] {
+/** What other studies have on the scale, in the units of this study. */
+function usualDeviation(sheets: StudySheets, facts: ScoreFacts): UsualDeviation {
   const width = widthOf(facts.range);
-  if (width === undefined || facts.row?.valueType === 'change') return [];
-  const known = sheets.deviations.get(facts.scale) ?? [];
-  return known.flatMap(({ study, relative }) => (study === facts.study ? [] : [relative * width]));
+  const known = sheets.deviations.get(facts.scale);
+  if (width === undefined || known === undefined || facts.row?.valueType === 'change')
+    return { studies: 0, median: 0 };
+  const { sorted, placeOf } = known;
+  const own = placeOf.get(facts.study) ?? sorted.length;
+  const studies = sorted.length - (own < sorted.length ? 1 : 0);
+  // The place among the others, the own one left out.
+  const at = (place: number): number => sorted[place < own ? place : place + 1] ?? 0;
+  const middle = studies >> 1;
+  const median = studies % 2 === 1 ? at(middle) : (at(middle - 1) + at(middle)) / 2;
+  return { studies, median: median * width };
 }
 
 /** Each study's first standard deviation on each scale, as a share of the scale's width; changes left out. */
@@ -193,10 +202,16 @@ export function relativeDeviations(sheets: AuditedSheets): StudySheets['deviatio
     if (spread > 0) found.set(row.scale, ofScale.set(row.study, spread / width));
   }
   return new Map(
-    [...found].map(([scale, studies]) => [
-      scale,
-      [...studies].map(([study, relative]) => ({ study, relative })),
-    ]),
+    [...found].map(([scale, studies]) => {
+      const inOrder = [...studies].sort(([, a], [, b]) => a - b);
+      return [
+        scale,
+        {
+          sorted: inOrder.map(([, relative]) => relative),
+          placeOf: new Map(inOrder.map(([study], place) => [study, place])),
+        },
+      ];
+    }),
   );
 }
 

@@ -81,6 +81,15 @@ export function checkStandardError(
   };
 }
 
+/** What other studies have on a scale, in the units of the study at hand. */
+export interface UsualDeviation {
+  readonly studies: number;
+  readonly median: number;
+}
+
+/** With fewer scores chance alone makes a deviation this small now and then; a choice of ours. */
+export const fewestForComparison = 16;
+
 /** A deviation this many times smaller than usual on the scale is asked about; a choice of ours. */
 export const farBelowUsual = 3;
 
@@ -90,31 +99,32 @@ export const farBelowUsual = 3;
  * Held against the median standard deviation of other studies on the same scale (rescaled to its width). A deviation
  * less than a third of it, which times √n lies within half and twice of it, is probably a standard error; an error that
  * lies within half and twice of it, and is more than three times what √n leaves, is probably a standard deviation.
- * Never more than a question: patients can be that alike. Fewer than three other studies: not checked.
+ * Never more than a question: patients can be that alike. Not checked with fewer than three other studies or 16 scores.
  *
- * @param usual standard deviations of other studies, in the units of this one
  * @example
- * checkErrorForDeviation('standard deviation', deviation, 60, [2.0, 2.2, 1.9])
+ * checkErrorForDeviation('standard deviation', deviation, 60, { studies: 5, median: 2.1 })
  */
 export function checkErrorForDeviation(
   printedAs: 'standard deviation' | 'standard error',
   printed: PrintedStatistic,
   n: number,
-  usual: readonly number[],
+  { studies, median }: UsualDeviation,
 ): ArithmeticCheck {
   if (printed.relation !== '=') return bound;
-  if (usual.length < 3)
+  if (studies < 3)
     return {
       verdict: 'cannot be checked',
       reason: 'Fewer than three other studies tell what is usual on the scale.',
     };
-  const sorted = [...usual].sort((a, b) => a - b);
-  const middle = sorted.length >> 1;
-  const median = sorted.length % 2 === 1 ? sorted[middle]! : (sorted[middle - 1]! + sorted[middle]!) / 2;
+  if (n < fewestForComparison)
+    return {
+      verdict: 'cannot be checked',
+      reason: `With fewer than ${fewestForComparison} scores the spread varies too much.`,
+    };
   const near = (value: number): boolean => value >= median / 2 && value <= 2 * median;
   const root = Math.sqrt(n);
   const digits = printed.decimals;
-  const others = `The standard deviations of ${usual.length} other studies on the scale have a median of ${median.toFixed(digits)}.`;
+  const others = `The standard deviations of ${studies} other studies on the scale have a median of ${median.toFixed(digits)}.`;
   if (
     printedAs === 'standard deviation' &&
     printed.value < median / farBelowUsual &&

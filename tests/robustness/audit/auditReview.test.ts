@@ -21,7 +21,7 @@ describe('the demo', () => {
     const wanted = planted.map(({ kind, row }) => `printed.csv:${line(row)} ${kind}`);
     const found = audit.findings.map(({ kind, row }) => `${row.file}:${row.line} ${kind}`);
     expect(found.toSorted()).toEqual(wanted.toSorted());
-    expect(planted).toHaveLength(14);
+    expect(planted).toHaveLength(13);
     expect(new Set(planted.map(({ kind }) => kind)).size).toBe(10);
     expect(audit.notAudited).toEqual([]);
     expect(audit.checks).toBeGreaterThan(rows.length);
@@ -105,7 +105,7 @@ describe('clean data', () => {
         } as EventRow);
         say({ arm, statistic: 'percentage' }, ((100 * count) / total).toFixed(whole(0, 2)));
         say({ arm, statistic: 'count' }, `${count}/${total}`);
-        cleanScores(study, arm, Math.min(total, whole(5, 60)), row, say);
+        if (at % 4 === 0) cleanScores(study, arm, Math.min(total, whole(5, 60)), row, say);
         return { events: count, total };
       });
       cleanComparison(counts, say);
@@ -191,7 +191,7 @@ describe('clean data', () => {
     const { findings, checks } = auditReview(cleanTables(10_000, 20261125));
     expect(findings.slice(0, 3)).toEqual([]);
     expect(checks).toBeGreaterThan(200_000);
-  }, 20_000);
+  }, 60_000);
 });
 
 describe('the sheet', () => {

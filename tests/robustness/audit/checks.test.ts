@@ -174,7 +174,7 @@ describe('explanations', () => {
     );
     expect(checkStandardError(print('1.8'), print('11.3'), 38).verdict).toBe('fits');
     expect(words(checkStandardError(print('11.3'), print('11.3'), 38))).toContain('wrong name');
-    const usual = [2.0, 2.2, 1.9, 2.4];
+    const usual = { studies: 4, median: 2.1 };
     expect(words(checkErrorForDeviation('standard deviation', print('0.3'), 60, usual))).toContain(
       'As a standard error',
     );
@@ -183,7 +183,9 @@ describe('explanations', () => {
       'usual as a standard deviation',
     );
     expect(checkErrorForDeviation('standard error', print('0.3'), 60, usual).verdict).toBe('fits');
-    expect(checkErrorForDeviation('standard error', print('0.3'), 60, [2]).verdict).toBe('cannot be checked');
+    expect(
+      checkErrorForDeviation('standard error', print('0.3'), 60, { studies: 2, median: 2.1 }).verdict,
+    ).toBe('cannot be checked');
     expect(checkMeanLimit('upper', print('26.1'), print('22.4'), print('11.3'), 38).verdict).toBe('fits');
     expect(words(checkMeanLimit('upper', print('33.7'), print('22.4'), print('11.3'), 38))).toContain(
       'one standard deviation',
