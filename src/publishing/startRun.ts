@@ -3,7 +3,9 @@ import { companionDifferences, companionFolder, replaceCompanions } from './comp
 import { factsOfReview } from './factsOfReview.ts';
 import { findNotebooks } from './findNotebooks.ts';
 import { indexPage } from './indexPage.ts';
+import { jsonPage } from './jsonPage.ts';
 import { openReview } from './openReview.ts';
+import { pageLook } from './pageLook.ts';
 import { figuresToDraw, pagesOfRun } from './pagesOfRun.ts';
 import { openPngMaker } from './pngMaker.ts';
 import { openProgress } from './progress.ts';
@@ -67,15 +69,18 @@ export async function startRun(asked: CommandLine, places: Places = ownPlaces): 
       return 0;
     }
     if (pngMaker === undefined) return 0;
-    const files = [{ path: 'index.html', content: indexPage(facts, runs, skipped) }];
-    for (const run of runs) {
-      await progress.step(`writing ${asked.out}/${run.name}.html`);
-      files.push(...(await pagesOfRun(run, pngMaker)));
-    }
     const index = traceOfRuns(opened.review, runs);
+    const traceText = `${JSON.stringify(index)}\n`;
+    const jsons = runs.map(jsonPage);
+    const look = await pageLook(runs, [...jsons, traceText]);
+    const files = [{ path: 'index.html', content: indexPage(facts, runs, skipped) }];
+    for (const [at, run] of runs.entries()) {
+      await progress.step(`writing ${asked.out}/${run.name}.html`);
+      files.push(...(await pagesOfRun(run, pngMaker, { json: jsons[at]!, look })));
+    }
     files.push(
-      { path: 'trace.html', content: tracePage(index, facts) },
-      { path: 'trace.json', content: `${JSON.stringify(index)}\n` },
+      { path: 'trace.html', content: tracePage(index, facts, look.style) },
+      { path: 'trace.json', content: traceText },
     );
     replaceFolder(asked.out, files);
     progress.end();
