@@ -18,7 +18,8 @@ import { slugMaker } from './slug.ts';
  * A notebook's page: one file with its style, type, figures and downloads inside, that loads nothing.
  *
  * @param pngs each wide figure as PNG for its download; a figure without one offers SVG alone
- * @param look the run's style and fonts; without it the page carries the whole typeface, and saved SVG only names it
+ * @param look the run's style and fonts, which the wide SVG takes along when saved (both would swell the page; `npm run
+ *   figures` gives the narrow one); without it the page carries the whole typeface, and saved SVG only names it
  */
 export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>, look?: PageLook): string {
   // The anchors of tables and figures are theirs alone: other pages link to them.
@@ -62,8 +63,13 @@ export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>
         `<figure aria-labelledby="${id}"><figcaption id="${id}">${escapeHtml(made.title)}</figcaption>` +
         `<div class="wide">${made.wide}</div><div class="narrow">${made.narrow}</div></figure>` +
         downloadLinks(made.title, [
-          { ...svg, label: 'SVG, 190 mm', fileName: `${file}-190mm.svg`, content: saved(made.wide) },
-          { ...svg, label: 'SVG, 90 mm', fileName: `${file}-90mm.svg`, content: saved(made.narrow) },
+          {
+            ...svg,
+            label: look === undefined ? 'SVG, 190 mm' : 'SVG, 190 mm, with its font',
+            fileName: `${file}-190mm.svg`,
+            content: saved(made.wide),
+          },
+          { ...svg, label: 'SVG, 90 mm', fileName: `${file}-90mm.svg`, content: made.narrow },
           ...(png === undefined
             ? []
             : [{ label: 'PNG', fileName: `${file}.png`, mediaType: 'image/png', content: png }]),

@@ -2,12 +2,13 @@ import type { CommandLine } from './commandLine.ts';
 import { companionDifferences, companionFolder, replaceCompanions } from './companionFolder.ts';
 import { factsOfReview } from './factsOfReview.ts';
 import { findNotebooks } from './findNotebooks.ts';
-import { indexPage } from './indexPage.ts';
 import { jsonPage } from './jsonPage.ts';
 import { openReview } from './openReview.ts';
+import { overviewPage } from './overview/overviewPage.ts';
 import { pageLook } from './pageLook.ts';
 import { figuresToDraw, pagesOfRun } from './pagesOfRun.ts';
 import { openPngMaker } from './pngMaker.ts';
+import { currentProducts, keptPaths } from './products.ts';
 import { openProgress } from './progress.ts';
 import { runNotebooks } from './runNotebooks.ts';
 import { summaryLines } from './summaryLines.ts';
@@ -73,7 +74,17 @@ export async function startRun(asked: CommandLine, places: Places = ownPlaces): 
     const traceText = `${JSON.stringify(index)}\n`;
     const jsons = runs.map(jsonPage);
     const look = await pageLook(runs, [...jsons, traceText]);
-    const files = [{ path: 'index.html', content: indexPage(facts, runs, skipped) }];
+    const kept = currentProducts(asked.out, opened.fingerprint);
+    const overview = overviewPage({
+      facts,
+      review: opened.review,
+      runs,
+      skipped,
+      products: kept,
+      today: new Date().toISOString().slice(0, 10),
+      style: look.style,
+    });
+    const files = [{ path: 'index.html', content: overview }];
     for (const [at, run] of runs.entries()) {
       await progress.step(`writing ${asked.out}/${run.name}.html`);
       files.push(...(await pagesOfRun(run, pngMaker, { json: jsons[at]!, look })));
@@ -82,7 +93,7 @@ export async function startRun(asked: CommandLine, places: Places = ownPlaces): 
       { path: 'trace.html', content: tracePage(index, facts, look.style) },
       { path: 'trace.json', content: traceText },
     );
-    replaceFolder(asked.out, files);
+    replaceFolder(asked.out, files, keptPaths(kept));
     progress.end();
     for (const notebook of skipped) console.log(`Left out: ${notebook.name}: ${notebook.reason}`);
     for (const line of summaryLines(opened.review)) console.log(line);

@@ -49,7 +49,10 @@ const readers: readonly { readonly who: string; readonly entries: readonly Entry
 export function entryLists(titles: ReadonlyMap<string, string>): string {
   const lists = readers.map(({ who, entries }) => {
     const items = entries.flatMap(({ page, here, words }) => {
-      if (here !== undefined) return [`<li><a href="#${here}">${escapeHtml(hereNames[here] ?? here)}</a>: ${escapeHtml(words)}</li>`];
+      if (here !== undefined)
+        return [
+          `<li><a href="#${here}">${escapeHtml(hereNames[here] ?? here)}</a>: ${escapeHtml(words)}</li>`,
+        ];
       const title = titles.get(page);
       return title === undefined
         ? []
@@ -57,7 +60,7 @@ export function entryLists(titles: ReadonlyMap<string, string>): string {
     });
     return `<div class="card"><h3>${escapeHtml(who)}</h3><ul>${items.join('')}</ul></div>`;
   });
-  return `<div class="cards">${lists.join('\n')}</div>`;
+  return `<div class="cards narrow-cards">${lists.join('\n')}</div>`;
 }
 
 const hereNames: Readonly<Record<string, string>> = {

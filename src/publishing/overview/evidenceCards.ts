@@ -1,9 +1,11 @@
 import { escape as escapeHtml } from 'html-escaper';
+import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import { levelHeading, rateCells, ratesBySiteTable } from '../../tables/ratesBySiteTable.ts';
 import { table } from '../../tables/table.ts';
 import { tableToHtml } from '../../tables/tableToHtml.ts';
 import type { NotebookRun } from '../notebookRun.ts';
 import { slug } from '../slug.ts';
+import { certaintiesOfRuns } from './certaintiesOfRuns.ts';
 import type { OutcomeAtSites } from './outcomesAtSites.ts';
 
 /** The page that is about an outcome: of its name, or one that selected its events. */
@@ -21,8 +23,16 @@ function pageAbout(id: string, runs: readonly NotebookRun[]): NotebookRun | unde
   );
 }
 
+/** A level, and whether people have confirmed it. */
+function sureText(rating: CertaintyRating | undefined): string {
+  if (rating === undefined) return 'not rated';
+  if (rating.level === undefined) return 'cannot tell';
+  return rating.confirmed ? rating.level : `${rating.level}, proposed`;
+}
+
 /** One small table for each outcome: rate per 100 with its interval at each site, and what it rests on. */
 export function evidenceCards(outcomes: readonly OutcomeAtSites[], runs: readonly NotebookRun[]): string {
+  const ratings = certaintiesOfRuns(runs);
   const cards = outcomes.map(({ outcome, pools }) => {
     const level = levelHeading(pools.sites[0]?.pool.options.level ?? 0.95);
     const notes = ratesBySiteTable(pools).notes.filter((note) => note !== pools.notAComparison);
@@ -35,10 +45,12 @@ export function evidenceCards(outcomes: readonly OutcomeAtSites[], runs: readonl
         { key: 'interval', heading: `${level} interval`, align: 'right' },
         { key: 'studies', heading: 'Studies', align: 'right' },
         { key: 'shoulders', heading: 'Shoulders', align: 'right' },
+        ...(ratings.size === 0 ? [] : [{ key: 'sure', heading: 'How sure' } as const]),
       ],
-      rows: pools.sites.map(({ name, pool }) => {
+      rows: pools.sites.map(({ site, name, pool }) => {
         const { rate, interval, studies, shoulders } = rateCells(pool);
-        return { site: name, rate, interval, studies, shoulders };
+        const sure = sureText(ratings.get(`${outcome.id} ${site}`));
+        return { site: name, rate, interval, studies, shoulders, ...(ratings.size === 0 ? {} : { sure }) };
       }),
       notes,
     });
