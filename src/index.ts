@@ -335,6 +335,7 @@ export { type SiteChanges, smallStudiesTable, whatWouldChangeTable } from './tab
 export { coverageInWorkers } from './publishing/coverageInWorkers.ts';
 export type { Notebook } from './publishing/notebook.ts';
 export { openNotebook } from './publishing/openNotebook.ts';
+export { poolingDepartures } from './publishing/poolingDepartures.ts';
 export { bulletList, joinProse, type Prose, prose } from './publishing/prose.ts';
 export { protocolOptions } from './publishing/protocolOptions.ts';
 export { subsetsInWorkers } from './publishing/subsetsInWorkers.ts';
