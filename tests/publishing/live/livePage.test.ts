@@ -1,7 +1,10 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { addressTests } from './inBrowser/addressTests.ts';
 import { pooled, printed } from './inBrowser/byTheLibrary.ts';
 import { controlsTests } from './inBrowser/controlsTests.ts';
+import { exportTests } from './inBrowser/exportTests.ts';
+import { folderTests } from './inBrowser/folderTests.ts';
 import {
   answerOnPage,
   chromiumPresent,
@@ -9,6 +12,9 @@ import {
   liveBrowser,
   openControls,
 } from './inBrowser/liveBrowser.ts';
+import { peopleTests } from './inBrowser/peopleTests.ts';
+import { steadinessTests } from './inBrowser/steadinessTests.ts';
+import { watchTests } from './inBrowser/watchTests.ts';
 
 if (!chromiumPresent) process.stdout.write('live page tests in a browser skipped: there is no chromium\n');
 
@@ -48,4 +54,13 @@ describe.skipIf(!chromiumPresent)('the live page, one file opened from disk', ()
   });
 
   controlsTests(() => shared);
+  addressTests(
+    () => live,
+    () => shared,
+  );
+  peopleTests(() => live);
+  exportTests(() => live);
+  folderTests(() => live);
+  steadinessTests(() => live);
+  watchTests(() => live);
 });

@@ -19,6 +19,8 @@ export interface LiveBrowser {
   readonly html: string;
   readonly folder: string;
   readonly open: (options?: OpenOptions) => Promise<OpenedPage>;
+  /** The same for any address. */
+  readonly visit: (address: string, options?: OpenOptions) => Promise<OpenedPage>;
   readonly close: () => Promise<void>;
 }
 
@@ -40,23 +42,28 @@ export async function liveBrowser(): Promise<LiveBrowser> {
   writeFileSync(file, html);
   const browser: Browser = await chromium.launch({ executablePath: chromiumPath, args: quiet.split(' ') });
   const address = pathToFileURL(file).href;
+  const visit = async (
+    where: string,
+    { width = 1280, ...options }: OpenOptions = {},
+  ): Promise<OpenedPage> => {
+    const page = await browser.newPage({ viewport: { width, height: 900 }, ...options });
+    page.setDefaultTimeout(4000);
+    const complaints: string[] = [];
+    page.on('console', (message) => complaints.push(message.text()));
+    page.on('pageerror', (error) => complaints.push(String(error)));
+    page.on('request', (request) => {
+      const asked = request.url();
+      if (!asked.startsWith(address) && !/^(?:data|blob):/.test(asked)) complaints.push(asked);
+    });
+    await page.goto(where, { waitUntil: 'commit', timeout: 30_000 });
+    await page.waitForSelector('main[data-drawn=yes]', { timeout: 30_000 });
+    return { page, complaints };
+  };
   return {
     html,
     folder,
-    async open({ hash = '', width = 1280, ...options } = {}) {
-      const page = await browser.newPage({ viewport: { width, height: 900 }, ...options });
-      page.setDefaultTimeout(4000);
-      const complaints: string[] = [];
-      page.on('console', (message) => complaints.push(message.text()));
-      page.on('pageerror', (error) => complaints.push(String(error)));
-      page.on('request', (request) => {
-        const asked = request.url();
-        if (!asked.startsWith(address) && !/^(?:data|blob):/.test(asked)) complaints.push(asked);
-      });
-      await page.goto(hash === '' ? address : `${address}#${hash}`);
-      await drawn(page);
-      return { page, complaints };
-    },
+    open: ({ hash = '', ...options } = {}) => visit(hash === '' ? address : `${address}#${hash}`, options),
+    visit,
     async close() {
       await browser.close();
       rmSync(folder, { recursive: true, force: true });
@@ -66,7 +73,7 @@ export async function liveBrowser(): Promise<LiveBrowser> {
 
 /** Waits until the picture of the state shown has been drawn. */
 export const drawn = async (page: Page): Promise<void> => {
-  await page.waitForFunction('document.querySelector("main")?.dataset.drawn === "yes"');
+  await page.waitForSelector('main[data-drawn=yes]');
 };
 
 /** The four rows of the answer as the page prints them. */
@@ -96,7 +103,6 @@ export const toProtocol = async (page: Page): Promise<void> => {
   await page.evaluate(() => {
     location.hash = '';
   });
-  await page.waitForFunction(
-    "document.querySelector('.departed') === null && document.querySelector('h1').textContent === 'Cosmetic deformity'",
-  );
+  await page.waitForSelector('.departures:not(.departed)');
+  await page.locator('h1', { hasText: 'Cosmetic deformity' }).waitFor();
 };
