@@ -73,8 +73,9 @@ const name = typed === '' ? `${chosen.label}, ${where}` : 'The claim';
 notebook.draw((frame) => claimPicture(checked, { ...frame, names: { claim: name } }), {
   title: 'How many there may be',
   name: 'claim',
+  from: { claimed: typed === '' ? chosen : undefined, others },
 });
-notebook.show(claimTable(checked));
+notebook.show(claimTable(checked), { from: { claimed: typed === '' ? chosen : undefined, others } });
 notebook.reading`Half-toned circles are shoulders the series cannot speak for. A talk that shows the count should show them
   too.`;
 
@@ -101,7 +102,7 @@ if (worst === undefined) {
         title: 'The claim beside the arm with the highest rate',
         names: { claim: name, comparator: `${worst.label}, ${siteNames[worst.site].toLowerCase()}` },
       }),
-    { title: 'Two arms, picked for their contrast', name: 'two-arms' },
+    { title: 'Two arms, picked for their contrast', name: 'two-arms', from: [chosen, worst] },
   );
   notebook.reading`${bulletList(against.further)}
 

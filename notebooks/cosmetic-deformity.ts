@@ -66,7 +66,7 @@ const pools = poolBySite(selection.arms, options);
 notebook.record('pools', pools);
 notebook.draw(
   (frame) => forestPlot(pools, { ...frame, title: `${selection.outcome.name}, per 100 shoulders` }),
-  { title: 'Every study, and the pooled rate at each site', name: 'rates-by-site' },
+  { title: 'Every study, and the pooled rate at each site', name: 'rates-by-site', from: pools },
 );
 notebook.show(ratesBySiteTable(pools, { caption: `${selection.outcome.name} at each site` }));
 notebook.reading`${bulletList(ratesReading(pools))}
@@ -145,6 +145,7 @@ notebook.reading`${bulletList(sensitivityReading(ways, material))}`;
 notebook.draw((frame) => funnelPlot(pools, { ...frame, title: 'Rate against size of the arm' }), {
   title: 'Rates of small and large arms',
   name: 'funnel',
+  from: pools,
 });
 notebook.reading`${smallStudiesReading(pools)}`;
 

@@ -78,6 +78,7 @@ const order = summary.influence.map(({ dimension }) => dimension);
 notebook.draw((frame) => specificationCurve(run, { ...frame, order, shares: summary.shares }), {
   title: 'Every analysis, and the choices that made it',
   name: 'specification-curve',
+  from: selectEvents(review, 'groove-pain'),
 });
 notebook.reading`${bulletList(choicesReading(summary))}
 

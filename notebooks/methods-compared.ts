@@ -107,7 +107,7 @@ for (const { outcome, title, compared } of framed('the pooled rate by nine varia
               }),
         },
       ),
-    { title, name: `estimators-${outcome.id}` },
+    { title, name: `estimators-${outcome.id}`, from: compared },
   );
 }
 const varianceTable = (each: (typeof questioned)[number]): Table =>
@@ -188,7 +188,7 @@ for (const { outcome, title, compared } of framed('six intervals for the pooled 
           'The two likelihood intervals stand around the maximum-likelihood mean, the others around the chosen one.',
         ],
       }),
-    { title, name: `intervals-${outcome.id}` },
+    { title, name: `intervals-${outcome.id}`, from: compared },
   );
 }
 const width = ({ pool }: MethodAnswer) =>
@@ -228,7 +228,7 @@ for (const { outcome, title, compared } of framed('four prediction intervals')) 
         ],
         { ...frame, title },
       ),
-    { title, name: `prediction-${outcome.id}` },
+    { title, name: `prediction-${outcome.id}`, from: compared },
   );
 }
 notebook.reading`The bootstrap lets the variation between studies itself vary as far as the data allow, which is why it
@@ -263,7 +263,7 @@ for (const { outcome, title, compared } of framed('five scales and the one-step 
         ],
         { ...frame, title },
       ),
-    { title, name: `scales-${outcome.id}` },
+    { title, name: `scales-${outcome.id}`, from: compared },
   );
 }
 notebook.reading`${bulletList(

@@ -139,7 +139,7 @@ notebook.draw(
       ...frame,
       title: `${selection.outcome.name} against share with cuff repair`,
     }),
-  { title: 'Every arm, and the line between them', name: 'bubbles' },
+  { title: 'Every arm, and the line between them', name: 'bubbles', from: slope },
 );
 const line = slope.fit?.coefficients.find(({ id }) => id === 'cuffRepair');
 const oddsText = (value: number): string => Math.exp(value).toFixed(2);
@@ -373,7 +373,7 @@ notebook.draw(
       ...frame,
       title: `${deformity.outcome.name} against ${selection.outcome.name.toLowerCase()}`,
     }),
-  { title: 'What each site trades', name: 'trade-off' },
+  { title: 'What each site trades', name: 'trade-off', from: trade },
 );
 notebook.show(
   table({

@@ -356,7 +356,7 @@ notebook.draw(
       title: 'Studies less the mean of their comparison',
       words: { lower: 'less than its mean', higher: 'more than its mean' },
     }),
-  { title: 'Comparison-adjusted funnel', name: 'funnel' },
+  { title: 'Comparison-adjusted funnel', name: 'funnel', from: centred },
 );
 notebook.reading`${adjusted.length} contrasts from comparisons with at least two studies. A funnel of so few proves nothing
   either way.`;

@@ -60,6 +60,7 @@ const rows = outcomes.map(({ name, pools }) => ({ outcome: name, pools }));
 notebook.draw((frame) => sitesOverview(rows, frame), {
   title: 'Rates by site: not a randomised comparison',
   name: 'overview',
+  from: rows,
 });
 const cells = outcomes.flatMap(({ pools }) => pools.sites.map(({ pool }) => pool));
 const thin = cells.filter((pool) => pool.studies > 0 && pool.studies < 5).length;

@@ -117,7 +117,7 @@ notebook.draw(
         notes: ['Not a randomised comparison of the sites. Exact: all arms taken as one series.'],
       },
     ),
-  { title: 'Revision by every method for rare events', name: 'methods' },
+  { title: 'Revision by every method for rare events', name: 'methods', from: fits },
 );
 const gap = (each: (typeof fits)[number]) => {
   const one = each.fits.find(({ options }) => options.method === 'binomial-normal-logit')?.rate;
@@ -218,7 +218,7 @@ notebook.draw(
         ],
       },
     ),
-  { title: 'The answer under several priors', name: 'priors' },
+  { title: 'The answer under several priors', name: 'priors', from: fewest.pool },
 );
 const limit = selection.outcome.thresholdsPer100.materialDifference / 100;
 notebook.show(
@@ -312,7 +312,7 @@ if (fullest.tables.length > 0) {
           referenceMeaning: 'no difference',
         },
       ),
-    { title: 'Two sites within studies', name: 'pair' },
+    { title: 'Two sites within studies', name: 'pair', from: answers },
   );
   const double = answers[0]?.doubleZero ?? [];
   notebook.reading`${double.length} of the ${fullest.tables.length} studies had no event in either arm.

@@ -67,7 +67,11 @@ const pools = poolBySite(biceps.arms, options);
 notebook.record('pools', { name: biceps.outcome.name, ...pools });
 notebook.draw(
   (frame) => forestPlot(pools, { ...frame, title: `${biceps.outcome.name}, per 100 shoulders` }),
-  { title: 'Every study, and the pooled rate at each site: for the biceps', name: 'rates-by-site' },
+  {
+    title: 'Every study, and the pooled rate at each site: for the biceps',
+    name: 'rates-by-site',
+    from: pools,
+  },
 );
 notebook.show(ratesBySiteTable(pools, { caption: `${biceps.outcome.name} at each site` }));
 notebook.reading`${bulletList(ratesReading(pools))}
@@ -88,7 +92,11 @@ const anyPools = poolBySite(anyCause.arms, anyOptions);
 notebook.record('pools, any cause', { name: anyCause.outcome.name, ...anyPools });
 notebook.draw(
   (frame) => forestPlot(anyPools, { ...frame, title: `${anyCause.outcome.name}, per 100 shoulders` }),
-  { title: 'Every study, and the pooled rate at each site: for any cause', name: 'rates-by-site-any-cause' },
+  {
+    title: 'Every study, and the pooled rate at each site: for any cause',
+    name: 'rates-by-site-any-cause',
+    from: anyPools,
+  },
 );
 notebook.show(ratesBySiteTable(anyPools, { caption: `${anyCause.outcome.name} at each site` }));
 const total = (arms: readonly { readonly events: number }[]) =>
@@ -169,6 +177,7 @@ notebook.reading`${bulletList(sensitivityReading(ways, material))}`;
 notebook.draw((frame) => funnelPlot(pools, { ...frame, title: 'Rate against size of the arm' }), {
   title: 'Rates of small and large arms',
   name: 'funnel',
+  from: pools,
 });
 notebook.reading`${smallStudiesReading(pools)}`;
 

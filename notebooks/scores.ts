@@ -153,7 +153,7 @@ for (const { outcome, first, bySite } of means) {
           ],
         },
       ),
-    { title, name: `means-${outcome.id}` },
+    { title, name: `means-${outcome.id}`, from: bySite },
   );
   notebook.show(
     table({
@@ -219,7 +219,7 @@ if (fullest) {
           higher: `higher after ${siteNames[fullest.treated].toLowerCase()}`,
         },
       }),
-    { title, name: 'pair' },
+    { title, name: 'pair', from: fullest.pool },
   );
 }
 // Published changes that patients notice, where the registry has one seen on a page for this scale.

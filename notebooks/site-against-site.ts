@@ -91,11 +91,13 @@ notebook.draw(
   {
     title: 'Who was compared with whom',
     name: 'map',
+    from: deformity.network,
   },
 );
 notebook.draw((frame) => networkTransitivity(alike, { ...frame }), {
   title: 'Are the comparisons alike?',
   name: 'transitivity',
+  from: deformity.network,
 });
 notebook.show(transitivityTable(alike));
 const uncompared = deformity.comparative.pairs
@@ -127,6 +129,7 @@ notebook.draw(
   {
     title: 'Deformity, four layers of evidence',
     name: 'layers-deformity',
+    from: deformity,
   },
 );
 const named = (pairs: readonly PairLayers[], verdict: PairLayers['verdict']): string => {
@@ -197,6 +200,7 @@ notebook.draw(
   {
     title: 'Revision, five layers of evidence',
     name: 'layers-revision',
+    from: [revision, revisionCounts],
   },
 );
 const silent = revisionCounts.leftOut.length;
@@ -227,6 +231,7 @@ notebook.draw(
   {
     title: 'Direct and indirect evidence on deformity',
     name: 'agreement',
+    from: deformity.network,
   },
 );
 notebook.show(
@@ -261,6 +266,7 @@ if (ranking !== undefined) {
     {
       title: 'Possible ranks for deformity',
       name: 'ranks',
+      from: deformity.network,
     },
   );
 }

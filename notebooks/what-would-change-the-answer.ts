@@ -120,7 +120,11 @@ for (const { id, name, sites, material } of outcomes) {
     if (!split && site !== mostToLose(sites)) continue;
     notebook.draw(
       (frame) => subsetCloudPlot(changes.cloud, { ...frame, title: `${name}, ${site.name}: every subset` }),
-      { title: `Every subset: ${name}, ${site.name}`, name: `subsets-${id}-${site.pool.arms[0]?.site}` },
+      {
+        title: `Every subset: ${name}, ${site.name}`,
+        name: `subsets-${id}-${site.pool.arms[0]?.site}`,
+        from: changes.pool,
+      },
     );
   }
 }
@@ -153,6 +157,7 @@ for (const { id, name, sites } of outcomes) {
     {
       title: `${name}, ${site}: the pool without each study`,
       name: `without-${id}`,
+      from: changes.pool,
     },
   );
   notebook.draw(
@@ -160,6 +165,7 @@ for (const { id, name, sites } of outcomes) {
     {
       title: `${name}, ${site}: pull on the rate and on heterogeneity`,
       name: `pull-${id}`,
+      from: changes.pool,
     },
   );
   const years = new Map(changes.pool.arms.map(({ study, year }) => [study, year]));
@@ -171,6 +177,7 @@ for (const { id, name, sites } of outcomes) {
   notebook.draw((frame) => cumulativePlot(series, { ...frame, title: `${name}, ${site}: year by year` }), {
     title: `${name}, ${site}: the pool as it grew`,
     name: `cumulative-${id}`,
+    from: changes.pool,
   });
 }
 

@@ -9,6 +9,7 @@ import { noteOnRows } from './noteOnRows.ts';
 import { clinicalCaution, factEntries, inventedDataWarning, showsInventedData } from './pageFacts.ts';
 import { type PageHeading, pageMarkdown } from './pageMarkdown.ts';
 import { pageStyle } from './pageStyle.ts';
+import { outputAnchor, rowsBehindMaker } from './rowsBehind.ts';
 import { slugMaker } from './slug.ts';
 
 /**
@@ -17,7 +18,12 @@ import { slugMaker } from './slug.ts';
  * @param pngs each wide figure as PNG for its download; a figure without one offers SVG alone
  */
 export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>): string {
-  const nextId = slugMaker(['content', 'contents', 'about']);
+  // The anchors of tables and figures are theirs alone: other pages link to them.
+  const anchors = run.outputs.flatMap(({ output }) =>
+    output.kind === 'table' || output.kind === 'figure' ? [outputAnchor(output)] : [],
+  );
+  const nextId = slugMaker(['content', 'contents', 'about', ...anchors]);
+  const rowsBehind = rowsBehindMaker(run.studyOfRow);
   const markdown = pageMarkdown(nextId);
   let codeCells = 0;
 
@@ -30,18 +36,19 @@ export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>
       return `<li><strong>${mark}:</strong> ${markdown.renderInline(statement)}${scope}</li>`;
     }
     if (made.kind === 'table') {
-      const id = nextId(`table-${made.name}`);
+      const id = outputAnchor(made);
       const csv = { label: 'CSV', fileName: `${run.name}-${made.name}.csv`, mediaType: 'text/csv' };
       return (
         `<div class="scroll" role="region" tabindex="0" aria-labelledby="${id}">` +
         `${tableToHtml(made.table, { id })}</div>` +
         downloadLinks(made.table.caption, [
           { ...csv, content: tableToCsv(noteOnRows(made.table, run.facts)) },
-        ])
+        ]) +
+        rowsBehind(made)
       );
     }
     if (made.kind === 'figure') {
-      const id = nextId(`figure-${made.name}`);
+      const id = outputAnchor(made);
       const file = `${run.name}-${made.name}`;
       const png = pngs.get(made.wide);
       const svg = { mediaType: 'image/svg+xml' };
@@ -54,7 +61,8 @@ export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>
           ...(png === undefined
             ? []
             : [{ label: 'PNG', fileName: `${file}.png`, mediaType: 'image/png', content: png }]),
-        ])
+        ]) +
+        rowsBehind(made)
       );
     }
     return '';

@@ -26,6 +26,7 @@ export function indexPage(
     main: `${invented}<h1>${escapeHtml(facts.reviewTitle)}</h1>
 <p>${escapeHtml(facts.question)}</p>
 <ul>${entries.join('\n')}</ul>
+<p><a href="trace.html">From row to result</a>: which outputs each row of the sheets feeds.</p>
 ${left.length > 0 ? `<h2>Left out of this run</h2><ul>${left.join('\n')}</ul>` : ''}
 <p class="caution">${escapeHtml(clinicalCaution)}</p>
 <dl><div><dt>Folder</dt><dd>${escapeHtml(facts.folder)}</dd></div>

@@ -1,3 +1,4 @@
+import { linesByFile } from '../extraction/trace/rowRanges.ts';
 import { jsonSafe } from './jsonSafe.ts';
 import type { NotebookOutput, NotebookRun } from './notebookRun.ts';
 import { clinicalCaution } from './pageFacts.ts';
@@ -32,11 +33,14 @@ export function jsonPage(run: NotebookRun): string {
   return `${JSON.stringify(jsonSafe(page, run.name), null, 1)}\n`;
 }
 
-/** Figures are named, not repeated: the page and the companion hold the drawing. */
+/** Figures are named, not repeated: the page and the companion hold the drawing. Rows stand as lines by file. */
 function withoutDrawing(output: NotebookOutput): {
   readonly kind: string;
   readonly [member: string]: unknown;
 } {
-  if (output.kind !== 'figure') return output;
-  return { kind: output.kind, name: output.name, title: output.title };
+  if (output.kind !== 'figure' && output.kind !== 'table') return output;
+  const rows = Object.fromEntries(linesByFile(output.trace.rows).map(({ file, lines }) => [file, lines]));
+  const { kind, name } = output;
+  if (output.kind === 'table') return { kind, name, table: output.table, rows };
+  return { kind, name, title: output.title, rows };
 }

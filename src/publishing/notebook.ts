@@ -6,6 +6,8 @@ import type { Prose } from './prose.ts';
 export interface ShowOptions {
   /** Name in the JSON file and of the download; default made from the caption. */
   readonly name?: string;
+  /** The result (or results) the table was made from, for a table whose rows do not name their sheet rows. */
+  readonly from?: object;
 }
 
 /** Options of {@link Notebook.draw}. */
@@ -14,6 +16,8 @@ export interface DrawOptions {
   readonly title: string;
   /** Name of the download and of the file beside the companion; default made from the title. */
   readonly name?: string;
+  /** The result (or results) drawn: the page then names the sheet rows behind the figure. */
+  readonly from?: object;
 }
 
 /** Options of {@link Notebook.record}. */

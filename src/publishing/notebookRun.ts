@@ -1,10 +1,17 @@
+import type { Trace } from '../extraction/trace/traceOf.ts';
 import type { Table } from '../tables/table.ts';
 import type { NotebookSource } from './notebookSource.ts';
 import type { PageFacts } from './pageFacts.ts';
 
 /** What a cell can put on the page. */
 export type NotebookOutput =
-  | { readonly kind: 'table'; readonly name: string; readonly table: Table }
+  | {
+      readonly kind: 'table';
+      readonly name: string;
+      readonly table: Table;
+      /** Sheet rows behind it. */
+      readonly trace: Trace;
+    }
   | {
       readonly kind: 'figure';
       readonly name: string;
@@ -12,10 +19,11 @@ export type NotebookOutput =
       /** SVG for 190 mm and for 90 mm. */
       readonly wide: string;
       readonly narrow: string;
+      readonly trace: Trace;
     }
   | { readonly kind: 'prose'; readonly markdown: string }
   | { readonly kind: 'claim'; readonly claim: Claim }
-  | { readonly kind: 'result'; readonly name: string; readonly value: object };
+  | { readonly kind: 'result'; readonly name: string; readonly value: object; readonly trace: Trace };
 
 /** A headline statement the notebook's last cell checks. */
 export interface Claim {
@@ -35,6 +43,8 @@ export interface NotebookRun {
   readonly methods: readonly string[];
   /** Where the analysis left the protocol. */
   readonly departures: readonly string[];
+  /** Study as printed, of every sheet row that is about one, by `file:line`. */
+  readonly studyOfRow: ReadonlyMap<string, string>;
 }
 
 /** Outputs of one cell, in the order they were made. */

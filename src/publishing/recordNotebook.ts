@@ -1,4 +1,6 @@
 import type { Review } from '../extraction/review.ts';
+import { reviewRows } from '../extraction/trace/reviewRows.ts';
+import { rowKey, traceOf } from '../extraction/trace/traceOf.ts';
 import { callLine, wholeStack } from './callSite.ts';
 import { jsonSafe } from './jsonSafe.ts';
 import { ClaimFailed, type Notebook, NotebookSkipped } from './notebook.ts';
@@ -59,21 +61,22 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
     folder: setting.facts.folder,
     show: (item, options = {}) => {
       if (item.kind === 'prose') return add(item);
-      add({ kind: 'table', name: takeName(options.name ?? item.caption, shown), table: item });
+      const name = takeName(options.name ?? item.caption, shown);
+      add({ kind: 'table', name, table: item, trace: traceOf([item, options.from]) });
     },
     draw: (figure, options) => {
       const name = takeName(options.name ?? options.title, shown);
       const notice = showsInventedData(setting.facts) ? { notice: inventedDataNotice } : {};
       const wide = figure({ width: '190mm', idPrefix: `${name}-wide`, ...notice });
       const narrow = figure({ width: '90mm', idPrefix: `${name}-narrow`, ...notice });
-      add({ kind: 'figure', name, title: options.title, wide, narrow });
+      add({ kind: 'figure', name, title: options.title, wide, narrow, trace: traceOf(options.from) });
     },
     reading: (words, ...values) => add(prose(words, ...values)),
     record: (name, result, options = {}) => {
       const value = jsonSafe(result, name) as object;
       for (const text of options.supporting ? [] : methodsOf(value)) methods.add(text);
       for (const text of textsUnder(value, 'departures')) departures.add(text);
-      add({ kind: 'result', name: takeName(name, recorded), value });
+      add({ kind: 'result', name: takeName(name, recorded), value, trace: traceOf(result) });
     },
     claim: (statement, holds) => {
       if (!holds) throw new ClaimFailed(claimMessage(statement));
@@ -103,8 +106,24 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
       outputs: [...outputs],
       methods: [...methods],
       departures: [...departures],
+      studyOfRow: studiesOfRows(setting.review),
     }),
   };
+}
+
+/** Worked out once a review: every page of a run asks. */
+const knownStudies = new WeakMap<Review, ReadonlyMap<string, string>>();
+
+function studiesOfRows(review: Review): ReadonlyMap<string, string> {
+  const known = knownStudies.get(review);
+  if (known !== undefined) return known;
+  const labels = new Map(
+    reviewRows(review).flatMap(({ row, label }) =>
+      label === undefined ? [] : [[rowKey(row), label] as const],
+    ),
+  );
+  knownStudies.set(review, labels);
+  return labels;
 }
 
 function whyOutcomeIsMissing(review: Review, outcome: string): string | undefined {

@@ -9,6 +9,8 @@ import { openPngMaker } from './pngMaker.ts';
 import { openProgress } from './progress.ts';
 import { runNotebooks } from './runNotebooks.ts';
 import { summaryLines } from './summaryLines.ts';
+import { traceOfRuns } from './traceOfRuns.ts';
+import { tracePage } from './tracePage.ts';
 import { replaceFolder } from './writeFiles.ts';
 
 /** Where the notebooks and their committed companions stand. */
@@ -70,6 +72,11 @@ export async function startRun(asked: CommandLine, places: Places = ownPlaces): 
       await progress.step(`writing ${asked.out}/${run.name}.html`);
       files.push(...(await pagesOfRun(run, pngMaker)));
     }
+    const index = traceOfRuns(opened.review, runs);
+    files.push(
+      { path: 'trace.html', content: tracePage(index, facts) },
+      { path: 'trace.json', content: `${JSON.stringify(index)}\n` },
+    );
     replaceFolder(asked.out, files);
     progress.end();
     for (const notebook of skipped) console.log(`Left out: ${notebook.name}: ${notebook.reason}`);

@@ -22,7 +22,7 @@ beforeAll(async () => {
 }, 120_000);
 
 const documentOf = (html: string): Document => parseHTML(html).document as unknown as Document;
-const notebookPages = () => [...pages].filter(([path]) => path !== 'index.html');
+const notebookPages = () => [...pages].filter(([path]) => !['index.html', 'trace.html'].includes(path));
 const jsonOf = (path: string) => JSON.parse(readFileSync(join(out, path.replace('.html', '.json')), 'utf8'));
 /** Pages made from the review, not from data a notebook brings itself. */
 const ofReview = () => notebookPages().filter(([path]) => jsonOf(path).dataFrom === undefined);
@@ -34,7 +34,7 @@ const inData = (href: string): string =>
 describe('pages of a review with hostile text', () => {
   it('are one for each notebook, and a list of them', () => {
     const notebooks = findNotebooks(join(projectRoot, 'notebooks')).map(({ name }) => `${name}.html`);
-    expect([...pages.keys()].sort()).toEqual([...notebooks, 'index.html'].sort());
+    expect([...pages.keys()].sort()).toEqual([...notebooks, 'index.html', 'trace.html'].sort());
     for (const name of [
       'cosmetic-deformity',
       'groove-pain',
@@ -93,6 +93,12 @@ describe('pages of a review with hostile text', () => {
   });
 
   it('have links and anchors that lead somewhere, and every id once', () => {
+    const known = new Map<string, ReadonlySet<string>>();
+    const idsOf = (file: string): ReadonlySet<string> => {
+      const found = known.get(file) ?? new Set((pages.get(file) ?? '').match(/(?<= id=")[^"]+/g) ?? []);
+      known.set(file, found);
+      return found;
+    };
     for (const [path, html] of pages) {
       const document = documentOf(html);
       const ids = [...document.querySelectorAll('[id]')].map((element) => element.id);
@@ -104,8 +110,11 @@ describe('pages of a review with hostile text', () => {
         const href = link.getAttribute('href') ?? '';
         if (href.startsWith('data:')) continue;
         if (href.startsWith('#')) expect(ids, `${path} ${href}`).toContain(href.slice(1));
-        else if (!href.startsWith('https://'))
-          expect(existsSync(join(out, href)), `${path} ${href}`).toBe(true);
+        else if (!href.startsWith('https://')) {
+          const [file = '', anchor] = href.split('#');
+          expect(existsSync(join(out, file)), `${path} ${href}`).toBe(true);
+          if (anchor !== undefined) expect(idsOf(file).has(anchor), `${path} ${href}`).toBe(true);
+        }
       }
       for (const element of document.querySelectorAll('[aria-labelledby]')) {
         for (const id of (element.getAttribute('aria-labelledby') ?? '').split(' '))

@@ -94,7 +94,12 @@ describe('npm start', () => {
     expect(ended.out).toContain(
       'Left out: skips: protocol.json has no outcome "levitation" counted as events',
     );
-    expect([...filesUnder(out).keys()].sort()).toEqual(['.tenosite-pages', 'index.html']);
+    expect([...filesUnder(out).keys()].sort()).toEqual([
+      '.tenosite-pages',
+      'index.html',
+      'trace.html',
+      'trace.json',
+    ]);
   });
 
   it('companions are written on request, found equal, and a change is named', async () => {
