@@ -108,6 +108,7 @@ export {
 } from './pooling/poolOptions.ts';
 export { poolRates } from './pooling/poolRates.ts';
 export { predictionIntervalMethods } from './pooling/predictionIntervalMethods.ts';
+export { protocolOptions } from './pooling/protocolOptions.ts';
 export { cochranMantelHaenszelTest } from './pooling/rareEvents/cochranMantelHaenszelTest.ts';
 export { exactPoissonInterval, shouldersToRuleOut } from './pooling/rareEvents/exactLimits.ts';
 export { type OneArmFit, oneArmMethodNames } from './pooling/rareEvents/oneArmFit.ts';
@@ -320,5 +321,4 @@ export { coverageInWorkers } from './publishing/coverageInWorkers.ts';
 export type { Notebook } from './publishing/notebook.ts';
 export { openNotebook } from './publishing/openNotebook.ts';
 export { bulletList, joinProse, type Prose, prose } from './publishing/prose.ts';
-export { protocolOptions } from './publishing/protocolOptions.ts';
 export { subsetsInWorkers } from './publishing/subsetsInWorkers.ts';

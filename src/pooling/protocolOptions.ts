@@ -1,5 +1,5 @@
 import type { EventsOutcome, Protocol } from '../extraction/protocol.ts';
-import type { RatePoolOptions } from '../pooling/ratePoolOptions.ts';
+import type { RatePoolOptions } from './ratePoolOptions.ts';
 
 /**
  * The pooling options a protocol wrote down, for one of its outcomes.
