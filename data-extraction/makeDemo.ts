@@ -5,6 +5,7 @@ import { fileURLToPath } from 'node:url';
 import { stringify } from 'csv-stringify/sync';
 import { type SheetName, sheetNames, sheets } from '../src/extraction/sheets/sheets.ts';
 import { demoProtocol } from './demo-source/demoProtocol.ts';
+import { demoAwaiting, demoRecommendations } from './demo-source/demoRecommendations.ts';
 import { type CsvRow, eventRows } from './demo-source/demoRows.ts';
 import { demoStudies } from './demo-source/demoStudies.ts';
 import { armRow, flowRows, judgementRows, scoreRows, studyRow } from './demo-source/demoTables.ts';
@@ -45,6 +46,8 @@ export function demoFiles(seed: number = demoSeed): Readonly<Record<string, stri
     judgements: demoStudies.flatMap((study) => judgementRows(seed, study)),
     flow: flowRows(demoStudies),
     printed: [],
+    recommendations: demoRecommendations,
+    awaiting: demoAwaiting,
   };
   const files: Record<string, string> = { 'protocol.json': printJson(demoProtocol) };
   for (const name of sheetNames) {

@@ -4,6 +4,7 @@ import { checkEvents } from './checks/checkEvents.ts';
 import { checkFlow } from './checks/checkFlow.ts';
 import { checkJudgements } from './checks/checkJudgements.ts';
 import { checkPrinted } from './checks/checkPrinted.ts';
+import { checkRecommendations } from './checks/checkRecommendations.ts';
 import { checkReferences } from './checks/checkReferences.ts';
 import { checkScores } from './checks/checkScores.ts';
 import { checkStudies } from './checks/checkStudies.ts';
@@ -52,6 +53,8 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
   const judgements = read('judgements');
   const flow = read('flow');
   const printed = read('printed');
+  const recommendations = read('recommendations');
+  const awaiting = read('awaiting');
   const placed: PlacedSheets = {
     protocol: protocolReading.protocol,
     studies: studies.rows,
@@ -61,6 +64,8 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     judgements: judgements.rows,
     flow: flow.rows,
     printed: printed.rows,
+    recommendations: recommendations.rows,
+    awaiting: awaiting.rows,
     unread: {
       studies: studies.unread,
       arms: arms.unread,
@@ -69,6 +74,8 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
       judgements: judgements.unread,
       flow: flow.unread,
       printed: printed.unread,
+      recommendations: recommendations.unread,
+      awaiting: awaiting.unread,
     },
   };
   problems.push(
@@ -81,6 +88,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     ...checkJudgements(placed),
     ...checkFlow(placed),
     ...checkPrinted(placed),
+    ...checkRecommendations(placed),
   );
   const sorted = sortProblems(problems);
   const { protocol } = placed;
@@ -100,6 +108,8 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     })),
     flow: placed.flow.map((row) => row.values),
     printed: placed.printed.map((row) => row.values),
+    recommendations: placed.recommendations.map((row) => row.values),
+    awaiting: placed.awaiting.map((row) => row.values),
     warnings: sorted,
   };
   return { review, problems: sorted };

@@ -21,6 +21,8 @@ export type ScoreRow = RowOf<'scores'>;
 export type JudgementRow = RowOf<'judgements'>;
 export type FlowRow = RowOf<'flow'>;
 export type PrintedRow = RowOf<'printed'>;
+export type RecommendationRow = RowOf<'recommendations'>;
+export type AwaitingRow = RowOf<'awaiting'>;
 
 /** The first of the three values that carry everything: a review as it was extracted, every cell checked. */
 export interface Review {
@@ -33,6 +35,10 @@ export interface Review {
   readonly flow: readonly FlowRow[];
   /** What papers print beyond the counts; empty where nobody typed it. */
   readonly printed: readonly PrintedRow[];
+  /** What the recommendations rest on; empty where the review makes none. */
+  readonly recommendations: readonly RecommendationRow[];
+  /** Reports found and not yet in the review; empty where none waits. */
+  readonly awaiting: readonly AwaitingRow[];
   /** What a reader should know although the review can be used. */
   readonly warnings: readonly Problem[];
 }

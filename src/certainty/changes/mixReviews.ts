@@ -1,5 +1,5 @@
 import type { ReviewChanges } from '../../extraction/changes/reviewChanges.ts';
-import { type AnyRow, rowsOfSheet } from '../../extraction/changes/sheetCells.ts';
+import { type AnyRow, isFilled, rowsOfSheet } from '../../extraction/changes/sheetCells.ts';
 import type { Review } from '../../extraction/review.ts';
 import { sheetNames } from '../../extraction/sheets/sheets.ts';
 
@@ -49,7 +49,7 @@ export function mixReviews(
     sheetNames.map((sheet) => {
       const [old, now] = [rowsOfSheet(before, sheet), rowsOfSheet(after, sheet)];
       const of = (list: readonly AnyRow[], names: ReadonlySet<string>): readonly AnyRow[] =>
-        list.filter((row) => row.study === undefined || names.has(String(row.study)));
+        list.filter((row) => !isFilled(row.study) || names.has(String(row.study)));
       return [
         sheet,
         [

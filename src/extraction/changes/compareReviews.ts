@@ -35,7 +35,7 @@ export function compareReviews(before: ReviewVersion, after: ReviewVersion): Rev
   const rowsRemoved: RowChange[] = [];
   for (const sheet of sheetNames) {
     const ofBoth = (row: AnyRow, known: ReadonlySet<string>): boolean =>
-      row.study === undefined || known.has(String(row.study));
+      !isFilled(row.study) || known.has(String(row.study));
     const { pairs, added, removed } = matchRows(
       sheet,
       rowsOfSheet(before.review, sheet).filter((row) => ofBoth(row, studiesBefore)),

@@ -27,6 +27,7 @@ export function rowsOfSheet(review: Review, sheet: SheetName): readonly AnyRow[]
 /** A cell's value as people read it: `not reported` for a cell that says nothing, decimals as printed. */
 export function cellText(value: unknown): string {
   if (value === undefined || value === null || value === notReported) return notReported;
+  if (typeof value === 'object' && 'text' in value) return String(value.text);
   if (typeof value === 'object' && 'decimals' in value && 'value' in value) {
     const printed = value as PrintedNumber;
     return printed.value.toFixed(printed.decimals);
