@@ -8,6 +8,9 @@ export { seededUniform } from './numerics/seededUniform.ts';
 // extraction: a folder of sheets, read, checked and harmonised
 
 export type { ArmEvents } from './extraction/armEvents.ts';
+export { compareReviews } from './extraction/changes/compareReviews.ts';
+export type { CellChange, ReviewChanges, RuleChange } from './extraction/changes/reviewChanges.ts';
+export type { ReviewVersion } from './extraction/changes/reviewVersion.ts';
 export type { EventSelection, EventsLeftOut, SelectionDepartures } from './extraction/eventSelection.ts';
 export { type FlowCounts, flowCounts } from './extraction/flowCounts.ts';
 export { formatProblem, type Problem } from './extraction/problem.ts';
@@ -272,6 +275,16 @@ export {
   effectSizes,
 } from './certainty/certaintyRating.ts';
 export type { CertaintyRuleOptions, CertaintyRules } from './certainty/certaintyRules.ts';
+export type { Answer } from './certainty/changes/answer.ts';
+export { answersOfReview } from './certainty/changes/answersOfReview.ts';
+export type {
+  AnswerChange,
+  ChangeReport,
+  ConclusionChange,
+  RecommendationChange,
+} from './certainty/changes/changeReport.ts';
+export { type CompareVersionsOptions, compareVersions } from './certainty/changes/compareVersions.ts';
+export { type CauseSplit, splitByCause } from './certainty/changes/splitByCause.ts';
 export { type CheckedSiteClaim, checkSiteClaim } from './certainty/claims/checkSiteClaim.ts';
 export { readSiteClaim } from './certainty/claims/readSiteClaim.ts';
 export { type SiteClaim, siteClaimExamples } from './certainty/claims/siteClaim.ts';

@@ -1,23 +1,25 @@
 import type { CsvRow } from './demoRows.ts';
 
-/** Rows of recommendations.csv: an invented panel's, made to show what a later version does to each. */
+/** Rows of recommendations.csv: an invented panel's, one for each thing a later version can do to a recommendation. */
 export const demoRecommendations: readonly CsvRow[] = [
   {
     recommendation: 'bulge',
     statement:
-      'To patients who would mind a bulge of the biceps, offer a tenodesis rather than release alone.',
+      'To patients who would mind a bulge of the biceps, offer subpectoral fixation rather than release alone.',
     outcome: 'cosmetic-deformity',
-    site: 'suprapectoral',
+    site: 'subpectoral',
     comparator: 'tenotomy',
     claim: 'fewer',
     extractor: 'panel',
   },
   {
-    recommendation: 'bulge',
-    outcome: 'cosmetic-deformity',
+    recommendation: 'groove-pain',
+    statement:
+      'Do not advise against subpectoral fixation for fear of more groove pain than after release alone.',
+    outcome: 'groove-pain',
     site: 'subpectoral',
     comparator: 'tenotomy',
-    claim: 'fewer',
+    claim: 'not more',
     extractor: 'panel',
   },
   {

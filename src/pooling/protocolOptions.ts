@@ -1,4 +1,3 @@
-<<<<<<<< HEAD:src/pooling/protocolOptions.ts
 import type { EventsOutcome, Protocol } from '../extraction/protocol.ts';
 import type { RatePoolOptions } from './ratePoolOptions.ts';
 
@@ -31,6 +30,3 @@ export function protocolOptions(protocol: Protocol, outcome: EventsOutcome): Rat
     materialDifference: outcome.thresholdsPer100.materialDifference / 100,
   };
 }
-========
-export { protocolOptions } from '../pooling/protocolOptions.ts';
->>>>>>>> main:src/publishing/protocolOptions.ts

@@ -14,6 +14,10 @@ export interface AnswerQuestion {
   readonly comparator?: PooledSite;
 }
 
+/** Kinds of studies a difference may come from, the stronger first. */
+export const differenceDesigns = ['randomised trials', 'non-randomised studies'] as const;
+export type DifferenceDesign = (typeof differenceDesigns)[number];
+
 /** One number of a review, on the scale it is told on. */
 export interface Answer {
   readonly question: AnswerQuestion;
@@ -28,6 +32,8 @@ export interface Answer {
   readonly lower: number | undefined;
   readonly upper: number | undefined;
   readonly studies: number;
+  /** For a difference: the studies it comes from. */
+  readonly design?: DifferenceDesign;
   readonly shoulders: number;
   /** The protocol's smallest difference that matters, in the same unit. */
   readonly material: number;

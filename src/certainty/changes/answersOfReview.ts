@@ -1,25 +1,26 @@
-import { comparePairs, type SitePair } from '../../comparison/pairs/comparePairs.ts';
+import { comparePair, type SitePair } from '../../comparison/pairs/comparePairs.ts';
 import { estimateMeans } from '../../effects/scores/estimateMeans.ts';
 import { selectScores } from '../../effects/scores/selectScores.ts';
+import type { ArmEvents } from '../../extraction/armEvents.ts';
 import type { EventsOutcome, Protocol, ScoreOutcome } from '../../extraction/protocol.ts';
 import type { Review } from '../../extraction/review.ts';
 import { selectEvents } from '../../extraction/selectEvents.ts';
 import { pooledSites, siteNames } from '../../extraction/site.ts';
-import { poolBySite } from '../../pooling/poolBySite.ts';
 import { poolEstimates } from '../../pooling/poolEstimates.ts';
+import { poolRates } from '../../pooling/poolRates.ts';
 import { protocolOptions } from '../../pooling/protocolOptions.ts';
 import { type Answer, type AnswerQuestion, questionKey } from './answer.ts';
 
 /** Answers already worked out, by the arms and rules they came from; shared by the many states of one comparison. */
-export type AnswerMemory = Map<string, readonly Answer[]>;
+export type AnswerMemory = Map<string, Answer>;
 
 /**
  * Every number that two versions of a review are compared by, all as the protocol pools them.
  *
  * - For each outcome counted as events and each site: the pooled rate, per 100 shoulders.
  * - For each pair of sites that studies compare: the difference in events per 100 shoulders, first site less second, from
- *   the odds ratio pooled over studies with both arms (trials and cohorts), said at the pooled rate of the second site's
- *   arms in those studies.
+ *   the odds ratio pooled over randomised trials with both arms, or over other studies where no trial gives an estimate
+ *   (the two are never mixed), said at the pooled rate of the second site's arms in those studies.
  * - For each score and each site: the pooled mean, on the scale most arms use.
  *
  * @param memory pass one map for several reviews that share most of their arms
@@ -38,11 +39,8 @@ export function answersOfReview(
 
 const per100 = 'per 100 shoulders';
 
-function remembered(
-  memory: AnswerMemory,
-  parts: readonly unknown[],
-  make: () => readonly Answer[],
-): readonly Answer[] {
+/** Works an answer out once for the same outcome, options and arms. */
+function remembered(memory: AnswerMemory, parts: readonly unknown[], make: () => Answer): Answer {
   const key = JSON.stringify(parts);
   const known = memory.get(key);
   if (known !== undefined) return known;
@@ -51,49 +49,74 @@ function remembered(
   return made;
 }
 
+const countOf = ({ study, site, design, events, total }: ArmEvents): readonly unknown[] => [
+  study,
+  site,
+  design,
+  events,
+  total,
+];
+
 function eventsAnswers(review: Review, outcome: EventsOutcome, memory: AnswerMemory): readonly Answer[] {
   const { arms } = selectEvents(review, outcome.id);
   const options = protocolOptions(review.protocol, outcome);
-  const counts = arms.map(({ study, site, events, total }) => [study, site, events, total]);
-  const { materialDifference } = outcome.thresholdsPer100;
-  return remembered(memory, [outcome.id, outcome.name, options, counts], () => {
-    const answer = (
-      question: AnswerQuestion,
-      rest: Omit<Answer, 'question' | 'key' | 'outcomeName' | 'unit' | 'material'>,
-    ): Answer => ({
+  const material = outcome.thresholdsPer100.materialDifference;
+  const answer = (
+    question: AnswerQuestion,
+    own: readonly ArmEvents[],
+    make: () => Omit<Answer, 'question' | 'key' | 'outcomeName' | 'unit' | 'material'>,
+  ): Answer => {
+    const key = questionKey(question);
+    return remembered(memory, [key, outcome.name, options, own.map(countOf)], () => ({
       question,
-      key: questionKey(question),
+      key,
       outcomeName: outcome.name,
       unit: per100,
-      material: materialDifference,
-      ...rest,
+      material,
+      ...make(),
+    }));
+  };
+  const rates = pooledSites.map((site) => {
+    const own = arms.filter((arm) => arm.site === site);
+    return answer({ kind: 'rate', outcome: outcome.id, site }, own, () => {
+      const { headline, studies, shoulders } = poolRates(own, options);
+      return {
+        name: siteNames[site],
+        value: times100(headline?.rate),
+        lower: times100(headline?.interval.lower),
+        upper: times100(headline?.interval.upper),
+        studies,
+        shoulders,
+      };
     });
-    const rates = poolBySite(arms, options).sites.map(({ site, name, pool }) =>
-      answer(
-        { kind: 'rate', outcome: outcome.id, site },
-        {
-          name,
-          value: times100(pool.headline?.rate),
-          lower: times100(pool.headline?.interval.lower),
-          upper: times100(pool.headline?.interval.upper),
-          studies: pool.studies,
-          shoulders: pool.shoulders,
-        },
-      ),
-    );
-    const { materialDifference: _, scale: __, prediction: ___, ...pooling } = options;
-    const pairs = comparePairs(arms, pooling).pairs.map((pair) => {
-      const { treatment: site, comparator } = pair;
-      return answer({ kind: 'difference', outcome: outcome.id, site, comparator }, differenceOf(pair));
-    });
-    return [...rates, ...pairs];
   });
+  const { materialDifference: _, scale: __, prediction: ___, ...pooling } = options;
+  const differences = pooledSites.flatMap((site, at) =>
+    pooledSites.slice(at + 1).map((comparator) => {
+      const own = arms.filter((arm) => arm.site === site || arm.site === comparator);
+      return answer({ kind: 'difference', outcome: outcome.id, site, comparator }, own, () => {
+        const among = (trials: boolean): SitePair =>
+          comparePair(
+            own.filter(({ design }) => (design === 'randomised trial') === trials),
+            site,
+            comparator,
+            pooling,
+          ).pair;
+        const trials = among(true);
+        if (trials.absolute.length > 0) return { ...differenceOf(trials), design: 'randomised trials' };
+        const others = among(false);
+        return others.studies.length > 0
+          ? { ...differenceOf(others), design: 'non-randomised studies' }
+          : { ...differenceOf(trials), design: 'randomised trials' };
+      });
+    }),
+  );
+  return [...rates, ...differences];
 }
 
 function differenceOf({
   name,
   studies,
-  pool,
   absolute,
 }: SitePair): Pick<Answer, 'name' | 'value' | 'lower' | 'upper' | 'studies' | 'shoulders'> {
   const difference = absolute[0]?.difference;
@@ -102,7 +125,7 @@ function differenceOf({
     value: times100(difference?.value),
     lower: times100(difference?.lower),
     upper: times100(difference?.upper),
-    studies: pool.studies,
+    studies: studies.length,
     shoulders: studies.reduce((sum, { treated, comparator }) => sum + treated.total + comparator.total, 0),
   };
 }
@@ -117,26 +140,25 @@ function scoreAnswers(review: Review, outcome: ScoreOutcome, memory: AnswerMemor
   const commonest = [...counts].sort((a, b) => b[1] - a[1])[0]?.[0];
   const first = arms.find((arm) => arm.scale === commonest);
   const options = scoreOptions(review.protocol);
-  const means = arms.map(({ study, site, scale, mean, standardDeviation, total }) => [
-    study,
-    site,
-    scale,
-    mean,
-    standardDeviation,
-    total,
-  ]);
-  return remembered(memory, [outcome.id, outcome.name, options, means], () =>
-    pooledSites.map((site) => {
-      const own = arms.filter((arm) => arm.site === site && arm.scale === commonest);
+  return pooledSites.map((site) => {
+    const question: AnswerQuestion = { kind: 'mean', outcome: outcome.id, site };
+    const own = arms.filter((arm) => arm.site === site && arm.scale === commonest);
+    const means = own.map(({ study, mean, standardDeviation, total }) => [
+      study,
+      mean,
+      standardDeviation,
+      total,
+    ]);
+    const key = questionKey(question);
+    return remembered(memory, [key, outcome.name, options, commonest, means], () => {
       const { estimates, leftOut } =
         commonest === undefined ? { estimates: [], leftOut: [] } : estimateMeans(own, { scale: commonest });
       const { mean, studies } = poolEstimates(estimates, { ...options, leftOut, scale: 'plain' });
-      const question: AnswerQuestion = { kind: 'mean', outcome: outcome.id, site };
       const range = first?.range;
       const points = range === undefined ? '' : `, ${range.minimum} to ${range.maximum}`;
       return {
         question,
-        key: questionKey(question),
+        key,
         outcomeName: outcome.name,
         name: siteNames[site],
         unit: `points (${first?.scaleName ?? 'no scale'}${points})`,
@@ -147,8 +169,8 @@ function scoreAnswers(review: Review, outcome: ScoreOutcome, memory: AnswerMemor
         shoulders: own.reduce((sum, { total }) => sum + total, 0),
         material: outcome.thresholdsPoints.materialDifference,
       };
-    }),
-  );
+    });
+  });
 }
 
 function scoreOptions({ analysis }: Protocol) {

@@ -76,9 +76,19 @@ export function compareConclusions(
     .map(({ each }) => each);
 }
 
-/** `studies added, rules` as words in a sentence. */
+/** Causes as the subject of a sentence. */
+export const causeWords: Readonly<Record<ChangeCause, string>> = {
+  'studies added': 'the added studies',
+  'studies removed': 'the removed studies',
+  'cells corrected': 'the corrected cells',
+  rules: 'the changed rules',
+  software: 'the changed software',
+};
+
 const listed = (items: readonly string[], joint: string): string =>
   items.length <= 1 ? (items[0] ?? '') : `${items.slice(0, -1).join(', ')} ${joint} ${items.at(-1)}`;
+
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 function sentenceOf(
   answer: Answer,
@@ -88,28 +98,29 @@ function sentenceOf(
   sufficient: readonly ChangeCause[],
   causes: readonly ChangeCause[],
 ): string {
-  const outcome = answer.outcomeName;
+  const words = (items: readonly ChangeCause[]): string[] => items.map((cause) => causeWords[cause]);
   const sure = compareCertainty(before.certainty, after.certainty);
   const certainty = sure === 0 ? '' : ` Certainty went from ${before.certainty} to ${after.certainty}.`;
+  const [only, ...more] = sufficient;
   const why = !moved
     ? ''
-    : sufficient.length > 0
-      ? ` ${sufficient.length > 1 ? 'Each of these alone' : 'This alone'} leads there: ${listed(sufficient, 'and')}.`
-      : causes.length > 1
-        ? ` No one cause alone leads there; it takes ${listed(causes, 'and')} together.`
-        : '';
+    : only === undefined
+      ? causes.length > 1
+        ? ` No cause alone leads there; it takes several of these together: ${listed(words(causes), 'and')}.`
+        : ''
+      : more.length === 0
+        ? ` ${capital(causeWords[only])} alone lead there.`
+        : ` Each of these alone leads there: ${listed(words(sufficient), 'and')}.`;
+  const firmer = moved ? `, which leaves less open than before (${before.clause})` : '';
+  const weaker = moved ? `, which leaves more open than before (${before.clause})` : '';
   const texts: Readonly<Record<Standing, string>> = {
-    changed: `Before, ${before.clause}; now ${after.clause}.`,
-    'can no longer be told': `Before, ${before.clause}; now that can no longer be told.`,
-    'newly answered': `Now ${after.clause}; before, that could not be told.`,
-    'stands but weaker': moved
-      ? `Weaker than before: ${after.clause}; before, ${before.clause}.`
-      : `Still, ${after.clause}.`,
-    'stands more firmly': moved
-      ? `Firmer than before: ${after.clause}; before, ${before.clause}.`
-      : `Still, ${after.clause}.`,
-    'still stands': `Still, ${after.clause}.`,
-    'still cannot be told': `As before, ${after.clause}.`,
+    changed: `before, ${before.clause}; now, ${after.clause}`,
+    'can no longer be told': `before, ${before.clause}; now that cannot be told`,
+    'newly answered': `now, ${after.clause}; before, that could not be told`,
+    'stands but weaker': `${after.clause}${weaker}`,
+    'stands more firmly': `${after.clause}${firmer}`,
+    'still stands': `as before, ${after.clause}`,
+    'still cannot be told': `as before, ${after.clause}`,
   };
-  return `${outcome}: ${texts[standing]}${why}${certainty}`;
+  return `${answer.outcomeName}: ${texts[standing]}.${why}${certainty}`;
 }

@@ -1,12 +1,17 @@
 import { compareReviews } from '../../extraction/changes/compareReviews.ts';
 import type { ReviewVersion } from '../../extraction/changes/reviewVersion.ts';
 import type { SoftwareVersion } from '../../extraction/provenance/provenance.ts';
+import { isReported } from '../../extraction/reported.ts';
 import type { Review } from '../../extraction/review.ts';
+import { pooledSites } from '../../extraction/site.ts';
+import { checkChoice, checkOptionNames } from '../../pooling/optionChecks.ts';
+import { certaintyOfReview } from '../certaintyOfReview.ts';
+import type { CertaintyQuestion } from '../certaintyQuestion.ts';
 import type { CertaintyRating } from '../certaintyRating.ts';
 import type { Answer } from './answer.ts';
 import { type AnswerMemory, answersOfReview } from './answersOfReview.ts';
 import type { AnswerChange, ChangeReport } from './changeReport.ts';
-import { compareCertaintyRatings } from './compareCertainty.ts';
+import { certaintyKey, compareCertaintyRatings } from './compareCertainty.ts';
 import { certaintyByQuestion, compareConclusions } from './compareConclusions.ts';
 import { compareRecommendations } from './compareRecommendations.ts';
 import { headlineOf } from './headline.ts';
@@ -20,9 +25,16 @@ export interface SavedAnswers {
   readonly software?: SoftwareVersion;
 }
 
+/** Questions whose certainty is compared. */
+export const certaintiesWanted = ['recommendations', 'conclusions', 'none'] as const;
+export type CertaintyWanted = (typeof certaintiesWanted)[number];
+
 export interface CompareVersionsOptions {
-  /** How sure each answer is; without it certainty is not compared. */
-  readonly rate?: (review: Review) => readonly CertaintyRating[];
+  /**
+   * Whose certainty is rated in both versions: what recommendations rest on (default), every conclusion as well, or none.
+   * Each rating takes the studies again, so `conclusions` takes its time.
+   */
+  readonly certainty?: CertaintyWanted;
   /** What the earlier version printed; the difference from the same data under today's software is the software's part. */
   readonly saved?: SavedAnswers;
   /** Which program makes this report. */
@@ -48,9 +60,8 @@ export function compareVersions(
   after: ReviewVersion,
   options: CompareVersionsOptions = {},
 ): ChangeReport {
-  for (const name of Object.keys(options))
-    if (!['rate', 'saved', 'software'].includes(name))
-      throw new RangeError(`compareVersions: unknown option '${name}'; known are rate, saved, software`);
+  checkOptionNames(options, ['certainty', 'saved', 'software'] satisfies (keyof CompareVersionsOptions)[]);
+  const wanted = checkChoice('certainty', options.certainty ?? 'recommendations', certaintiesWanted);
   const changes = compareReviews(before, after);
   const causes = causesAtWork(changes);
   const memory: AnswerMemory = new Map();
@@ -71,16 +82,19 @@ export function compareVersions(
     const split = splitOf(causes, (applied) => answersUnder(applied).get(key)?.value, own);
     return { key, before: earlier.get(key), after: later.get(key), saved: own, split };
   });
-  const { rate } = options;
-  const ratings = rate && { before: rate(before.review), after: rate(after.review) };
+  const resting = after.review.recommendations.length > 0 ? after.review : before.review;
+  const questions = wanted === 'none' ? [] : questionsToRate(resting, answers, wanted);
+  const ratings = {
+    before: ratingsOf(before.review, questions),
+    after: ratingsOf(after.review, questions),
+  };
   const certainty = {
-    before: certaintyByQuestion(ratings?.before ?? []),
-    after: certaintyByQuestion(ratings?.after ?? []),
+    before: certaintyByQuestion(ratings.before),
+    after: certaintyByQuestion(ratings.after),
   };
   const conclusions = compareConclusions(answers, certainty, causes, (key, applied) =>
     answersUnder(applied).get(key),
   );
-  const resting = after.review.recommendations.length > 0 ? after.review : before.review;
   const recommendations = compareRecommendations(
     { ...after.review, recommendations: resting.recommendations },
     { answers: earlier, certainty: certainty.before },
@@ -98,11 +112,48 @@ export function compareVersions(
     recommendations,
     conclusions,
     answers,
-    certainty: ratings && compareCertaintyRatings(ratings.before, ratings.after, after.review),
+    certainty:
+      wanted === 'none' ? undefined : compareCertaintyRatings(ratings.before, ratings.after, after.review),
     awaiting,
     software: { before: options.saved?.software, after: options.software },
     methodsSentence: methodsSentence(options.saved !== undefined),
   };
+}
+
+/** What recommendations rest on, and with `conclusions` every pair of sites that studies compare. */
+function questionsToRate(
+  resting: Review,
+  answers: readonly AnswerChange[],
+  wanted: CertaintyWanted,
+): readonly CertaintyQuestion[] {
+  const known = new Map<string, CertaintyQuestion>();
+  const add = (question: CertaintyQuestion): void => void known.set(certaintyKey(question), question);
+  if (wanted === 'conclusions') {
+    for (const { before, after } of answers) {
+      const { kind, outcome, site, comparator } = (after ?? before)!.question;
+      if (kind !== 'difference' || (before?.studies ?? 0) + (after?.studies ?? 0) === 0) continue;
+      add({ kind: 'comparison', outcome, site, comparator: comparator! });
+    }
+  }
+  for (const { outcome, site, comparator } of resting.recommendations) {
+    if (!isReported(comparator)) {
+      add({ kind: 'rate', outcome, site });
+      continue;
+    }
+    // In the order in which differences are told, so that a question is not rated twice.
+    const [one, other] =
+      pooledSites.indexOf(site) < pooledSites.indexOf(comparator) ? [site, comparator] : [comparator, site];
+    add({ kind: 'comparison', outcome, site: one, comparator: other });
+  }
+  return [...known.values()];
+}
+
+/** Ratings of one version, of the questions its protocol asks. */
+function ratingsOf(review: Review, questions: readonly CertaintyQuestion[]): readonly CertaintyRating[] {
+  const asked = new Set(review.protocol.outcomes.filter(({ kind }) => kind === 'events').map(({ id }) => id));
+  return questions
+    .filter(({ outcome }) => asked.has(outcome))
+    .map((question) => certaintyOfReview(review, question));
 }
 
 /** The split of one number; what the software moved is the step from the printed number to the same one worked out now. */

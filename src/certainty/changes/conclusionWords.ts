@@ -9,7 +9,7 @@ const low = (text: string): string => text.charAt(0).toLowerCase() + text.slice(
 
 /** What a reach says of the first site against the second, in a few words for a table. */
 export function shortConclusion(reach: Reach, cuts: Cuts): string {
-  if (reach === undefined) return 'nothing compares them';
+  if (reach === undefined) return 'no answer';
   if (tellsNothing(reach, cuts)) return 'cannot be told';
   const words: Readonly<Record<string, string>> = {
     below: 'fewer',
@@ -28,13 +28,13 @@ export function conclusionClause(answer: Pick<Answer, 'question' | 'material'>, 
   const other = low(siteNames[comparator ?? site]);
   const by = `${answer.material} or more in 100`;
   const cuts = differenceCuts(answer.material);
-  if (reach === undefined) return `nothing tells ${one} from ${other}`;
+  if (reach === undefined) return `no study gives a difference between ${one} and ${other}`;
   if (tellsNothing(reach, cuts)) return `whether ${one} and ${other} differ by ${by} cannot be told`;
   const clauses: Readonly<Record<string, string>> = {
     below: `${one} has fewer than ${other}, by ${by}`,
-    'below between': `${one} does not have more than ${other} by ${by}; whether it has fewer cannot be told`,
+    'below between': `${one} does not have more than ${other} by ${by}, but may have as many or fewer`,
     between: `${one} and ${other} do not differ by ${by}`,
-    'between above': `${one} does not have fewer than ${other} by ${by}; whether it has more cannot be told`,
+    'between above': `${one} does not have fewer than ${other} by ${by}, but may have as many or more`,
     above: `${one} has more than ${other}, by ${by}`,
   };
   return clauses[reach.join(' ')] ?? `whether ${one} and ${other} differ by ${by} cannot be told`;

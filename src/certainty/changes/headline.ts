@@ -18,16 +18,40 @@ function tally<Kind extends string>(
     .filter(([, count]) => count > 0);
 }
 
-const recommendationWords: Readonly<Record<RecommendationStanding, (count: number) => string>> = {
-  'no longer stands': (count) => `${count} no longer ${count === 1 ? 'stands' : 'stand'}`,
-  'can no longer be told': (count) => `of ${count} the evidence can no longer tell`,
-  'newly contradicted': (count) => `${count} ${count === 1 ? 'is' : 'are'} now contradicted`,
-  'still contradicted': (count) => `${count} ${count === 1 ? 'is' : 'are'} contradicted as before`,
-  'stands but weaker': (count) => `${count} ${count === 1 ? 'stands' : 'stand'}, on weaker evidence`,
-  'still cannot be told': (count) => `of ${count} the evidence cannot tell, as before`,
-  'newly borne out': (count) => `${count} ${count === 1 ? 'is' : 'are'} now borne out`,
-  'still stands': (count) => `${count} still ${count === 1 ? 'stands' : 'stand'}`,
-};
+/** What is said of some recommendations; the first of the list speaks of `recommendations`, the others go without. */
+const recommendationWords: Readonly<Record<RecommendationStanding, (count: string, one: boolean) => string>> =
+  {
+    'still stands': (count, one) => `${count} still ${one ? 'stands' : 'stand'}`,
+    'stands but weaker': (count, one) => `${count} ${one ? 'stands' : 'stand'} on weaker evidence`,
+    'newly borne out': (count, one) => `${count} ${one ? 'is' : 'are'} now borne out`,
+    'no longer stands': (count, one) => `${count} no longer ${one ? 'stands' : 'stand'}`,
+    'can no longer be told': (count) => `for ${count} the evidence can no longer tell`,
+    'newly contradicted': (count, one) => `${count} ${one ? 'is' : 'are'} now contradicted`,
+    'still contradicted': (count, one) => `${count} ${one ? 'is' : 'are'} contradicted as before`,
+    'still cannot be told': (count) => `for ${count} the evidence cannot tell, as before`,
+  };
+
+const standingStill: readonly RecommendationStanding[] = [
+  'still stands',
+  'stands but weaker',
+  'newly borne out',
+];
+
+function recommendationsSentence(recommendations: readonly RecommendationChange[]): string {
+  const total = recommendations.length;
+  const order = Object.keys(recommendationWords) as RecommendationStanding[];
+  const tallied = tally(
+    recommendations.map(({ standing }) => standing),
+    order,
+  );
+  const parts = tallied.map(([kind, count], at) => {
+    const what = at > 0 ? String(count) : `${count} of ${counted(total, 'recommendation')}`;
+    return recommendationWords[kind](what, count === 1);
+  });
+  const upheld = recommendations.filter(({ standing }) => standingStill.includes(standing)).length;
+  const answer = upheld === total ? 'Yes' : upheld === 0 ? 'No' : 'Not all';
+  return `${answer}: ${listed(parts)}.`;
+}
 
 const conclusionWords: Readonly<Record<Standing, string>> = {
   changed: 'changed',
@@ -51,12 +75,7 @@ export function headlineOf(
     ];
   const sentences: string[] = [];
   if (recommendations.length > 0) {
-    const order = Object.keys(recommendationWords) as RecommendationStanding[];
-    const parts = tally(
-      recommendations.map(({ standing }) => standing),
-      order,
-    ).map(([kind, count]) => recommendationWords[kind](count));
-    sentences.push(`Of ${counted(recommendations.length, 'recommendation')}, ${listed(parts)}.`);
+    sentences.push(recommendationsSentence(recommendations));
   } else {
     sentences.push('The review states no recommendations, so this report answers for its conclusions.');
   }
@@ -68,13 +87,14 @@ export function headlineOf(
   sentences.push(
     conclusions.length === 0
       ? 'No study compares two sites, so there is no conclusion about a difference.'
-      : `Of ${counted(conclusions.length, 'conclusion')} about two sites: ${listed(parts)}.`,
+      : `Of ${counted(conclusions.length, 'conclusion')} about one site against another: ${listed(parts)}.`,
   );
   const { studiesAdded, studiesRemoved, cells, rules } = changes;
+  const ofStudies = cells.filter(({ study }) => study !== undefined).length;
   const work = [
     ...(studiesAdded.length > 0 ? [`${counted(studiesAdded.length, 'report')} added`] : []),
     ...(studiesRemoved.length > 0 ? [`${counted(studiesRemoved.length, 'report')} removed`] : []),
-    ...(cells.length > 0 ? [`${counted(cells.length, 'cell')} changed`] : []),
+    ...(ofStudies > 0 ? [`${counted(ofStudies, 'cell')} changed`] : []),
     ...(rules.some(({ kind }) => kind === 'rule')
       ? [`${counted(rules.filter(({ kind }) => kind === 'rule').length, 'rule')} changed`]
       : []),

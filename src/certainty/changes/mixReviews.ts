@@ -11,8 +11,11 @@ export type ChangeCause = (typeof changeCauses)[number];
 
 /** Causes that two versions give any reason to look at. */
 export function causesAtWork(changes: ReviewChanges): readonly ChangeCause[] {
-  const corrected =
-    changes.cells.length + changes.rowsAdded.length + changes.rowsRemoved.length + changes.renamed.length;
+  // Selection counts, recommendations and the like move no number.
+  const ofStudies = [...changes.cells, ...changes.rowsAdded, ...changes.rowsRemoved].filter(
+    ({ study }) => study !== undefined,
+  );
+  const corrected = ofStudies.length + changes.renamed.length;
   const atWork: Readonly<Record<Exclude<ChangeCause, 'software'>, boolean>> = {
     'studies added': changes.studiesAdded.length > 0,
     'studies removed': changes.studiesRemoved.length > 0,

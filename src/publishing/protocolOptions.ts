@@ -1,0 +1,1 @@
+export { protocolOptions } from '../pooling/protocolOptions.ts';
