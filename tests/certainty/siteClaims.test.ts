@@ -84,10 +84,10 @@ describe('readSiteClaim', () => {
     ],
     ['After tenotomy 18 % show a bulge', { kind: 'rate', site: 'tenotomy', rate: 0.18, bound: 'about' }],
     ['No bulge in my series: 0 of 40', { kind: 'count', count: { events: 0, total: 40 } }],
-  ])('%s', (sentence, expected) => {
+  ] as readonly (readonly [string, SiteClaim])[])('%s', (sentence, expected) => {
     const claim = claimOf(sentence);
     if (expected.kind === 'ratio' && claim.kind === 'ratio') {
-      expectClose(claim.factor, expected.factor!, 'identity');
+      expectClose(claim.factor, expected.factor, 'identity');
       expect({ ...claim, factor: 0 }).toEqual({ ...expected, factor: 0 });
     } else expect(claim).toEqual(expected);
   });
