@@ -109,6 +109,7 @@ export {
 } from './pooling/poolOptions.ts';
 export { poolRates } from './pooling/poolRates.ts';
 export { predictionIntervalMethods } from './pooling/predictionIntervalMethods.ts';
+export { protocolOptions } from './pooling/protocolOptions.ts';
 export { cochranMantelHaenszelTest } from './pooling/rareEvents/cochranMantelHaenszelTest.ts';
 export { exactPoissonInterval, shouldersToRuleOut } from './pooling/rareEvents/exactLimits.ts';
 export { type OneArmFit, oneArmMethodNames } from './pooling/rareEvents/oneArmFit.ts';
@@ -250,9 +251,41 @@ export type { SubsetOptions } from './robustness/subsets/subsetPlan.ts';
 
 // certainty: how sure a reader may be
 
+export {
+  type BodyDesign,
+  type BodyOfEvidence,
+  bodyDesigns,
+  type InHundred,
+} from './certainty/bodyOfEvidence.ts';
+export type { CertaintyDecision } from './certainty/certaintyDecision.ts';
+export { type CertaintyOptions, certaintyOfReview } from './certainty/certaintyOfReview.ts';
+export type { CertaintyQuestion, ComparisonQuestion, RateQuestion } from './certainty/certaintyQuestion.ts';
+export {
+  type CertaintyDomain,
+  type CertaintyLevel,
+  type CertaintyRating,
+  type CertaintyStep,
+  certaintyDomains,
+  certaintyLevels,
+  type DomainJudgement,
+  type EffectSize,
+  effectSizes,
+} from './certainty/certaintyRating.ts';
+export type { CertaintyRuleOptions, CertaintyRules } from './certainty/certaintyRules.ts';
 export { type CheckedSiteClaim, checkSiteClaim } from './certainty/claims/checkSiteClaim.ts';
 export { readSiteClaim } from './certainty/claims/readSiteClaim.ts';
 export { type SiteClaim, siteClaimExamples } from './certainty/claims/siteClaim.ts';
+export type { CertaintyEvidence, DeclaredDifference } from './certainty/domainProposal.ts';
+export {
+  type Concern,
+  type ConcernReading,
+  concerns,
+  type QualityOptions,
+} from './certainty/quality/concern.ts';
+export { newcastleOttawaQuality } from './certainty/quality/newcastleOttawa.ts';
+export { type StudyQuality, studyQuality } from './certainty/quality/studyQuality.ts';
+export { levelsText, rateCertainty } from './certainty/rateCertainty.ts';
+export { standardSentence } from './certainty/standardSentence.ts';
 
 // figures: results drawn
 
@@ -320,10 +353,24 @@ export { sensitivityReading } from './tables/readings/sensitivityReading.ts';
 export { smallStudiesReading } from './tables/readings/smallStudiesReading.ts';
 export { sizeTestReading, whatWouldChangeReading } from './tables/readings/whatWouldChangeReading.ts';
 export { zeroArmsReading, zeroArmsTable } from './tables/readings/zeroArmsReading.ts';
+export { sourcesText } from './tables/rowSources.ts';
 export { type NamedPools, overviewTable, sensitivityTable } from './tables/sensitivityTable.ts';
 export { absoluteEffectsTable, singleArmTable, siteLayersReading } from './tables/sitePairTables.ts';
 export { studiesTable } from './tables/studiesTable.ts';
-export { type Table, type TableCell, type TableColumn, type TableRow, table } from './tables/table.ts';
+export {
+  type CellValue,
+  cellText,
+  cellValue,
+  type Footnote,
+  type NotedCell,
+  type RowGroup,
+  type Table,
+  type TableCell,
+  type TableColumn,
+  type TableParts,
+  type TableRow,
+  table,
+} from './tables/table.ts';
 export { tableToCsv } from './tables/tableToCsv.ts';
 export { tableToHtml } from './tables/tableToHtml.ts';
 export { tableToMarkdown } from './tables/tableToMarkdown.ts';
@@ -336,7 +383,6 @@ export { coverageInWorkers } from './publishing/coverageInWorkers.ts';
 export type { Notebook } from './publishing/notebook.ts';
 export { openNotebook } from './publishing/openNotebook.ts';
 export { bulletList, joinProse, type Prose, prose } from './publishing/prose.ts';
-export { protocolOptions } from './publishing/protocolOptions.ts';
 export { subsetsInWorkers } from './publishing/subsetsInWorkers.ts';
 export { drawSlide } from './publishing/talk/drawSlide.ts';
 export { layOutTalk } from './publishing/talk/layOutTalk.ts';

@@ -96,7 +96,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     judgements: placed.judgements.map(({ values }) => ({
       ...values,
       item: knownItem(values.tool, values.item) ?? values.item,
-      judgement: knownAnswer(values.tool, values.judgement) ?? values.judgement,
+      judgement: knownAnswer(values.tool, values.item, values.judgement) ?? values.judgement,
     })),
     flow: placed.flow.map((row) => row.values),
     printed: placed.printed.map((row) => row.values),
