@@ -388,4 +388,9 @@ export { drawSlide } from './publishing/talk/drawSlide.ts';
 export { layOutTalk } from './publishing/talk/layOutTalk.ts';
 export { pptxOfTalk } from './publishing/talk/pptxOfTalk.ts';
 export type { Slide, Talk } from './publishing/talk/slide.ts';
-export { slideOfOutcome, type TalkOptions, talkOfReview } from './publishing/talk/talkOfReview.ts';
+export {
+  slideOfOutcome,
+  slideOfPools,
+  type TalkOptions,
+  talkOfReview,
+} from './publishing/talk/talkOfReview.ts';

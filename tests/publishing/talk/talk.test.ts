@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest';
+import { certaintyOfReview } from '../../../src/certainty/certaintyOfReview.ts';
 import { pairEvidence } from '../../../src/comparison/pairs/pairEvidence.ts';
 import { selectEvents } from '../../../src/extraction/selectEvents.ts';
 import { contrastRatio } from '../../../src/figures/contrast.ts';
 import { slideTextWidth } from '../../../src/figures/slideText.ts';
 import { poolBySite } from '../../../src/pooling/poolBySite.ts';
-import { protocolOptions } from '../../../src/publishing/protocolOptions.ts';
+import { protocolOptions } from '../../../src/pooling/protocolOptions.ts';
 import { renderPng } from '../../../src/publishing/renderPng.ts';
 import { drawSlide } from '../../../src/publishing/talk/drawSlide.ts';
 import { layOutTalk } from '../../../src/publishing/talk/layOutTalk.ts';
@@ -138,22 +139,12 @@ describe('what a talk says', () => {
   });
 
   it('does not say what very uncertain evidence shows', () => {
-    const rating = {
-      kind: 'certainty-rating',
-      question: {
-        kind: 'comparison',
-        outcome: 'cosmetic-deformity',
-        site: 'subpectoral',
-        comparator: 'tenotomy',
-      },
-      start: { level: 'low', reason: 'made up' },
-      domains: [],
-      level: 'very low',
-      confirmed: true,
-      sentence: 'Made up.',
-      rows: [],
-      cautions: [],
-    } as const;
+    const rating = certaintyOfReview(review, {
+      kind: 'comparison',
+      outcome: 'cosmetic-deformity',
+      site: 'subpectoral',
+      comparator: 'tenotomy',
+    });
     const titled = (level: 'very low' | 'low' | 'moderate' | 'high') =>
       talkOfReview(review, {
         outcome: 'cosmetic-deformity',
