@@ -3,8 +3,11 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { stringify } from 'csv-stringify/sync';
+import { extractedSheets } from '../src/extraction/agreement/readExtraction.ts';
 import type { Protocol } from '../src/extraction/protocol.ts';
 import { type SheetName, sheetNames, sheets } from '../src/extraction/sheets/sheets.ts';
+import { demoCertainty, demoMissing } from './demo-source/demoCertainty.ts';
+import { decisionHeadings, demoExtractors } from './demo-source/demoExtractors.ts';
 import {
   asLastYear,
   lastYearAwaiting,
@@ -12,6 +15,7 @@ import {
   lastYearStudies,
 } from './demo-source/demoLastYear.ts';
 import { demoProtocol } from './demo-source/demoProtocol.ts';
+import { furtherJudgementRows } from './demo-source/demoQuality.ts';
 import { demoAwaiting, demoRecommendations } from './demo-source/demoRecommendations.ts';
 import { type CsvRow, eventRows } from './demo-source/demoRows.ts';
 import { type DemoStudy, demoStudies } from './demo-source/demoStudies.ts';
@@ -39,7 +43,7 @@ export const demoSeed = 2009;
  * readReview(demoFiles()).review
  */
 export function demoFiles(seed: number = demoSeed): Readonly<Record<string, string>> {
-  return filesOf(rowsOf(seed, demoStudies), demoProtocol);
+  return filesOf(demoRows(seed), sheetNames);
 }
 
 /**
@@ -50,14 +54,39 @@ export function demoFiles(seed: number = demoSeed): Readonly<Record<string, stri
  * readReview(demoLastYearFiles()).review?.protocol.lastSearch // '2025-06-30'
  */
 export function demoLastYearFiles(seed: number = demoSeed): Readonly<Record<string, string>> {
-  const rows = rowsOf(seed, lastYearStudies);
+  const rows = demoRows(seed, lastYearStudies);
   const changed = Object.fromEntries(sheetNames.map((name) => [name, asLastYear(name, rows[name])]));
-  return filesOf({ ...rows, ...changed, awaiting: lastYearAwaiting }, lastYearProtocol);
+  return filesOf({ ...rows, ...changed, awaiting: lastYearAwaiting }, sheetNames, lastYearProtocol);
 }
 
-type DemoSheets = Readonly<Record<SheetName, readonly CsvRow[]>>;
+/**
+ * What two people typed from the invented papers before they compared, in `extractors/first` and `extractors/second`, and
+ * `extractors/decisions.csv`, with which the two give the sheets of {@link demoFiles}.
+ *
+ * @example
+ * demoExtractorFiles()['extractors/first/events.csv']
+ */
+export function demoExtractorFiles(seed: number = demoSeed): Readonly<Record<string, string>> {
+  const { first, second, planted } = demoExtractors(seed, demoRows(seed));
+  const inFolder = (folder: string, files: Readonly<Record<string, string>>): [string, string][] =>
+    Object.entries(files).map(([file, text]) => [`extractors/${folder}/${file}`, text]);
+  return Object.fromEntries([
+    ...inFolder('first', filesOf(first, extractedSheets)),
+    ...inFolder('second', filesOf(second, extractedSheets)),
+    [
+      'extractors/decisions.csv',
+      stringify(
+        planted.map(({ decision }) => decisionHeadings.map((heading) => decision[heading] ?? '')),
+        { header: true, columns: [...decisionHeadings] },
+      ),
+    ],
+  ]);
+}
 
-function rowsOf(seed: number, studies: readonly DemoStudy[]): DemoSheets {
+type DemoRows = Readonly<Record<SheetName, readonly CsvRow[]>>;
+
+/** The rows behind the files, as text. */
+export function demoRows(seed: number, studies: readonly DemoStudy[] = demoStudies): DemoRows {
   return {
     studies: studies.map((study) => studyRow(seed, study)),
     arms: studies.flatMap((study) => study.arms.map((arm) => armRow(seed, study, arm))),
@@ -69,7 +98,12 @@ function rowsOf(seed: number, studies: readonly DemoStudy[]): DemoSheets {
         study.arms.flatMap((arm) => scoreRows(seed, study, arm, scale)),
       ),
     ),
-    judgements: studies.flatMap((study) => judgementRows(seed, study)),
+    judgements: [
+      ...studies.flatMap((study) => judgementRows(seed, study)),
+      ...furtherJudgementRows(seed, studies),
+    ],
+    missing: demoMissing,
+    certainty: demoCertainty,
     flow: flowRows(studies),
     printed: [],
     recommendations: demoRecommendations,
@@ -77,9 +111,13 @@ function rowsOf(seed: number, studies: readonly DemoStudy[]): DemoSheets {
   };
 }
 
-function filesOf(rows: DemoSheets, protocol: Protocol): Readonly<Record<string, string>> {
+function filesOf<Name extends SheetName>(
+  rows: Readonly<Record<Name, readonly CsvRow[]>>,
+  names: readonly Name[],
+  protocol: Protocol = demoProtocol,
+): Readonly<Record<string, string>> {
   const files: Record<string, string> = { 'protocol.json': printJson(protocol) };
-  for (const name of sheetNames) {
+  for (const name of names) {
     const headings = Object.keys(sheets[name].columns.shape);
     files[sheets[name].file] = stringify(
       rows[name].map((row) => headings.map((heading) => row[heading] ?? '')),
@@ -92,12 +130,14 @@ function filesOf(rows: DemoSheets, protocol: Protocol): Readonly<Record<string, 
 const here = fileURLToPath(import.meta.url);
 if (process.argv[1] === here) {
   for (const [name, files] of [
-    ['demo', demoFiles()],
+    ['demo', { ...demoFiles(), ...demoExtractorFiles() }],
     ['demo-2025', demoLastYearFiles()],
   ] as const) {
     const folder = join(dirname(here), name);
-    mkdirSync(folder, { recursive: true });
-    for (const [file, text] of Object.entries(files)) writeFileSync(join(folder, file), text);
+    for (const [file, text] of Object.entries(files)) {
+      mkdirSync(dirname(join(folder, file)), { recursive: true });
+      writeFileSync(join(folder, file), text);
+    }
     console.log(`demo written to ${folder}`);
   }
 }
