@@ -85,8 +85,12 @@ export function rateNetworkEstimate(
     throw new RangeError(`baseline risk must lie between 0 and 1, received ${show(baseline.risk)}`);
   const measure = measures[network.scale];
   if (measure === undefined)
-    throw new RangeError(`scale must be one of ${Object.keys(measures).join(', ')}, received ${network.scale}`);
-  const part = network.parts.find(({ treatments }) => treatments.includes(site) && treatments.includes(comparator));
+    throw new RangeError(
+      `scale must be one of ${Object.keys(measures).join(', ')}, received ${network.scale}`,
+    );
+  const part = network.parts.find(
+    ({ treatments }) => treatments.includes(site) && treatments.includes(comparator),
+  );
   const effect = part && effectBetween(network.parts, site, comparator);
   if (part === undefined || effect === undefined)
     throw new RangeError(`the network must link ${site} and ${comparator}; it does not`);
@@ -99,7 +103,9 @@ export function rateNetworkEstimate(
         ((asked.site === one && asked.comparator === other) ||
           (asked.site === other && asked.comparator === one)),
     );
-    return rating === undefined || rating.level === undefined || rating.body.design === 'series against series'
+    return rating === undefined ||
+      rating.level === undefined ||
+      rating.body.design === 'series against series'
       ? undefined
       : levelWithoutImprecision(rating);
   };
@@ -142,7 +148,12 @@ export function rateNetworkEstimate(
     add('imprecision', imprecise);
     const held = Math.max(0, sum);
     if (held !== sum)
-      steps.push({ what: 'bounds', levels: held - sum, sum: held, words: 'There is nothing below very low.' });
+      steps.push({
+        what: 'bounds',
+        levels: held - sum,
+        sum: held,
+        words: 'There is nothing below very low.',
+      });
     level = certaintyLevels[held]!;
   }
   return {

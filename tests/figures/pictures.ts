@@ -4,6 +4,7 @@ import { forestPlot } from '../../src/figures/forestPlot.ts';
 import { funnelPlot } from '../../src/figures/funnelPlot.ts';
 import { intervalRows } from '../../src/figures/intervalRows.ts';
 import { sitesOverview } from '../../src/figures/sitesOverview.ts';
+import { certaintyPictures } from './certaintyPictures.ts';
 import { flowPictures } from './flowPictures.ts';
 import { comparison, deformity, invented, nasty, revision, words } from './inventedPools.ts';
 import { moderatorPictures } from './moderatorPictures.ts';
@@ -74,6 +75,7 @@ export const pictures: Readonly<Record<string, () => string>> = {
     ),
   ),
   ...picturesOfChoices,
+  ...certaintyPictures,
   ...both('interval-rows-rates', (width) =>
     intervalRows(
       [
