@@ -3,8 +3,10 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { stringify } from 'csv-stringify/sync';
+import { extractedSheets } from '../src/extraction/agreement/readExtraction.ts';
 import { type SheetName, sheetNames, sheets } from '../src/extraction/sheets/sheets.ts';
 import { demoCertainty, demoMissing } from './demo-source/demoCertainty.ts';
+import { decisionHeadings, demoExtractors } from './demo-source/demoExtractors.ts';
 import { demoProtocol } from './demo-source/demoProtocol.ts';
 import { furtherJudgementRows } from './demo-source/demoQuality.ts';
 import { type CsvRow, eventRows } from './demo-source/demoRows.ts';
@@ -33,7 +35,38 @@ export const demoSeed = 2009;
  * readReview(demoFiles()).review
  */
 export function demoFiles(seed: number = demoSeed): Readonly<Record<string, string>> {
-  const rows: Readonly<Record<SheetName, readonly CsvRow[]>> = {
+  return filesOf(demoRows(seed), sheetNames);
+}
+
+/**
+ * What two people typed from the invented papers before they compared, in `extractors/first` and `extractors/second`, and
+ * `extractors/decisions.csv`, with which the two give the sheets of {@link demoFiles}.
+ *
+ * @example
+ * demoExtractorFiles()['extractors/first/events.csv']
+ */
+export function demoExtractorFiles(seed: number = demoSeed): Readonly<Record<string, string>> {
+  const { first, second, planted } = demoExtractors(seed, demoRows(seed));
+  const inFolder = (folder: string, files: Readonly<Record<string, string>>): [string, string][] =>
+    Object.entries(files).map(([file, text]) => [`extractors/${folder}/${file}`, text]);
+  return Object.fromEntries([
+    ...inFolder('first', filesOf(first, extractedSheets)),
+    ...inFolder('second', filesOf(second, extractedSheets)),
+    [
+      'extractors/decisions.csv',
+      stringify(
+        planted.map(({ decision }) => decisionHeadings.map((heading) => decision[heading] ?? '')),
+        { header: true, columns: [...decisionHeadings] },
+      ),
+    ],
+  ]);
+}
+
+type DemoRows = Readonly<Record<SheetName, readonly CsvRow[]>>;
+
+/** The rows behind the files, as text. */
+export function demoRows(seed: number): DemoRows {
+  return {
     studies: demoStudies.map((study) => studyRow(seed, study)),
     arms: demoStudies.flatMap((study) => study.arms.map((arm) => armRow(seed, study, arm))),
     events: demoStudies.flatMap((study) =>
@@ -53,8 +86,14 @@ export function demoFiles(seed: number = demoSeed): Readonly<Record<string, stri
     flow: flowRows(demoStudies),
     printed: [],
   };
+}
+
+function filesOf<Name extends SheetName>(
+  rows: Readonly<Record<Name, readonly CsvRow[]>>,
+  names: readonly Name[],
+): Readonly<Record<string, string>> {
   const files: Record<string, string> = { 'protocol.json': printJson(demoProtocol) };
-  for (const name of sheetNames) {
+  for (const name of names) {
     const headings = Object.keys(sheets[name].columns.shape);
     files[sheets[name].file] = stringify(
       rows[name].map((row) => headings.map((heading) => row[heading] ?? '')),
@@ -67,7 +106,9 @@ export function demoFiles(seed: number = demoSeed): Readonly<Record<string, stri
 const here = fileURLToPath(import.meta.url);
 if (process.argv[1] === here) {
   const folder = join(dirname(here), 'demo');
-  mkdirSync(folder, { recursive: true });
-  for (const [file, text] of Object.entries(demoFiles())) writeFileSync(join(folder, file), text);
+  for (const [file, text] of Object.entries({ ...demoFiles(), ...demoExtractorFiles() })) {
+    mkdirSync(dirname(join(folder, file)), { recursive: true });
+    writeFileSync(join(folder, file), text);
+  }
   console.log(`demo written to ${folder}`);
 }

@@ -2,11 +2,28 @@
 
 // numerics: what every stage may use
 
+export { cohenKappa, type Kappa, type KappaOptions, kappaWeights } from './numerics/cohenKappa.ts';
 export type { Interval } from './numerics/interval.ts';
 export { seededUniform } from './numerics/seededUniform.ts';
 
 // extraction: a folder of sheets, read, checked and harmonised
 
+export {
+  applyDecisions,
+  type Consensus,
+  type ConsensusReading,
+  type DecidedDisagreement,
+} from './extraction/agreement/applyDecisions.ts';
+export type { ColumnAgreement } from './extraction/agreement/columnAgreement.ts';
+export { type Comparison, compareExtractions } from './extraction/agreement/compareExtractions.ts';
+export { consensusFiles } from './extraction/agreement/consensusFiles.ts';
+export type { Disagreement } from './extraction/agreement/disagreement.ts';
+export { type DecisionsReading, readDecisions } from './extraction/agreement/readDecisions.ts';
+export {
+  type Extraction,
+  type ExtractionReading,
+  readExtraction,
+} from './extraction/agreement/readExtraction.ts';
 export type { ArmEvents } from './extraction/armEvents.ts';
 export type { EventSelection, EventsLeftOut, SelectionDepartures } from './extraction/eventSelection.ts';
 export { type FlowCounts, flowCounts } from './extraction/flowCounts.ts';
@@ -325,6 +342,9 @@ export { tradeOffPlot } from './figures/tradeOffPlot.ts';
 export { certaintyOverview, certaintySteps, questionText } from './tables/certaintySteps.ts';
 export { choiceInfluenceTable, choicesRangeTable, conclusionsTable } from './tables/choicesTables.ts';
 export { claimTable, informationTable, type NamedInformation } from './tables/claimTables.ts';
+export { documentToHtml } from './tables/documentToHtml.ts';
+export { documentToMarkdown } from './tables/documentToMarkdown.ts';
+export { documentToWord } from './tables/documentToWord.ts';
 export { heterogeneityTable } from './tables/heterogeneityTable.ts';
 export { leftOutTable } from './tables/leftOutTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
@@ -362,6 +382,7 @@ export { sensitivityReading } from './tables/readings/sensitivityReading.ts';
 export { smallStudiesReading } from './tables/readings/smallStudiesReading.ts';
 export { sizeTestReading, whatWouldChangeReading } from './tables/readings/whatWouldChangeReading.ts';
 export { zeroArmsReading, zeroArmsTable } from './tables/readings/zeroArmsReading.ts';
+export type { DocumentBlock, ReportDocument } from './tables/reportDocument.ts';
 export { sourcesText } from './tables/rowSources.ts';
 export { type NamedPools, overviewTable, sensitivityTable } from './tables/sensitivityTable.ts';
 export { absoluteEffectsTable, singleArmTable, siteLayersReading } from './tables/sitePairTables.ts';
@@ -397,4 +418,9 @@ export { drawSlide } from './publishing/talk/drawSlide.ts';
 export { layOutTalk } from './publishing/talk/layOutTalk.ts';
 export { pptxOfTalk } from './publishing/talk/pptxOfTalk.ts';
 export type { Slide, Talk } from './publishing/talk/slide.ts';
-export { slideOfOutcome, type TalkOptions, talkOfReview } from './publishing/talk/talkOfReview.ts';
+export {
+  slideOfOutcome,
+  slideOfPools,
+  type TalkOptions,
+  talkOfReview,
+} from './publishing/talk/talkOfReview.ts';
