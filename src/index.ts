@@ -316,6 +316,11 @@ export {
 export { newcastleOttawaQuality } from './certainty/quality/newcastleOttawa.ts';
 export { type StudyQuality, studyQuality } from './certainty/quality/studyQuality.ts';
 export { levelsText, rateCertainty } from './certainty/rateCertainty.ts';
+export {
+  type NetworkRating,
+  type NetworkRatingOptions,
+  rateNetworkEstimate,
+} from './certainty/rateNetworkEstimate.ts';
 export { standardSentence } from './certainty/standardSentence.ts';
 
 // figures: results drawn
@@ -338,6 +343,7 @@ export { pairName, treatmentName } from './figures/networkNames.ts';
 export { networkRanks } from './figures/networkRanks.ts';
 export { networkTransitivity } from './figures/networkTransitivity.ts';
 export { type PeopleGroup, peopleGrid } from './figures/peopleGrid.ts';
+export { qualityGrid } from './figures/qualityGrid.ts';
 export { radialPlot } from './figures/radialPlot.ts';
 export { sitesOverview } from './figures/sitesOverview.ts';
 export { specificationCurve } from './figures/specificationCurve.ts';
@@ -346,6 +352,7 @@ export { tradeOffPlot } from './figures/tradeOffPlot.ts';
 
 // tables: results as rows, and as sentences chosen by the numbers
 
+export { certaintyOverview, certaintySteps, questionText } from './tables/certaintySteps.ts';
 export { choiceInfluenceTable, choicesRangeTable, conclusionsTable } from './tables/choicesTables.ts';
 export { claimTable, informationTable, type NamedInformation } from './tables/claimTables.ts';
 export { documentToHtml } from './tables/documentToHtml.ts';
@@ -374,6 +381,7 @@ export { poolInWords } from './tables/plainWords/poolInWords.ts';
 export { unknownsInWords } from './tables/plainWords/unknownsInWords.ts';
 export { agreesWithPrinted } from './tables/printedDigits.ts';
 export { type PrintedFigure, printedTable } from './tables/printedTable.ts';
+export { qualityItemsTable, qualityTable } from './tables/qualityTable.ts';
 export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
 export { describePooledRate, percentDigits, percentLimits, percentText } from './tables/rateText.ts';
 export { cautionsReading } from './tables/readings/cautionsReading.ts';
