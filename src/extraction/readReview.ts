@@ -1,9 +1,11 @@
 import { checkArms } from './checks/checkArms.ts';
+import { checkCertainty } from './checks/checkCertainty.ts';
 import { checkDuplicates } from './checks/checkDuplicates.ts';
 import { checkEvents } from './checks/checkEvents.ts';
 import { checkFlow } from './checks/checkFlow.ts';
 import { checkJudgements } from './checks/checkJudgements.ts';
 import { checkPrinted } from './checks/checkPrinted.ts';
+import { checkRecommendations } from './checks/checkRecommendations.ts';
 import { checkReferences } from './checks/checkReferences.ts';
 import { checkScores } from './checks/checkScores.ts';
 import { checkStudies } from './checks/checkStudies.ts';
@@ -51,7 +53,11 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
   const scores = read('scores');
   const judgements = read('judgements');
   const flow = read('flow');
+  const missing = read('missing');
+  const certainty = read('certainty');
   const printed = read('printed');
+  const recommendations = read('recommendations');
+  const awaiting = read('awaiting');
   const placed: PlacedSheets = {
     protocol: protocolReading.protocol,
     studies: studies.rows,
@@ -60,7 +66,11 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     scores: scores.rows,
     judgements: judgements.rows,
     flow: flow.rows,
+    missing: missing.rows,
+    certainty: certainty.rows,
     printed: printed.rows,
+    recommendations: recommendations.rows,
+    awaiting: awaiting.rows,
     unread: {
       studies: studies.unread,
       arms: arms.unread,
@@ -68,7 +78,11 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
       scores: scores.unread,
       judgements: judgements.unread,
       flow: flow.unread,
+      missing: missing.unread,
+      certainty: certainty.unread,
       printed: printed.unread,
+      recommendations: recommendations.unread,
+      awaiting: awaiting.unread,
     },
   };
   problems.push(
@@ -80,7 +94,9 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     ...checkScores(placed),
     ...checkJudgements(placed),
     ...checkFlow(placed),
+    ...checkCertainty(placed),
     ...checkPrinted(placed),
+    ...checkRecommendations(placed),
   );
   const sorted = sortProblems(problems);
   const { protocol } = placed;
@@ -99,7 +115,11 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
       judgement: knownAnswer(values.tool, values.item, values.judgement) ?? values.judgement,
     })),
     flow: placed.flow.map((row) => row.values),
+    missing: placed.missing.map((row) => row.values),
+    certainty: placed.certainty.map((row) => row.values),
     printed: placed.printed.map((row) => row.values),
+    recommendations: placed.recommendations.map((row) => row.values),
+    awaiting: placed.awaiting.map((row) => row.values),
     warnings: sorted,
   };
   return { review, problems: sorted };

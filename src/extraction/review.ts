@@ -20,7 +20,11 @@ export type EventRow = RowOf<'events'>;
 export type ScoreRow = RowOf<'scores'>;
 export type JudgementRow = RowOf<'judgements'>;
 export type FlowRow = RowOf<'flow'>;
+export type MissingRow = RowOf<'missing'>;
+export type CertaintyRow = RowOf<'certainty'>;
 export type PrintedRow = RowOf<'printed'>;
+export type RecommendationRow = RowOf<'recommendations'>;
+export type AwaitingRow = RowOf<'awaiting'>;
 
 /** The first of the three values that carry everything: a review as it was extracted, every cell checked. */
 export interface Review {
@@ -31,8 +35,16 @@ export interface Review {
   readonly scores: readonly ScoreRow[];
   readonly judgements: readonly JudgementRow[];
   readonly flow: readonly FlowRow[];
+  /** Judgements of missing evidence; empty without the sheet. */
+  readonly missing: readonly MissingRow[];
+  /** Decisions on certainty; empty without the sheet. */
+  readonly certainty: readonly CertaintyRow[];
   /** What papers print beyond the counts; empty where nobody typed it. */
   readonly printed: readonly PrintedRow[];
+  /** What the recommendations rest on; empty where the review makes none. */
+  readonly recommendations: readonly RecommendationRow[];
+  /** Reports found and not yet in the review; empty where none waits. */
+  readonly awaiting: readonly AwaitingRow[];
   /** What a reader should know although the review can be used. */
   readonly warnings: readonly Problem[];
 }

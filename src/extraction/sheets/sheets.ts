@@ -1,9 +1,13 @@
 import type { z } from 'zod';
 import { armsColumns } from './armsSheet.ts';
+import { awaitingColumns } from './awaitingSheet.ts';
+import { certaintyColumns } from './certaintySheet.ts';
 import { eventsColumns } from './eventsSheet.ts';
 import { flowColumns } from './flowSheet.ts';
 import { judgementsColumns } from './judgementsSheet.ts';
+import { missingColumns } from './missingSheet.ts';
 import { printedColumns } from './printedSheet.ts';
+import { recommendationsColumns } from './recommendationsSheet.ts';
 import { scoresColumns } from './scoresSheet.ts';
 import { studiesColumns } from './studiesSheet.ts';
 
@@ -77,6 +81,39 @@ export const sheets = {
     mayBeAbsent: true,
     columns: printedColumns,
     key: ['study', 'outcome', 'arm', 'comparator_arm', 'statistic', 'test', 'follow_up_months', 'locator'],
+  }),
+  recommendations: sheet({
+    file: 'recommendations.csv',
+    purpose:
+      'What a panel recommends and what each recommendation rests on, so that the next version can say whether it still stands.',
+    required: false,
+    mayBeAbsent: true,
+    columns: recommendationsColumns,
+    key: ['recommendation', 'outcome', 'site', 'comparator', 'claim'],
+  }),
+  awaiting: sheet({
+    file: 'awaiting.csv',
+    purpose: 'Reports that were found and are not yet in the review.',
+    required: false,
+    mayBeAbsent: true,
+    columns: awaitingColumns,
+    key: ['report'],
+  }),
+  missing: sheet({
+    file: 'missing.csv',
+    purpose: 'One row per outcome and question: the risk of bias from results that never reached the review.',
+    required: false,
+    mayBeAbsent: true,
+    columns: missingColumns,
+    key: ['outcome', 'question'],
+  }),
+  certainty: sheet({
+    file: 'certainty.csv',
+    purpose: 'One row per outcome, question, site (and comparator) and domain: what people decided, and why.',
+    required: false,
+    mayBeAbsent: true,
+    columns: certaintyColumns,
+    key: ['outcome', 'question', 'site', 'comparator', 'body', 'domain'],
   }),
 } as const;
 
