@@ -44,6 +44,7 @@ export function demoFiles(seed: number = demoSeed): Readonly<Record<string, stri
     ),
     judgements: demoStudies.flatMap((study) => judgementRows(seed, study)),
     flow: flowRows(demoStudies),
+    printed: [],
   };
   const files: Record<string, string> = { 'protocol.json': printJson(demoProtocol) };
   for (const name of sheetNames) {

@@ -35,6 +35,7 @@ export { estimateRate } from './effects/estimateRate.ts';
 export { estimateRates } from './effects/estimateRates.ts';
 export { isEstimate } from './effects/isEstimate.ts';
 export { naturalValue } from './effects/naturalValue.ts';
+export { type PeopleAmong, type PeopleBase, peopleAmong, peopleBaseFor } from './effects/peopleAmong.ts';
 export { rateInterval, rateIntervalMethods } from './effects/rateInterval.ts';
 export { changeFromBaseline, correlationFromDeviations } from './effects/scores/changeFromBaseline.ts';
 export { clinicalThresholds, findThresholds } from './effects/scores/clinicalThresholds.ts';
@@ -108,6 +109,7 @@ export {
 } from './pooling/poolOptions.ts';
 export { poolRates } from './pooling/poolRates.ts';
 export { predictionIntervalMethods } from './pooling/predictionIntervalMethods.ts';
+export { protocolOptions } from './pooling/protocolOptions.ts';
 export { cochranMantelHaenszelTest } from './pooling/rareEvents/cochranMantelHaenszelTest.ts';
 export { exactPoissonInterval, shouldersToRuleOut } from './pooling/rareEvents/exactLimits.ts';
 export { type OneArmFit, oneArmMethodNames } from './pooling/rareEvents/oneArmFit.ts';
@@ -181,6 +183,7 @@ export { type NodeSplit, splitNodes } from './comparison/network/splitNodes.ts';
 export { studyContributions } from './comparison/network/studyContributions.ts';
 export { effectModifiers, type Transitivity, transitivity } from './comparison/network/transitivity.ts';
 export { comparePairs, type SitePair, type SitePairs } from './comparison/pairs/comparePairs.ts';
+export { type PairEvidence, pairEvidence } from './comparison/pairs/pairEvidence.ts';
 export { contrastSingleArms, type SingleArmContrast } from './comparison/pairs/singleArmContrast.ts';
 export { type PairLayers, siteLayers } from './comparison/pairs/siteLayers.ts';
 export { subgroupDifferences } from './comparison/pairs/subgroupDifferences.ts';
@@ -246,6 +249,44 @@ export { type CloudDescription, describeCloud } from './robustness/subsets/descr
 export { isMember, memberCount, type SubsetCloud, subsetCloud } from './robustness/subsets/subsetCloud.ts';
 export type { SubsetOptions } from './robustness/subsets/subsetPlan.ts';
 
+// certainty: how sure a reader may be
+
+export {
+  type BodyDesign,
+  type BodyOfEvidence,
+  bodyDesigns,
+  type InHundred,
+} from './certainty/bodyOfEvidence.ts';
+export type { CertaintyDecision } from './certainty/certaintyDecision.ts';
+export { type CertaintyOptions, certaintyOfReview } from './certainty/certaintyOfReview.ts';
+export type { CertaintyQuestion, ComparisonQuestion, RateQuestion } from './certainty/certaintyQuestion.ts';
+export {
+  type CertaintyDomain,
+  type CertaintyLevel,
+  type CertaintyRating,
+  type CertaintyStep,
+  certaintyDomains,
+  certaintyLevels,
+  type DomainJudgement,
+  type EffectSize,
+  effectSizes,
+} from './certainty/certaintyRating.ts';
+export type { CertaintyRuleOptions, CertaintyRules } from './certainty/certaintyRules.ts';
+export { type CheckedSiteClaim, checkSiteClaim } from './certainty/claims/checkSiteClaim.ts';
+export { readSiteClaim } from './certainty/claims/readSiteClaim.ts';
+export { type SiteClaim, siteClaimExamples } from './certainty/claims/siteClaim.ts';
+export type { CertaintyEvidence, DeclaredDifference } from './certainty/domainProposal.ts';
+export {
+  type Concern,
+  type ConcernReading,
+  concerns,
+  type QualityOptions,
+} from './certainty/quality/concern.ts';
+export { newcastleOttawaQuality } from './certainty/quality/newcastleOttawa.ts';
+export { type StudyQuality, studyQuality } from './certainty/quality/studyQuality.ts';
+export { levelsText, rateCertainty } from './certainty/rateCertainty.ts';
+export { standardSentence } from './certainty/standardSentence.ts';
+
 // figures: results drawn
 
 export { bubblePlot } from './figures/bubblePlot.ts';
@@ -265,6 +306,7 @@ export { networkMap } from './figures/networkMap.ts';
 export { pairName, treatmentName } from './figures/networkNames.ts';
 export { networkRanks } from './figures/networkRanks.ts';
 export { networkTransitivity } from './figures/networkTransitivity.ts';
+export { type PeopleGroup, peopleGrid } from './figures/peopleGrid.ts';
 export { radialPlot } from './figures/radialPlot.ts';
 export { sitesOverview } from './figures/sitesOverview.ts';
 export { specificationCurve } from './figures/specificationCurve.ts';
@@ -289,6 +331,13 @@ export {
   transitivityTable,
 } from './tables/networkTables.ts';
 export { midGrooveNames, outcomeTable } from './tables/outcomeTable.ts';
+export { aboutInHundred, type PlainRate } from './tables/plainWords/aboutInHundred.ts';
+export { claimInWords } from './tables/plainWords/claimInWords.ts';
+export { differenceInWords } from './tables/plainWords/differenceInWords.ts';
+export { pairInWords } from './tables/plainWords/pairInWords.ts';
+export { peopleOfPools } from './tables/plainWords/peopleOfPools.ts';
+export { poolInWords } from './tables/plainWords/poolInWords.ts';
+export { unknownsInWords } from './tables/plainWords/unknownsInWords.ts';
 export { agreesWithPrinted } from './tables/printedDigits.ts';
 export { type PrintedFigure, printedTable } from './tables/printedTable.ts';
 export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
@@ -304,10 +353,24 @@ export { sensitivityReading } from './tables/readings/sensitivityReading.ts';
 export { smallStudiesReading } from './tables/readings/smallStudiesReading.ts';
 export { sizeTestReading, whatWouldChangeReading } from './tables/readings/whatWouldChangeReading.ts';
 export { zeroArmsReading, zeroArmsTable } from './tables/readings/zeroArmsReading.ts';
+export { sourcesText } from './tables/rowSources.ts';
 export { type NamedPools, overviewTable, sensitivityTable } from './tables/sensitivityTable.ts';
 export { absoluteEffectsTable, singleArmTable, siteLayersReading } from './tables/sitePairTables.ts';
 export { studiesTable } from './tables/studiesTable.ts';
-export { type Table, type TableCell, type TableColumn, type TableRow, table } from './tables/table.ts';
+export {
+  type CellValue,
+  cellText,
+  cellValue,
+  type Footnote,
+  type NotedCell,
+  type RowGroup,
+  type Table,
+  type TableCell,
+  type TableColumn,
+  type TableParts,
+  type TableRow,
+  table,
+} from './tables/table.ts';
 export { tableToCsv } from './tables/tableToCsv.ts';
 export { tableToHtml } from './tables/tableToHtml.ts';
 export { tableToMarkdown } from './tables/tableToMarkdown.ts';
@@ -320,5 +383,9 @@ export { coverageInWorkers } from './publishing/coverageInWorkers.ts';
 export type { Notebook } from './publishing/notebook.ts';
 export { openNotebook } from './publishing/openNotebook.ts';
 export { bulletList, joinProse, type Prose, prose } from './publishing/prose.ts';
-export { protocolOptions } from './publishing/protocolOptions.ts';
 export { subsetsInWorkers } from './publishing/subsetsInWorkers.ts';
+export { drawSlide } from './publishing/talk/drawSlide.ts';
+export { layOutTalk } from './publishing/talk/layOutTalk.ts';
+export { pptxOfTalk } from './publishing/talk/pptxOfTalk.ts';
+export type { Slide, Talk } from './publishing/talk/slide.ts';
+export { slideOfOutcome, type TalkOptions, talkOfReview } from './publishing/talk/talkOfReview.ts';

@@ -1,5 +1,6 @@
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import type { Caution } from '../pooling/caution.ts';
+import type { BodyOfEvidence } from './bodyOfEvidence.ts';
 import type { CertaintyQuestion } from './certaintyQuestion.ts';
 
 /** Certainty of a body of evidence, from least to most (Balshem 2011, J Clin Epidemiol 64:401). */
@@ -38,6 +39,21 @@ export interface DomainJudgement {
   readonly levels: number;
 }
 
+/** One line of the arithmetic from the starting level to the final one. */
+export interface CertaintyStep {
+  /** The start, a domain, or the bounds of the scale. */
+  readonly what: CertaintyDomain | 'start' | 'bounds';
+  /** Levels down (negative) or up. */
+  readonly levels: number;
+  /** Where this leaves the sum: 0 very low, 3 high; may lie outside until the last step. */
+  readonly sum: number;
+  readonly words: string;
+}
+
+/** Size of an effect by the protocol's thresholds; `plain` where the protocol names no moderate one, or beyond it. */
+export const effectSizes = ['large', 'plain', 'slight', 'little to no'] as const;
+export type EffectSize = (typeof effectSizes)[number];
+
 /** How sure a reader may be of one answer, and every step that led there. */
 export interface CertaintyRating {
   readonly kind: 'certainty-rating';
@@ -54,4 +70,12 @@ export interface CertaintyRating {
   /** Rows of the extraction sheets behind the rating. */
   readonly rows: readonly RowAddress[];
   readonly cautions: readonly Caution[];
+  /** The studies that are rated, and their answer in numbers of 100. */
+  readonly body: BodyOfEvidence;
+  /** The arithmetic, line by line; empty when there is no level. */
+  readonly steps: readonly CertaintyStep[];
+  /** Undefined for a rate, and where there is no estimate. */
+  readonly effectSize: EffectSize | undefined;
+  /** Other bodies that could answer the same question, rated apart and never mixed in. */
+  readonly others: readonly CertaintyRating[];
 }

@@ -1,8 +1,9 @@
 import { z } from 'zod';
-import { type ColumnMeaning, columnMeanings } from './columnMeaning.ts';
+import { type CellKind, type ColumnMeaning, columnMeanings } from './columnMeaning.ts';
 import { isMissingText, trimCell } from './missingText.ts';
 import { didYouMean, listNames } from './nearestName.ts';
 import { type CellFault, type PrintedNumber, readPrintedNumber } from './printedNumber.ts';
+import { type PrintedStatistic, readPrintedStatistic } from './printedStatistic.ts';
 import { notReported, type Reported } from './reported.ts';
 
 /** A zod schema from the text of a cell to its value. */
@@ -16,6 +17,7 @@ const shortNameWords = 'letters, digits, `-`, `_` and `.`';
 
 /** Builds a cell from a plain reading function; the fault travels in the zod issue's `params`. */
 function cell<Value>(
+  kind: CellKind,
   meaning: ColumnMeaning,
   allowed: string,
   blank: string,
@@ -27,16 +29,17 @@ function cell<Value>(
     context.addIssue({ code: 'custom', message: result.fault.expected, params: { fault: result.fault } });
     return z.NEVER;
   });
-  schema.register(columnMeanings, { ...meaning, allowed, blank });
+  schema.register(columnMeanings, { ...meaning, kind, allowed, blank });
   return schema;
 }
 
 function reported<Value>(
+  kind: CellKind,
   meaning: ColumnMeaning,
   allowed: string,
   read: (text: string) => CellResult<Value>,
 ): Cell<Reported<Value>> {
-  return cell<Reported<Value>>(meaning, allowed, blankIsMissing, (text) =>
+  return cell<Reported<Value>>(kind, meaning, allowed, blankIsMissing, (text) =>
     isMissingText(text) ? { value: notReported } : read(text),
   );
 }
@@ -57,7 +60,7 @@ function readText(text: string): CellResult<string> {
 
 /** Free text that must be there. */
 export function requiredText(meaning: ColumnMeaning): Cell<string> {
-  return cell(meaning, 'text', blankIsError, (text) =>
+  return cell('text', meaning, 'text', blankIsError, (text) =>
     isMissingText(text)
       ? fault('text, not a blank', `Fill it in, for example: ${meaning.example}.`)
       : readText(text),
@@ -66,7 +69,7 @@ export function requiredText(meaning: ColumnMeaning): Cell<string> {
 
 /** Free text that may be missing. */
 export function text(meaning: ColumnMeaning): Cell<Reported<string>> {
-  return reported(meaning, 'text', readText);
+  return reported('text', meaning, 'text', readText);
 }
 
 /** A letter, then letters, digits and a few marks; composed, because sheets come from several systems. */
@@ -79,7 +82,7 @@ function readShortName(text: string, example: string): CellResult<string> {
 
 /** A short name that other rows and sheets refer to. */
 export function identifier(meaning: ColumnMeaning): Cell<string> {
-  return cell(meaning, shortNameWords, blankIsError, (value) =>
+  return cell('name', meaning, shortNameWords, blankIsError, (value) =>
     isMissingText(value)
       ? fault('a short name, not a blank', `Fill it in, for example: ${meaning.example}.`)
       : readShortName(value, meaning.example),
@@ -88,7 +91,7 @@ export function identifier(meaning: ColumnMeaning): Cell<string> {
 
 /** The short name of something defined elsewhere; whether it exists is checked there, with the nearest name. */
 export function reference(meaning: ColumnMeaning): Cell<string> {
-  return cell(meaning, shortNameWords, blankIsError, (value) =>
+  return cell('name', meaning, shortNameWords, blankIsError, (value) =>
     isMissingText(value)
       ? fault('a short name, not a blank', `Fill it in, for example: ${meaning.example}.`)
       : { value: value.normalize('NFC') },
@@ -97,12 +100,12 @@ export function reference(meaning: ColumnMeaning): Cell<string> {
 
 /** The short name of something defined elsewhere, or missing. */
 export function reportedReference(meaning: ColumnMeaning): Cell<Reported<string>> {
-  return reported(meaning, shortNameWords, (value) => ({ value: value.normalize('NFC') }));
+  return reported('name', meaning, shortNameWords, (value) => ({ value: value.normalize('NFC') }));
 }
 
 /** A short name that may be missing. */
 export function reportedIdentifier(meaning: ColumnMeaning): Cell<Reported<string>> {
-  return reported(meaning, shortNameWords, (value) => readShortName(value, meaning.example));
+  return reported('name', meaning, shortNameWords, (value) => readShortName(value, meaning.example));
 }
 
 export interface NumberBounds {
@@ -146,7 +149,9 @@ const plainNumber = (result: CellResult<PrintedNumber>): CellResult<number> =>
 
 /** A number that may be missing. */
 export function number(meaning: ColumnMeaning, bounds: NumberBounds = {}): Cell<Reported<number>> {
-  return reported(meaning, boundsInWords(bounds), (value) => plainNumber(readNumber(value, bounds)));
+  return reported('number', meaning, boundsInWords(bounds), (value) =>
+    plainNumber(readNumber(value, bounds)),
+  );
 }
 
 /** A count: a whole number, 0 or more, or missing. A typed 0 stays 0. */
@@ -156,7 +161,7 @@ export function count(meaning: ColumnMeaning): Cell<Reported<number>> {
 
 /** A number that must be there. */
 export function requiredNumber(meaning: ColumnMeaning, bounds: NumberBounds): Cell<number> {
-  return cell(meaning, boundsInWords(bounds), blankIsError, (value) =>
+  return cell('number', meaning, boundsInWords(bounds), blankIsError, (value) =>
     isMissingText(value)
       ? fault(`${boundsInWords(bounds)}, not a blank`, `Fill it in, for example: ${meaning.example}.`)
       : plainNumber(readNumber(value, bounds, mustBeThere)),
@@ -166,7 +171,7 @@ export function requiredNumber(meaning: ColumnMeaning, bounds: NumberBounds): Ce
 /** A percentage from 0 to 100, a trailing % sign allowed. */
 export function percent(meaning: ColumnMeaning): Cell<Reported<number>> {
   const bounds = { minimum: 0, maximum: 100 };
-  return reported(meaning, 'a number from 0 to 100', (value) =>
+  return reported('number', meaning, 'a number from 0 to 100', (value) =>
     plainNumber(readNumber(value.replace(/\s*%$/, ''), bounds)),
   );
 }
@@ -174,9 +179,23 @@ export function percent(meaning: ColumnMeaning): Cell<Reported<number>> {
 /** A percentage with the decimals it was printed with. */
 export function printedPercent(meaning: ColumnMeaning): Cell<Reported<PrintedNumber>> {
   const bounds = { minimum: 0, maximum: 100 };
-  return reported(meaning, 'a number from 0 to 100, with the decimals the paper prints', (value) =>
+  return reported('number', meaning, 'a number from 0 to 100, with the decimals the paper prints', (value) =>
     readNumber(value.replace(/\s*%$/, ''), bounds),
   );
+}
+
+/** A statistic as printed, sign, decimals and denominator kept. */
+export function printedStatistic(meaning: ColumnMeaning): Cell<PrintedStatistic> {
+  const words =
+    'a number as printed, with a sign such as `<` or a denominator as in `7/20` where there is one';
+  return cell('number', meaning, words, blankIsError, (value) => {
+    if (isMissingText(value))
+      return fault('what the paper prints', 'Delete the row when nothing is printed.');
+    const reading = readPrintedStatistic(value);
+    return reading.statistic === undefined
+      ? fault('a number as printed', reading.cure)
+      : { value: reading.statistic };
+  });
 }
 
 const plainWord = (word: string): string => word.toLowerCase().replace(/[\s_-]+/g, ' ');
@@ -195,7 +214,7 @@ export function choice<const Value extends string>(
   meaning: ColumnMeaning,
   choices: readonly Value[],
 ): Cell<Reported<Value>> {
-  return reported(meaning, choiceWords(choices), (value) => readChoice(value, choices));
+  return reported('choice', meaning, choiceWords(choices), (value) => readChoice(value, choices));
 }
 
 /** One word of a list that must be there. */
@@ -203,7 +222,7 @@ export function requiredChoice<const Value extends string>(
   meaning: ColumnMeaning,
   choices: readonly Value[],
 ): Cell<Value> {
-  return cell(meaning, choiceWords(choices), blankIsError, (value) =>
+  return cell('choice', meaning, choiceWords(choices), blankIsError, (value) =>
     isMissingText(value)
       ? fault(`one of ${listNames(choices)}`, 'Fill it in with a word of the list.')
       : readChoice(value, choices),
@@ -221,7 +240,7 @@ export function isCalendarDate(value: string): boolean {
 
 /** A date to the year, month or day, or missing. */
 export function date(meaning: ColumnMeaning): Cell<Reported<string>> {
-  return reported(meaning, 'a date as `2019`, `2019-05` or `2019-05-17`', (value) =>
+  return reported('date', meaning, 'a date as `2019`, `2019-05` or `2019-05-17`', (value) =>
     isCalendarDate(value)
       ? { value }
       : fault(

@@ -12,10 +12,15 @@ export interface ColumnMeaning {
   readonly heading: 'required' | 'optional';
 }
 
+/** What a cell holds, for those who compare cells: `name` is a short name, `choice` one word of a list. */
+export const cellKinds = ['text', 'name', 'number', 'choice', 'date'] as const;
+export type CellKind = (typeof cellKinds)[number];
+
 /** A meaning with what the kind of cell adds to it. */
 export interface RegisteredMeaning extends ColumnMeaning {
   /** Values the cell may hold, in words. */
   readonly allowed: string;
+  readonly kind: CellKind;
   /** What a blank cell means. */
   readonly blank: string;
 }

@@ -3,6 +3,7 @@ import { checkDuplicates } from './checks/checkDuplicates.ts';
 import { checkEvents } from './checks/checkEvents.ts';
 import { checkFlow } from './checks/checkFlow.ts';
 import { checkJudgements } from './checks/checkJudgements.ts';
+import { checkPrinted } from './checks/checkPrinted.ts';
 import { checkReferences } from './checks/checkReferences.ts';
 import { checkScores } from './checks/checkScores.ts';
 import { checkStudies } from './checks/checkStudies.ts';
@@ -50,6 +51,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
   const scores = read('scores');
   const judgements = read('judgements');
   const flow = read('flow');
+  const printed = read('printed');
   const placed: PlacedSheets = {
     protocol: protocolReading.protocol,
     studies: studies.rows,
@@ -58,6 +60,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     scores: scores.rows,
     judgements: judgements.rows,
     flow: flow.rows,
+    printed: printed.rows,
     unread: {
       studies: studies.unread,
       arms: arms.unread,
@@ -65,6 +68,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
       scores: scores.unread,
       judgements: judgements.unread,
       flow: flow.unread,
+      printed: printed.unread,
     },
   };
   problems.push(
@@ -76,6 +80,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     ...checkScores(placed),
     ...checkJudgements(placed),
     ...checkFlow(placed),
+    ...checkPrinted(placed),
   );
   const sorted = sortProblems(problems);
   const { protocol } = placed;
@@ -91,9 +96,10 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     judgements: placed.judgements.map(({ values }) => ({
       ...values,
       item: knownItem(values.tool, values.item) ?? values.item,
-      judgement: knownAnswer(values.tool, values.judgement) ?? values.judgement,
+      judgement: knownAnswer(values.tool, values.item, values.judgement) ?? values.judgement,
     })),
     flow: placed.flow.map((row) => row.values),
+    printed: placed.printed.map((row) => row.values),
     warnings: sorted,
   };
   return { review, problems: sorted };
@@ -110,9 +116,11 @@ function fileProblems(present: readonly string[]): readonly Problem[] {
     const required =
       file === 'protocol.json' ||
       sheetNames.some((name) => sheets[name].file === file && sheets[name].required);
+    const fine = sheetNames.some((name) => sheets[name].file === file && 'mayBeAbsent' in sheets[name]);
     const stray = present.find(
       (name) => !reviewFiles.includes(name) && nearestName(name, [file]) !== undefined,
     );
+    if (fine && stray === undefined) continue;
     const hint = stray === undefined ? '' : `Is it "${stray}"? Rename it. `;
     add(
       required ? 'error' : 'warning',

@@ -20,6 +20,7 @@ export type EventRow = RowOf<'events'>;
 export type ScoreRow = RowOf<'scores'>;
 export type JudgementRow = RowOf<'judgements'>;
 export type FlowRow = RowOf<'flow'>;
+export type PrintedRow = RowOf<'printed'>;
 
 /** The first of the three values that carry everything: a review as it was extracted, every cell checked. */
 export interface Review {
@@ -30,6 +31,8 @@ export interface Review {
   readonly scores: readonly ScoreRow[];
   readonly judgements: readonly JudgementRow[];
   readonly flow: readonly FlowRow[];
+  /** What papers print beyond the counts; empty where nobody typed it. */
+  readonly printed: readonly PrintedRow[];
   /** What a reader should know although the review can be used. */
   readonly warnings: readonly Problem[];
 }

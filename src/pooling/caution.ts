@@ -40,6 +40,11 @@ export const cautionCodes = [
   'between-study-contrast',
   'outcomes-not-paired',
   'quadrature-not-settled',
+  'quality-not-judged',
+  'decision-stale',
+  'several-bodies',
+  'single-arm-contrast',
+  'nothing-answers-the-question',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 

@@ -1,4 +1,5 @@
 import { Worker } from 'node:worker_threads';
+import type { RenderPngOptions } from './renderPng.ts';
 
 /** Draws figures as PNG beside the main work. */
 export interface PngMaker {
@@ -8,7 +9,6 @@ export interface PngMaker {
 }
 
 interface Answer {
-  readonly id: number;
   readonly png?: Uint8Array;
   readonly failure?: string;
 }
@@ -22,32 +22,39 @@ import(loader).then(({ register }) => { register(); return import(script); });
 /** While notebooks run one thread has the second core; when they have ended two share what is left. */
 const threads = 2;
 
+/** Sharp enough for a slide or a manuscript; the SVG beside it has no limit. */
+const screenResolution = 150;
+
 /** Starts the threads that draw; close them, or the process stays alive. */
-export function openPngMaker(): PngMaker {
+export function openPngMaker(options: RenderPngOptions = {}): PngMaker {
   const made = new Map<string, Promise<Uint8Array>>();
-  const waiting: Waiting = new Map();
-  const workers = Array.from({ length: threads }, () => startWorker(waiting));
+  const queue: Job[] = [];
+  const workers = Array.from({ length: threads }, () =>
+    startWorker(queue, { ...options, dotsPerInch: options.dotsPerInch ?? screenResolution }),
+  );
   return {
     make: (svg) => {
       const known = made.get(svg);
       if (known !== undefined) return known;
-      const id = made.size;
-      const drawn = new Promise<Uint8Array>((give, fail) => {
-        waiting.set(id, { give, fail });
-        workers[id % threads]!.postMessage({ id, svg });
-      });
+      const drawn = new Promise<Uint8Array>((give, fail) => queue.push({ svg, give, fail }));
       // A failure is reported where the picture is waited for, not as an unhandled rejection before that.
       drawn.catch(() => undefined);
       made.set(svg, drawn);
+      for (const { next } of workers) next();
       return drawn;
     },
-    close: async () => void (await Promise.all(workers.map((worker) => worker.terminate()))),
+    close: async () => void (await Promise.all(workers.map(({ worker }) => worker.terminate()))),
   };
 }
 
-type Waiting = Map<number, { give: (png: Uint8Array) => void; fail: (error: Error) => void }>;
+interface Job {
+  readonly svg: string;
+  readonly give: (png: Uint8Array) => void;
+  readonly fail: (error: Error) => void;
+}
 
-function startWorker(waiting: Waiting): Worker {
+/** A thread takes the next picture when it has ended the last, so that drawn pictures are cleared up in between. */
+function startWorker(queue: Job[], options: RenderPngOptions): { worker: Worker; next: () => void } {
   const worker = new Worker(workerStart, {
     eval: true,
     workerData: {
@@ -55,15 +62,20 @@ function startWorker(waiting: Waiting): Worker {
       script: new URL('./pngWorker.ts', import.meta.url).href,
     },
   });
-  worker.on('message', ({ id, png, failure }: Answer) => {
-    const asked = waiting.get(id);
-    waiting.delete(id);
-    if (png === undefined) asked?.fail(new Error(`a figure could not be drawn as PNG: ${failure}`));
-    else asked?.give(png);
+  let job: Job | undefined;
+  const next = (): void => {
+    if (job !== undefined) return;
+    job = queue.shift();
+    if (job !== undefined) worker.postMessage({ svg: job.svg, options });
+  };
+  worker.on('message', ({ png, failure }: Answer) => {
+    if (png === undefined) job?.fail(new Error(`a figure could not be drawn as PNG: ${failure}`));
+    else job?.give(png);
+    job = undefined;
+    next();
   });
   worker.on('error', (error) => {
-    for (const asked of waiting.values()) asked.fail(error as Error);
-    waiting.clear();
+    for (const { fail } of [...(job === undefined ? [] : [job]), ...queue.splice(0)]) fail(error as Error);
   });
-  return worker;
+  return { worker, next };
 }

@@ -1,14 +1,36 @@
+import { setImmediate as nextTurn } from 'node:timers/promises';
+import { setFlagsFromString } from 'node:v8';
+import { runInNewContext } from 'node:vm';
 import { parentPort } from 'node:worker_threads';
-import { renderPng } from './renderPng.ts';
+import { type RenderPngOptions, renderPng } from './renderPng.ts';
 
-/** Sharp enough for a slide or a manuscript; the SVG beside it has no limit. */
-const dotsPerInch = 150;
+interface Asked {
+  readonly svg: string;
+  readonly options: RenderPngOptions;
+}
 
-// Draws pictures in a thread of its own, so that the second core works while the notebooks run.
-parentPort?.on('message', ({ id, svg }: { readonly id: number; readonly svg: string }) => {
-  try {
-    parentPort?.postMessage({ id, png: renderPng(svg, { dotsPerInch }) });
-  } catch (error) {
-    parentPort?.postMessage({ id, failure: error instanceof Error ? error.message : String(error) });
+// A drawn picture lies outside what the collector counts (260 MB for a page at 1000 dots per inch), so that it would
+// let dozens pile up; from this resolution on it is told to clear up after each.
+const heavyFrom = 300;
+setFlagsFromString('--expose-gc');
+const clearUp: () => void = runInNewContext('gc');
+
+// Draws pictures in a thread of its own, so that the second core works while the main thread does other things.
+parentPort?.on('message', async ({ svg, options }: Asked) => {
+  const answer = draw(svg, options);
+  if ((options.dotsPerInch ?? 0) >= heavyFrom) {
+    // What is dropped here is given back in a later turn of the loop, before the next picture is asked for.
+    await nextTurn();
+    clearUp();
+    await nextTurn();
   }
+  parentPort?.postMessage(answer);
 });
+
+function draw(svg: string, options: RenderPngOptions): { png: Uint8Array } | { failure: string } {
+  try {
+    return { png: renderPng(svg, options) };
+  } catch (error) {
+    return { failure: error instanceof Error ? error.message : String(error) };
+  }
+}

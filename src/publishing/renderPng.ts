@@ -18,6 +18,8 @@ export const figureFontFiles = (): readonly string[] => {
 export interface RenderPngOptions {
   /** Dots per inch at the size the picture states. Default 300. */
   readonly dotsPerInch?: number;
+  /** Other font files than {@link figureFontFiles}, such as the same fonts cut down. */
+  readonly fontFiles?: readonly string[];
 }
 
 /**
@@ -41,7 +43,7 @@ export function renderPng(svg: string, options: RenderPngOptions = {}): Uint8Arr
     fitTo: { mode: 'width', value: Math.round((millimetres / 25.4) * dotsPerInch) },
     background: '#ffffff',
     font: {
-      fontFiles: [...figureFontFiles()],
+      fontFiles: [...(options.fontFiles ?? figureFontFiles())],
       loadSystemFonts: false,
       defaultFontFamily: 'Source Sans 3',
       sansSerifFamily: 'Source Sans 3',

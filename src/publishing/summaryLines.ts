@@ -2,9 +2,9 @@ import type { Review } from '../extraction/review.ts';
 import { selectEvents } from '../extraction/selectEvents.ts';
 import { poolBySite } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
+import { protocolOptions } from '../pooling/protocolOptions.ts';
 import { methodsDiffer } from '../tables/ratesBySiteTable.ts';
 import { describePooledRate, percentText } from '../tables/rateText.ts';
-import { protocolOptions } from './protocolOptions.ts';
 
 /** One line for each outcome counted as events and each site: what `npm start` prints at its end. */
 export function summaryLines(review: Review): readonly string[] {

@@ -26,7 +26,7 @@ const ranges = [
 
 /** Advance widths in thousandths of the font size, by code point; 0 is the missing glyph. */
 export function readAdvanceWidths(file: string): (codePoint: number) => number | undefined {
-  const bytes = readFileSync(createRequire(import.meta.url).resolve(file));
+  const bytes = readFileSync(file.startsWith('/') ? file : createRequire(import.meta.url).resolve(file));
   const table = (tag: string): number => {
     for (let index = 0; index < bytes.readUInt16BE(4); index++) {
       const record = 12 + 16 * index;

@@ -77,54 +77,69 @@ const scales = {
  * comparePairs(selection.arms, { measure: 'odds-ratio' }).pairs[5]?.pool.natural
  */
 export function comparePairs(arms: readonly ArmEvents[], options: PairOptions = {}): SitePairs {
+  const pairs = pooledSites.flatMap((treatment, i) =>
+    pooledSites.slice(i + 1).map((comparator) => comparePair(arms, treatment, comparator, options)),
+  );
+  return { kind: 'site-pairs', measure: pairs[0]!.measure, pairs: pairs.map(({ pair }) => pair) };
+}
+
+/**
+ * One pair of sites, either way round: the first set against the second, as {@link comparePairs} does it.
+ *
+ * @throws RangeError for equal sites, an unknown option or a baseline outside 0 to 1
+ */
+export function comparePair(
+  arms: readonly ArmEvents[],
+  treatment: PooledSite,
+  comparator: PooledSite,
+  options: PairOptions = {},
+): { readonly measure: PairMeasure; readonly pair: SitePair } {
   const { measure: asked, zeroEvents = 'leave-out', baselines = [], ...pool } = options;
   const measure = checkChoice('measure', asked ?? 'odds-ratio', pairMeasures);
+  if (treatment === comparator)
+    throw new RangeError(`a site cannot be compared with itself, received ${treatment} twice`);
   for (const { risk, source } of baselines)
     if (!(risk > 0 && risk < 1))
       throw new RangeError(`baseline risk (${source}) must lie between 0 and 1, received ${risk}`);
-  const byStudy = countsByNode(arms);
-  const pairs: SitePair[] = [];
-  for (const [i, treatment] of pooledSites.entries()) {
-    for (const comparator of pooledSites.slice(i + 1)) {
-      const studies: TwoRates[] = [];
-      const comparatorArms: ArmEvents[] = [];
-      for (const { first, nodes } of byStudy) {
-        const one = nodes.find((node) => node.treatment === treatment);
-        const other = nodes.find((node) => node.treatment === comparator);
-        if (one === undefined || other === undefined) continue;
-        studies.push({
-          study: first.study,
-          label: first.label,
-          treated: { events: one.events, total: one.total },
-          comparator: { events: other.events, total: other.total },
-          rows: [...one.arms, ...other.arms].map(({ row }) => row),
-        });
-        comparatorArms.push({ ...other.arms[0]!, events: other.events, total: other.total });
-      }
-      const estimates: Estimate[] = [];
-      const leftOut: LeftOut[] = [];
-      for (const study of studies) {
-        const result = contrasts[measure](study, { zeroEvents });
-        if (isEstimate(result)) estimates.push(result);
-        else leftOut.push(result);
-      }
-      const pooled = poolEstimates(estimates, { ...pool, scale: scales[measure], leftOut });
-      const { effects, without } = absoluteEffects(measure, pooled, [
-        ...comparatorBaselines(comparatorArms, siteNames[comparator]),
-        ...baselines,
-      ]);
-      pairs.push({
-        treatment,
-        comparator,
-        name: `${siteNames[treatment]} against ${siteNames[comparator].toLowerCase()}`,
-        studies,
-        pool: pooled,
-        absolute: effects,
-        baselinesLeftOut: without,
-      });
-    }
+  const studies: TwoRates[] = [];
+  const comparatorArms: ArmEvents[] = [];
+  for (const { first, nodes } of countsByNode(arms)) {
+    const one = nodes.find((node) => node.treatment === treatment);
+    const other = nodes.find((node) => node.treatment === comparator);
+    if (one === undefined || other === undefined) continue;
+    studies.push({
+      study: first.study,
+      label: first.label,
+      treated: { events: one.events, total: one.total },
+      comparator: { events: other.events, total: other.total },
+      rows: [...one.arms, ...other.arms].map(({ row }) => row),
+    });
+    comparatorArms.push({ ...other.arms[0]!, events: other.events, total: other.total });
   }
-  return { kind: 'site-pairs', measure, pairs };
+  const estimates: Estimate[] = [];
+  const leftOut: LeftOut[] = [];
+  for (const study of studies) {
+    const result = contrasts[measure](study, { zeroEvents });
+    if (isEstimate(result)) estimates.push(result);
+    else leftOut.push(result);
+  }
+  const pooled = poolEstimates(estimates, { ...pool, scale: scales[measure], leftOut });
+  const { effects, without } = absoluteEffects(measure, pooled, [
+    ...comparatorBaselines(comparatorArms, siteNames[comparator]),
+    ...baselines,
+  ]);
+  return {
+    measure,
+    pair: {
+      treatment,
+      comparator,
+      name: `${siteNames[treatment]} against ${siteNames[comparator].toLowerCase()}`,
+      studies,
+      pool: pooled,
+      absolute: effects,
+      baselinesLeftOut: without,
+    },
+  };
 }
 
 /** The risk of the comparator arms, pooled on the logit scale and as their median. */

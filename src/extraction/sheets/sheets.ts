@@ -3,6 +3,7 @@ import { armsColumns } from './armsSheet.ts';
 import { eventsColumns } from './eventsSheet.ts';
 import { flowColumns } from './flowSheet.ts';
 import { judgementsColumns } from './judgementsSheet.ts';
+import { printedColumns } from './printedSheet.ts';
 import { scoresColumns } from './scoresSheet.ts';
 import { studiesColumns } from './studiesSheet.ts';
 
@@ -13,6 +14,8 @@ export interface Sheet<Columns extends z.ZodObject = z.ZodObject> {
   readonly purpose: string;
   /** Without a required file there is no review; without the others, a warning. */
   readonly required: boolean;
+  /** No word is said when the file is not there. */
+  readonly mayBeAbsent?: true;
   readonly columns: Columns;
   /** Two rows with equal values in these columns are duplicates. */
   readonly key: readonly (keyof Columns['shape'] & string)[];
@@ -65,6 +68,15 @@ export const sheets = {
     required: false,
     columns: flowColumns,
     key: ['stage', 'detail'],
+  }),
+  printed: sheet({
+    file: 'printed.csv',
+    purpose:
+      'What papers print beyond the counts: percentages, p values, ratios, means and their spread, numbers of patients. The audit holds each against the other sheets.',
+    required: false,
+    mayBeAbsent: true,
+    columns: printedColumns,
+    key: ['study', 'outcome', 'arm', 'comparator_arm', 'statistic', 'test', 'follow_up_months', 'locator'],
   }),
 } as const;
 

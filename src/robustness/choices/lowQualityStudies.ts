@@ -25,7 +25,7 @@ export function lowQualityStudies(
   const low = new Set<string>();
   const minors = new Map<string, { sum: number; items: number }>();
   for (const { study, tool, item, outcome, judgement } of review.judgements) {
-    if (isReported(outcome) && outcome !== outcomeId) continue;
+    if ((isReported(outcome) && outcome !== outcomeId) || item === 'total') continue;
     if (tool === 'MINORS') {
       const so = minors.get(study) ?? { sum: 0, items: 0 };
       minors.set(study, { sum: so.sum + Number(judgement), items: so.items + 1 });

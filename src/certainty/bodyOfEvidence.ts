@@ -1,0 +1,73 @@
+import type { AbsoluteEffect, RelativeEffect } from '../effects/absoluteEffect.ts';
+import type { ArmEvents } from '../extraction/armEvents.ts';
+import type { EventsOutcome } from '../extraction/protocol.ts';
+import type { RowAddress } from '../extraction/rowAddress.ts';
+import type { ClassifiedSite } from '../extraction/site.ts';
+import type { Interval } from '../numerics/interval.ts';
+
+/** Kinds of studies that can answer a question; each is rated as its own body. */
+export const bodyDesigns = [
+  'arms at one site',
+  'randomised trials',
+  'non-randomised studies',
+  'series against series',
+  'network',
+] as const;
+export type BodyDesign = (typeof bodyDesigns)[number];
+
+/** A number in 100 shoulders and its limits: a rate, or a difference (negative: fewer). */
+export interface InHundred {
+  readonly value: number;
+  readonly lower: number;
+  readonly upper: number;
+}
+
+export interface HundredLimits {
+  readonly lower: number;
+  readonly upper: number;
+}
+
+/** One study's part in the answer. */
+export interface StudyPart {
+  readonly study: string;
+  readonly label: string;
+  /** Arm, where a study takes part by one arm. */
+  readonly arm: string | undefined;
+  /** Site of that arm; intervals of different sites are not held against each other. */
+  readonly site: ClassifiedSite | undefined;
+  /** Share of the weight, 0 to 1; 0 for a study that could not be pooled. */
+  readonly weight: number;
+  /** The study's own interval on the analysis scale; undefined for a study that could not be pooled. */
+  readonly interval: Interval | undefined;
+}
+
+/** What is rated: one kind of studies, their answer in numbers of 100, and what the domains need to know of them. */
+export interface BodyOfEvidence {
+  readonly design: BodyDesign;
+  readonly outcome: EventsOutcome;
+  readonly studies: number;
+  readonly shoulders: number;
+  readonly events: number;
+  /** The rate at a site, or the difference between two; undefined when the studies give none. */
+  readonly estimate: InHundred | undefined;
+  /** Where the next study may lie, in 100. */
+  readonly prediction: HundredLimits | undefined;
+  /** Where the middle 95 in 100 of the studies' true values lie: mean and between-study deviation, without sampling error. */
+  readonly trueSpread: HundredLimits | undefined;
+  /** On the analysis scale. */
+  readonly betweenStudyDeviation: number | undefined;
+  readonly parts: readonly StudyPart[];
+  readonly arms: readonly ArmEvents[];
+  /** For comparisons: the ratio, as pooled. */
+  readonly relative: RelativeEffect | undefined;
+  /** For comparisons: the ratio said at each baseline; the first is the one rated. */
+  readonly absolute: readonly AbsoluteEffect[];
+  readonly rows: readonly RowAddress[];
+}
+
+/** Share of the weight that meets a condition; 0 without any weight. */
+export function shareOfWeight(parts: readonly StudyPart[], meets: (part: StudyPart) => boolean): number {
+  const total = parts.reduce((sum, { weight }) => sum + weight, 0);
+  if (!(total > 0)) return 0;
+  return parts.reduce((sum, part) => sum + (meets(part) ? part.weight : 0), 0) / total;
+}

@@ -1,0 +1,196 @@
+import { comparePair, type PairOptions } from '../comparison/pairs/comparePairs.ts';
+import { contrastSingleArms } from '../comparison/pairs/singleArmContrast.ts';
+import type { Estimate } from '../effects/estimate.ts';
+import type { SelectionDepartures } from '../extraction/eventSelection.ts';
+import type { Review } from '../extraction/review.ts';
+import { selectEvents } from '../extraction/selectEvents.ts';
+import { pooledSites, siteNames } from '../extraction/site.ts';
+import { checkChoice, checkOptionNames } from '../pooling/optionChecks.ts';
+import { poolBySite } from '../pooling/poolBySite.ts';
+import { poolRates } from '../pooling/poolRates.ts';
+import { protocolOptions } from '../pooling/protocolOptions.ts';
+import type { RatePoolOptions } from '../pooling/ratePoolOptions.ts';
+import { missingEvidence } from '../robustness/missing/missingEvidence.ts';
+import { judgeMissingEvidence, type MissingRecord } from '../robustness/missing/missingJudgement.ts';
+import { smallStudyTests } from '../robustness/smallStudies/smallStudyTests.ts';
+import { type BodyDesign, type BodyOfEvidence, bodyDesigns } from './bodyOfEvidence.ts';
+import type { CertaintyDecision } from './certaintyDecision.ts';
+import type { CertaintyQuestion, ComparisonQuestion } from './certaintyQuestion.ts';
+import { type CertaintyRating, certaintyLevels } from './certaintyRating.ts';
+import { type CertaintyRuleOptions, resolveCertaintyRules } from './certaintyRules.ts';
+import { pairBody, seriesBody } from './comparisonBodies.ts';
+import { differencesFound } from './differencesFound.ts';
+import type { CertaintyEvidence, DeclaredDifference } from './domainProposal.ts';
+import { preferenceForComparisons, preferenceForRates, type QualityOptions } from './quality/concern.ts';
+import { studyQuality } from './quality/studyQuality.ts';
+import { rateBody } from './rateBody.ts';
+import { rateCertainty } from './rateCertainty.ts';
+
+export interface CertaintyOptions {
+  readonly rules?: CertaintyRuleOptions;
+  readonly quality?: QualityOptions;
+  /** Differences between the studies and the question that the sheets do not show. */
+  readonly differences?: readonly DeclaredDifference[];
+  readonly departures?: SelectionDepartures;
+  /** Default: the protocol's. */
+  readonly pooling?: RatePoolOptions;
+  /** Default `odds-ratio`. */
+  readonly measure?: PairOptions['measure'];
+  /** Further risks to say a comparison at. */
+  readonly baselines?: PairOptions['baselines'];
+  /** The body to rate; without it the one of most certainty by the proposals, trials at a tie. */
+  readonly body?: BodyDesign;
+  /** Decisions of people; default those of the review. */
+  readonly decisions?: readonly CertaintyDecision[];
+  /** Reviewers' judgements of missing evidence; default those of the review. */
+  readonly missing?: readonly MissingRecord[];
+}
+
+type ReviewForCertainty = Pick<Review, 'protocol' | 'studies' | 'arms' | 'events' | 'scores' | 'judgements'>;
+
+interface Candidate {
+  readonly body: BodyOfEvidence;
+  readonly estimates: readonly Estimate[];
+}
+
+/**
+ * How sure may a reader be of the answer to this question, from this review?
+ *
+ * Selects the counts, pools them as the protocol says, reads quality, small-study effects and missing evidence, and
+ * rates what comes out with {@link rateCertainty}. Trials and other studies of the same comparison are rated apart: the
+ * one of more certainty (by the proposals; trials at a tie) is the answer and the other stays in `others`. Where no study
+ * compares the two sites, series of one are set against series of the other and rated as that.
+ *
+ * @throws RangeError for an outcome that is not counted as events, an unknown site or option, or a site against itself
+ * @see {@link rateCertainty} and the domains.
+ * @example
+ * certaintyOfReview(review, { kind: 'rate', outcome: 'revision', site: 'subpectoral' }).sentence
+ */
+export function certaintyOfReview(
+  review: ReviewForCertainty,
+  question: CertaintyQuestion,
+  options: CertaintyOptions = {},
+): CertaintyRating {
+  checkOptionNames(options, [
+    'rules',
+    'quality',
+    'differences',
+    'departures',
+    'pooling',
+    'measure',
+    'baselines',
+    'body',
+    'decisions',
+    'missing',
+  ] satisfies (keyof CertaintyOptions)[]);
+  checkChoice('kind', question.kind, ['rate', 'comparison']);
+  checkChoice('site', question.site, pooledSites);
+  if (question.kind === 'comparison') checkChoice('comparator', question.comparator, pooledSites);
+  if (options.body !== undefined) checkChoice('body', options.body, bodyDesigns);
+  const rules = resolveCertaintyRules(options.rules);
+  const candidates = candidatesFor(review, question, options).filter(
+    ({ body }) => options.body === undefined || body.design === options.body,
+  );
+  const quality = studyQuality(review, question.outcome, {
+    preference: question.kind === 'rate' ? preferenceForRates : preferenceForComparisons,
+    ...options.quality,
+  });
+  const missing = judgeMissingEvidence(missingEvidence(review), options.missing ?? []).find(
+    ({ outcome }) => outcome === question.outcome,
+  );
+  const evidenceOf = ({ body, estimates }: Candidate): CertaintyEvidence => ({
+    question,
+    body,
+    quality,
+    smallStudies: smallStudyTests(estimates),
+    missing,
+    differences: [...differencesFound(review, body, rules), ...(options.differences ?? [])],
+  });
+  const proposed = candidates.map((candidate) => {
+    const evidence = evidenceOf(candidate);
+    return { evidence, rating: rateCertainty(evidence, { rules }) };
+  });
+  const order = ({ rating }: (typeof proposed)[number]): number =>
+    rating.level === undefined
+      ? -1
+      : certaintyLevels.indexOf(rating.level) + (rating.body.estimate === undefined ? 0 : 0.5);
+  // The candidates stand strongest design first, and the sort keeps that order among equals.
+  const [best, ...others] = [...proposed].sort((a, b) => order(b) - order(a));
+  if (best === undefined)
+    throw new RangeError(
+      `body must be one that can answer a ${question.kind} (${candidatesFor(review, question, options)
+        .map(({ body }) => body.design)
+        .join(', ')}), received ${String(options.body)}`,
+    );
+  return rateCertainty(best.evidence, {
+    rules,
+    decisions: options.decisions ?? [],
+    others: others.map(({ rating }) => rating).filter(({ level }) => level !== undefined),
+  });
+}
+
+/** Bodies that could answer, strongest design first. */
+function candidatesFor(
+  review: ReviewForCertainty,
+  question: CertaintyQuestion,
+  options: CertaintyOptions,
+): readonly Candidate[] {
+  const selection = selectEvents(review, question.outcome, options.departures);
+  const pooling = options.pooling ?? protocolOptions(review.protocol, selection.outcome);
+  if (question.kind === 'rate') {
+    const pool = poolRates(
+      selection.arms.filter(({ site }) => site === question.site),
+      pooling,
+    );
+    return [{ body: rateBody(selection.outcome, pool), estimates: pool.twoStep.estimates }];
+  }
+  const { site, comparator } = question;
+  if (site === comparator)
+    throw new RangeError(`a site cannot be compared with itself, received ${siteNames[site]} twice`);
+  const pairOptions = pairOptionsFrom(pooling, options);
+  const among = (design: 'randomised trials' | 'non-randomised studies'): Candidate => {
+    const arms = selection.arms.filter(
+      (arm) => (arm.design === 'randomised trial') === (design === 'randomised trials'),
+    );
+    const compared = comparePair(arms, site, comparator, pairOptions);
+    return {
+      body: pairBody(selection.outcome, design, compared, arms),
+      estimates: compared.pair.pool.estimates,
+    };
+  };
+  const within = [among('randomised trials'), among('non-randomised studies')].filter(
+    ({ body }) => body.studies > 0,
+  );
+  if (within.length > 0 && options.body !== 'series against series') return within;
+  return [seriesAgainstSeries(question, selection, pooling)];
+}
+
+function seriesAgainstSeries(
+  { site, comparator }: ComparisonQuestion,
+  selection: ReturnType<typeof selectEvents>,
+  pooling: RatePoolOptions,
+): Candidate {
+  const at = (place: string) => selection.arms.filter((arm) => arm.site === place);
+  const pools = poolBySite([...at(site), ...at(comparator)], pooling);
+  const poolOf = (place: string) => pools.sites.find((each) => each.site === place)!;
+  const [one, other] = [poolOf(site), poolOf(comparator)];
+  // The contrast goes from the first of its sites to the second, so the question's own order is given to it.
+  const [difference] = contrastSingleArms({ ...pools, sites: [one, other] }).differences;
+  return { body: seriesBody(selection.outcome, difference!, one.pool, other.pool), estimates: [] };
+}
+
+function pairOptionsFrom(pooling: RatePoolOptions, { measure, baselines }: CertaintyOptions): PairOptions {
+  const { model, betweenStudyVariance, interval, varianceInterval, prediction, zeroEvents, level } = pooling;
+  const given = {
+    model,
+    betweenStudyVariance,
+    interval,
+    varianceInterval,
+    prediction,
+    zeroEvents,
+    level,
+    measure,
+    baselines,
+  };
+  return Object.fromEntries(Object.entries(given).filter(([, value]) => value !== undefined));
+}

@@ -1,0 +1,188 @@
+import type { RowAddress } from '../extraction/rowAddress.ts';
+import type { Caution } from '../pooling/caution.ts';
+import { type CertaintyDecision, checkDecisions } from './certaintyDecision.ts';
+import {
+  type CertaintyDomain,
+  type CertaintyLevel,
+  type CertaintyRating,
+  type CertaintyStep,
+  certaintyLevels,
+  type DomainJudgement,
+  domainsDown,
+} from './certaintyRating.ts';
+import { type CertaintyRuleOptions, resolveCertaintyRules } from './certaintyRules.ts';
+import type { CertaintyEvidence, Domain, DomainProposal } from './domainProposal.ts';
+import { imprecision } from './domains/imprecision.ts';
+import { inconsistency } from './domains/inconsistency.ts';
+import { indirectness } from './domains/indirectness.ts';
+import { publicationBias } from './domains/publicationBias.ts';
+import { riskOfBias } from './domains/riskOfBias.ts';
+import { declaredUpgrade, largeEffect } from './domains/upgrades.ts';
+import { effectSizeOf, standardSentence } from './standardSentence.ts';
+import { startingLevel } from './startingLevel.ts';
+
+const proposals: Readonly<Record<(typeof domainsDown)[number], Domain>> = {
+  'risk of bias': riskOfBias,
+  inconsistency,
+  indirectness,
+  imprecision,
+  'publication bias': publicationBias,
+};
+
+export interface RateCertaintyOptions {
+  readonly rules?: CertaintyRuleOptions;
+  /** What people decided; each with its reason. */
+  readonly decisions?: readonly CertaintyDecision[];
+  /** Ratings of other bodies that answer the same question, kept beside this one. */
+  readonly others?: readonly CertaintyRating[];
+}
+
+/**
+ * How sure may a reader be of this answer?
+ *
+ * From results already at hand: the starting level by the kind of question and body, a proposal for each domain with its
+ * evidence, and the decision of a person where there is one. The level is the start plus the levels that count, held
+ * between very low and high; every step stays in sight. A body with anything rated down is not rated up for its size.
+ *
+ * @throws RangeError for an unknown rule, or a decision without a reason, out of bounds or made twice
+ * @see Balshem H and others, GRADE guidelines 3, J Clin Epidemiol 2011;64:401; each domain names its own source.
+ * @example
+ * rateCertainty(evidence, { decisions }).level // 'low'
+ */
+export function rateCertainty(
+  evidence: CertaintyEvidence,
+  options: RateCertaintyOptions = {},
+): CertaintyRating {
+  const rules = resolveCertaintyRules(options.rules);
+  const decisions = options.decisions ?? [];
+  checkDecisions(decisions);
+  const { question, body } = evidence;
+  const start = startingLevel(evidence, rules);
+  const judged = (domain: CertaintyDomain, proposal: DomainProposal): DomainJudgement => {
+    const decision = decisions.find((each) => each.domain === domain);
+    return {
+      domain,
+      proposed: proposal.proposed,
+      evidence: proposal.evidence,
+      decided: decision?.levels,
+      reason: decision?.reason,
+      row: decision?.row,
+      levels: decision?.levels ?? proposal.proposed,
+    };
+  };
+  const down = domainsDown.map((domain) => judged(domain, proposals[domain](evidence, rules)));
+  const sumDown = down.reduce((sum, { levels }) => sum + levels, 0);
+  const up = [
+    judged('large effect', largeEffect(evidence, { startsLow: start.level === 'low', down: sumDown })),
+    judged('dose-response', declaredUpgrade('dose-response')),
+    judged('opposing confounding', declaredUpgrade('opposing confounding')),
+  ];
+  const domains = [...down, ...up];
+  const { level, steps } = body.studies === 0 ? { level: undefined, steps: [] } : addUp(start, domains);
+  return {
+    kind: 'certainty-rating',
+    question,
+    start,
+    domains,
+    level,
+    confirmed:
+      level !== undefined &&
+      domains.every(
+        ({ domain, decided, proposed }) =>
+          decided !== undefined || (proposed === 0 && !(domainsDown as readonly string[]).includes(domain)),
+      ),
+    sentence: standardSentence(question, body, level),
+    rows: uniqueRows([
+      ...body.rows,
+      ...evidence.quality
+        .filter(({ study }) => body.parts.some((part) => part.study === study))
+        .flatMap(({ judgement }) => judgement?.rows ?? []),
+      ...decisions.flatMap(({ row }) => row ?? []),
+    ]),
+    cautions: cautionsOf(evidence, domains, decisions, options.others ?? []),
+    body,
+    steps,
+    effectSize: question.kind === 'rate' ? undefined : effectSizeOf(body),
+    others: options.others ?? [],
+  };
+}
+
+/** The start plus the levels that count, held between the ends of the scale. */
+export function addUp(
+  start: CertaintyRating['start'],
+  domains: readonly Pick<DomainJudgement, 'domain' | 'levels'>[],
+): { readonly level: CertaintyLevel; readonly steps: readonly CertaintyStep[] } {
+  let sum = certaintyLevels.indexOf(start.level);
+  const steps: CertaintyStep[] = [
+    { what: 'start', levels: 0, sum, words: `Starts ${start.level}: ${start.reason}` },
+  ];
+  for (const { domain, levels } of domains) {
+    if (levels === 0) continue;
+    sum += levels;
+    steps.push({ what: domain, levels, sum, words: `${domain}: ${levelsText(levels)}` });
+  }
+  const held = Math.min(Math.max(sum, 0), certaintyLevels.length - 1);
+  if (held !== sum)
+    steps.push({
+      what: 'bounds',
+      levels: held - sum,
+      sum: held,
+      words: `There is nothing ${sum < 0 ? 'below very low' : 'above high'}.`,
+    });
+  return { level: certaintyLevels[held]!, steps };
+}
+
+/** "two levels down". */
+export function levelsText(levels: number): string {
+  if (levels === 0) return 'no change';
+  const count = ['', 'one level', 'two levels', 'three levels'][Math.abs(levels)]!;
+  return `${count} ${levels < 0 ? 'down' : 'up'}`;
+}
+
+function cautionsOf(
+  { body, quality }: CertaintyEvidence,
+  domains: readonly DomainJudgement[],
+  decisions: readonly CertaintyDecision[],
+  others: readonly CertaintyRating[],
+): readonly Caution[] {
+  const cautions: Caution[] = [];
+  const studies = new Set(body.parts.map(({ study }) => study));
+  const unjudged = [...studies].filter(
+    (study) => (quality.find((each) => each.study === study)?.concern ?? 'not judged') === 'not judged',
+  );
+  if (body.studies === 0)
+    cautions.push({
+      code: 'nothing-answers-the-question',
+      message: 'No study of the review answers this question.',
+    });
+  if (unjudged.length > 0)
+    cautions.push({
+      code: 'quality-not-judged',
+      message: `The quality of ${unjudged.length} of ${studies.size} studies is not judged; they are not taken as of low concern.`,
+    });
+  if (body.design === 'series against series')
+    cautions.push({
+      code: 'single-arm-contrast',
+      message:
+        'Series of one site are set against series of another: no study compared the two, and this is no comparison of the randomised kind.',
+    });
+  if (others.length > 0)
+    cautions.push({
+      code: 'several-bodies',
+      message: `Rated here: ${body.design}. Rated apart and not mixed in: ${others.map((other) => `${other.body.design} (${other.level ?? 'no level'})`).join(', ')}.`,
+    });
+  for (const { domain, proposedThen } of decisions) {
+    const now = domains.find((each) => each.domain === domain)!.proposed;
+    if (proposedThen !== undefined && proposedThen !== now)
+      cautions.push({
+        code: 'decision-stale',
+        message: `The decision on ${domain} was made when the data proposed ${levelsText(proposedThen)}; they now propose ${levelsText(now)}. Decide again.`,
+      });
+  }
+  return cautions;
+}
+
+function uniqueRows(rows: readonly RowAddress[]): readonly RowAddress[] {
+  const seen = new Map(rows.map((row) => [`${row.file}:${row.line}`, row]));
+  return [...seen.values()];
+}

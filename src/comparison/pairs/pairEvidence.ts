@@ -1,0 +1,115 @@
+import type { AbsoluteEffect } from '../../effects/absoluteEffect.ts';
+import type { ArmEvents } from '../../extraction/armEvents.ts';
+import { type PooledSite, siteNames } from '../../extraction/site.ts';
+import { comparePairs, type PairOptions, type SitePair } from './comparePairs.ts';
+
+/** Which studies an answer on two sites rests on. */
+export const pairBases = ['randomised trials', 'studies that did both'] as const;
+export type PairBasis = (typeof pairBases)[number];
+
+/** What studies that treated patients at two sites say of them: first less second, whatever their order. */
+export interface PairEvidence {
+  readonly treatment: PooledSite;
+  readonly comparator: PooledSite;
+  readonly name: string;
+  /** Undefined when no study of the pair gives an estimate. */
+  readonly basis: PairBasis | undefined;
+  /** Studies with both sites, whether or not they give an estimate. */
+  readonly studies: number;
+  /** The pair pooled as an odds ratio, in the library's own order of sites. */
+  readonly pair: SitePair;
+  /** Ratio of the risks with its limits. */
+  readonly ratio: { readonly value: number; readonly lower: number; readonly upper: number } | undefined;
+  /** Risks of both sites in these studies, and their difference. */
+  readonly risks: PairRisks | undefined;
+}
+
+/** The risk at the second site is that of its arms in these studies; the first follows from the pooled effect. */
+export interface PairRisks {
+  readonly treatment: number;
+  readonly comparator: number;
+  readonly difference: { readonly value: number; readonly lower: number; readonly upper: number };
+  /** The site whose risk was held still, and where it comes from; the other follows from the pooled effect. */
+  readonly held: 'treatment' | 'comparator';
+  readonly source: string;
+}
+
+/** Randomised trials stand alone from this many on; below it they are pooled with the other studies of the pair. */
+const enoughTrials = 2;
+
+/**
+ * What is known of one site against another, from studies that treated patients at both?
+ *
+ * Two or more randomised trials with an estimate are taken alone; otherwise all studies with both arms are pooled.
+ * Rates of single arms never enter. With no such study there is no answer.
+ *
+ * @param arms one outcome's arms, of every design
+ * @throws RangeError when the two sites are the same one
+ * @example
+ * pairEvidence(selection.arms, 'subpectoral', 'tenotomy', pooling).risks?.difference
+ */
+export function pairEvidence(
+  arms: readonly ArmEvents[],
+  treatment: PooledSite,
+  comparator: PooledSite,
+  options: Omit<PairOptions, 'measure' | 'baselines'> = {},
+): PairEvidence {
+  if (treatment === comparator)
+    throw new RangeError(`two different sites are needed, received ${treatment} twice`);
+  const ofPair = arms.filter(({ site }) => site === treatment || site === comparator);
+  const trialArms = ofPair.filter(({ design }) => design === 'randomised trial');
+  const onlyTrials =
+    findPair(trialArms, treatment, comparator, options, 'odds-ratio').pool.studies >= enoughTrials;
+  const used = onlyTrials ? trialArms : ofPair;
+  const pair = findPair(used, treatment, comparator, options, 'odds-ratio');
+  const turned = pair.treatment !== treatment;
+  const ratio = findPair(used, treatment, comparator, options, 'risk-ratio').pool.natural;
+  const [effect] = pair.absolute;
+  return {
+    treatment,
+    comparator,
+    name: `${siteNames[treatment]} against ${siteNames[comparator].toLowerCase()}`,
+    basis: effect === undefined ? undefined : onlyTrials ? 'randomised trials' : 'studies that did both',
+    studies: pair.studies.length,
+    pair,
+    ratio:
+      ratio?.interval === undefined || !(ratio.interval.lower > 0)
+        ? undefined
+        : turned
+          ? { value: 1 / ratio.value, lower: 1 / ratio.interval.upper, upper: 1 / ratio.interval.lower }
+          : { value: ratio.value, lower: ratio.interval.lower, upper: ratio.interval.upper },
+    risks: effect && risksOf(effect, turned),
+  };
+}
+
+function findPair(
+  arms: readonly ArmEvents[],
+  one: PooledSite,
+  other: PooledSite,
+  options: Omit<PairOptions, 'measure' | 'baselines'>,
+  measure: 'odds-ratio' | 'risk-ratio',
+): SitePair {
+  return comparePairs(arms, { ...options, measure }).pairs.find(
+    ({ treatment, comparator }) =>
+      (treatment === one && comparator === other) || (treatment === other && comparator === one),
+  )!;
+}
+
+function risksOf(effect: AbsoluteEffect, turned: boolean): PairRisks {
+  const { value, lower, upper } = effect.difference;
+  return turned
+    ? {
+        treatment: effect.baselineRisk,
+        comparator: effect.risk.value,
+        difference: { value: -value, lower: -upper, upper: -lower },
+        held: 'treatment',
+        source: effect.baselineSource,
+      }
+    : {
+        treatment: effect.risk.value,
+        comparator: effect.baselineRisk,
+        difference: { value, lower, upper },
+        held: 'comparator',
+        source: effect.baselineSource,
+      };
+}

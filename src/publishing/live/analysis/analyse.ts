@@ -1,0 +1,103 @@
+import type { ArmEvents } from '../../../extraction/armEvents.ts';
+import type { EventSelection, SelectionDepartures } from '../../../extraction/eventSelection.ts';
+import type { EventsOutcome } from '../../../extraction/protocol.ts';
+import type { Review } from '../../../extraction/review.ts';
+import { selectEvents } from '../../../extraction/selectEvents.ts';
+import { poolBySite, type SitePools } from '../../../pooling/poolBySite.ts';
+import type { RatePoolOptions } from '../../../pooling/ratePoolOptions.ts';
+import { lowQualityStudies } from '../../../robustness/choices/lowQualityStudies.ts';
+import { poolingDepartures } from '../../poolingDepartures.ts';
+import { protocolOptions } from '../../protocolOptions.ts';
+import { choicesInForce, outcomeOf } from '../state/choices.ts';
+import type { LiveChoices, LiveState } from '../state/liveState.ts';
+import { type ListedStudy, listStudies } from './listStudies.ts';
+
+/** What the page shows of one state: numbers of the library, and what they were made from. */
+export interface LiveAnalysis {
+  readonly state: LiveState;
+  readonly choices: LiveChoices;
+  readonly outcome: EventsOutcome;
+  readonly selection: EventSelection;
+  /** Arms that count: those selected, without the studies switched off. */
+  readonly arms: readonly ArmEvents[];
+  readonly options: RatePoolOptions;
+  readonly pools: SitePools;
+  /** Studies that a careful reader would leave out, whether they are left out here or not. */
+  readonly lowQuality: ReadonlySet<string>;
+  /** Every study that could count under these choices, largest first. */
+  readonly studies: readonly ListedStudy[];
+  /** One sentence for each way in which this differs from the protocol. */
+  readonly departures: readonly string[];
+}
+
+/** The choices of arms that differ from the protocol, as {@link selectEvents} takes them. */
+export function selectionDepartures(departures: Partial<LiveChoices>): SelectionDepartures {
+  const { midGroove, definitions, assessors, windowMonths, overlapRule, designs } = departures;
+  return {
+    ...(midGroove === undefined ? {} : { siteRule: { midGroove } }),
+    ...(definitions === undefined ? {} : { definitions }),
+    ...(assessors === undefined ? {} : { assessors }),
+    ...(windowMonths === undefined ? {} : { windowMonths }),
+    ...(overlapRule === undefined ? {} : { overlapRule }),
+    ...(designs === undefined ? {} : { designs }),
+  };
+}
+
+/** The choices of pooling that differ from the protocol, as {@link poolBySite} takes them. */
+export function poolDepartures(departures: Partial<LiveChoices>): Omit<RatePoolOptions, 'leftOut'> {
+  const { model, scale, zeroEvents, betweenStudyVariance, interval, prediction, level } = departures;
+  return {
+    ...(model === undefined ? {} : { model }),
+    ...(scale === undefined ? {} : { scale }),
+    ...(zeroEvents === undefined ? {} : { zeroEvents }),
+    ...(betweenStudyVariance === undefined ? {} : { betweenStudyVariance }),
+    ...(interval === undefined ? {} : { interval }),
+    ...(prediction === undefined ? {} : { prediction }),
+    ...(level === undefined ? {} : { level }),
+  };
+}
+
+/**
+ * Pools the outcome of a state again. Every number comes from the library: this only carries the choices there.
+ *
+ * Studies of low quality are taken out before the arms are selected, as if they had not been found; studies switched
+ * off are taken out of the arms selected, so that no other report of the same patients moves up in their place.
+ */
+export function analyse(review: Review, state: LiveState): LiveAnalysis {
+  const { protocol } = review;
+  const outcome = outcomeOf(protocol, state.outcome);
+  const choices = choicesInForce(protocol, state);
+  const lowQuality = lowQualityStudies(review, outcome.id);
+  const without = choices.quality === 'without-low' ? lowQuality : new Set<string>();
+  const events = review.events.filter((row) => row.outcome === outcome.id && !without.has(row.study));
+  const selection = selectEvents({ ...review, events }, outcome.id, selectionDepartures(state.departures));
+  const off = new Set(state.switchedOff);
+  const arms = selection.arms.filter(({ study }) => !off.has(study));
+  const options = { ...protocolOptions(protocol, outcome), ...poolDepartures(state.departures) };
+  const studies = listStudies(selection.arms, off);
+  const labels = new Map(review.studies.map(({ study, label }) => [study, label]));
+  const named = (ids: Iterable<string>) => [...ids].map((study) => labels.get(study) ?? study).join(', ');
+  return {
+    state,
+    choices,
+    outcome,
+    selection,
+    arms,
+    options,
+    pools: poolBySite(arms, options),
+    lowQuality,
+    studies,
+    departures: [
+      ...selection.departures,
+      ...(choices.quality === 'without-low'
+        ? [
+            without.size === 0
+              ? 'Studies of low quality: left out, where the protocol counts them; for this outcome there are none.'
+              : `Studies of low quality: left out, where the protocol counts them (${named(without)}).`,
+          ]
+        : []),
+      ...(off.size === 0 ? [] : [`Studies switched off: ${named(off)}.`]),
+      ...poolingDepartures(protocol, outcome, options),
+    ],
+  };
+}

@@ -1,0 +1,82 @@
+import { clinicalCaution } from '../../../figures/figureOptions.ts';
+import { siteColours } from '../../../figures/palette.ts';
+import { notAComparison } from '../../../pooling/poolBySite.ts';
+import type { PooledRate } from '../../../pooling/pooledRate.ts';
+import { levelHeading } from '../../../tables/ratesBySiteTable.ts';
+import { percentLimits } from '../../../tables/rateText.ts';
+import type { LiveAnalysis } from '../analysis/analyse.ts';
+import { againstProtocol, shortRate } from '../analysis/headline.ts';
+import { element, type Part, setText } from './element.ts';
+
+/** An analysis, and the same outcome as the protocol has it. */
+export interface Answer {
+  readonly analysis: LiveAnalysis;
+  readonly planned: LiveAnalysis;
+}
+
+const columns = ['Site', 'In 100 shoulders', 'interval', 'Next study'] as const;
+
+/** The answer that stands above every view: four sites, a rate each, and how far to trust it. */
+export function answerPart(): Part<Answer> {
+  const heading = element('h1', { id: 'answer', tabindex: '-1' });
+  const headings = columns.map((text) => element('th', { scope: 'col' }, text));
+  const body = element('tbody');
+  const node = element(
+    'section',
+    { class: 'answer', 'aria-labelledby': 'answer' },
+    heading,
+    element(
+      'table',
+      { 'aria-labelledby': 'answer' },
+      element('thead', {}, element('tr', {}, ...headings)),
+      body,
+    ),
+    element('p', { class: 'note' }, `${notAComparison} ${clinicalCaution}`),
+  );
+  const rows = new Map<string, readonly HTMLElement[]>();
+  const rowOf = (site: string, name: string, colour: string): readonly HTMLElement[] => {
+    const known = rows.get(site);
+    if (known !== undefined) return known;
+    const swatch = element('span', { class: 'swatch', 'aria-hidden': 'true' });
+    swatch.style.background = colour;
+    const cells = ['rate', 'interval', 'next'].map((name) => element('td', { class: name }));
+    body.append(
+      element('tr', { 'data-site': site }, element('th', { scope: 'row' }, swatch, name), ...cells),
+    );
+    rows.set(site, cells);
+    return cells;
+  };
+  return {
+    node,
+    update({ analysis, planned }) {
+      setText(heading, analysis.outcome.name);
+      const level = levelHeading(analysis.choices.level);
+      setText(headings[2]!, `${level} interval`);
+      setText(headings[3]!, `Next study (${level})`);
+      for (const [at, { site, name, pool }] of analysis.pools.sites.entries()) {
+        const [rate, interval, next] = rowOf(site, name, siteColours[site]);
+        const before = againstProtocol(pool, planned.pools.sites[at]!.pool);
+        const { headline } = pool;
+        rate!.replaceChildren(
+          element('strong', {}, shortRate(pool)),
+          ...(before === undefined
+            ? []
+            : [' ', element('span', { class: 'before' }, `(protocol: ${before})`)]),
+          ...(pool.arms.length === 0 ? [] : [' ', element('span', { class: 'basis' }, basisOf(pool))]),
+        );
+        setText(interval!, headline === undefined ? '' : percentLimits(headline.interval));
+        setText(
+          next!,
+          headline === undefined
+            ? ''
+            : headline.prediction
+              ? percentLimits(headline.prediction)
+              : 'not given',
+        );
+      }
+    },
+  };
+}
+
+const basisOf = ({ studies, events, shoulders }: PooledRate): string =>
+  `${events.toLocaleString('en-GB')} of ${shoulders.toLocaleString('en-GB')}, ${studies} ${studies === 1 ? 'study' : 'studies'}`;

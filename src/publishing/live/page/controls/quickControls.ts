@@ -1,0 +1,78 @@
+import type { Review } from '../../../../extraction/review.ts';
+import type { LiveAnalysis } from '../../analysis/analyse.ts';
+import { biggestStudy } from '../../analysis/listStudies.ts';
+import type { LiveChange } from '../../state/changeState.ts';
+import { plannedChoices } from '../../state/choices.ts';
+import { type AssessorShortcut, assessorShortcuts } from '../../state/vocabulary.ts';
+import { button, element, type Part, setText } from '../element.ts';
+
+/** The questions an audience asks, each one click: pressed again, it goes back to the protocol. */
+export function quickControls(review: Review, change: (change: LiveChange) => void): Part<LiveAnalysis> {
+  const assessors = element('div', { class: 'shortcuts' });
+  const biggest = button(
+    '',
+    () => {
+      const next = biggestStudy(now?.studies ?? []);
+      if (next !== undefined) change({ kind: 'switch', studies: [next.study], on: false });
+    },
+    { id: 'leave-out-biggest' },
+  );
+  const all = button('Put all studies back', () => change({ kind: 'all-studies' }), { id: 'all-studies' });
+  const trials = button(
+    'Only trials',
+    () => {
+      const planned = plannedChoices(review.protocol, now!.outcome).designs;
+      change({ kind: 'choose', choices: { designs: pressed(trials) ? planned : ['randomised trial'] } });
+    },
+    { id: 'only-trials' },
+  );
+  const careful = button(
+    'Without low quality',
+    () => change({ kind: 'choose', choices: { quality: pressed(careful) ? 'all' : 'without-low' } }),
+    { id: 'without-low-quality' },
+  );
+  let now: LiveAnalysis | undefined;
+  let shown: readonly AssessorShortcut[] = [];
+  const choose = (assessors: readonly string[]): void => {
+    const planned = plannedChoices(review.protocol, now!.outcome).assessors;
+    const isOn = same(assessors, now!.choices.assessors);
+    change({ kind: 'choose', choices: { assessors: isOn ? planned : assessors } });
+  };
+  return {
+    node: element(
+      'section',
+      { class: 'quick', 'aria-labelledby': 'quick' },
+      element('h2', { id: 'quick' }, 'What if we count …'),
+      assessors,
+      element('div', { class: 'shortcuts' }, trials, careful, biggest, all),
+    ),
+    update(analysis) {
+      now = analysis;
+      const { outcome, choices, studies, state, lowQuality } = analysis;
+      const wanted = assessorShortcuts(review, outcome);
+      if (JSON.stringify(wanted) !== JSON.stringify(shown)) {
+        shown = wanted;
+        assessors.replaceChildren(
+          ...wanted.map(({ name, assessors: words }) => button(name, () => choose(words))),
+        );
+      }
+      for (const [at, { assessors: words }] of wanted.entries())
+        assessors.children[at]?.setAttribute('aria-pressed', String(same(words, choices.assessors)));
+      trials.setAttribute('aria-pressed', String(same(choices.designs, ['randomised trial'])));
+      careful.setAttribute('aria-pressed', String(choices.quality === 'without-low'));
+      careful.hidden = lowQuality.size === 0;
+      const next = biggestStudy(studies);
+      biggest.hidden = next === undefined;
+      const first = studies.every(({ on }) => on);
+      if (next !== undefined)
+        setText(
+          biggest,
+          `Without the ${first ? '' : 'next '}biggest series: ${next.label} (${next.shoulders.toLocaleString('en-GB')})`,
+        );
+      all.hidden = state.switchedOff.length === 0;
+    },
+  };
+}
+
+const pressed = (each: HTMLElement): boolean => each.getAttribute('aria-pressed') === 'true';
+const same = (a: unknown, b: unknown): boolean => JSON.stringify(a) === JSON.stringify(b);

@@ -1,0 +1,100 @@
+import type { PairLayers } from '../../comparison/pairs/siteLayers.ts';
+import type { Review } from '../../extraction/review.ts';
+import { siteNames } from '../../extraction/site.ts';
+import { forestPlot } from '../../figures/forestPlot.ts';
+import { countOf } from '../../figures/formatNumber.ts';
+import { networkLayers } from '../../figures/networkLayers.ts';
+import { networkMap } from '../../figures/networkMap.ts';
+import type { OutcomeAtSites } from './planFigures.ts';
+import type { PlannedFigure, PrintFigureName } from './printFigure.ts';
+import { siteEvidence } from './siteEvidence.ts';
+
+/** Fewer studies than this are better told in a sentence than drawn. */
+const fewestForForest = 3;
+
+/** Figures that set site against site, for one outcome; none where no study compares two sites. */
+export function planComparisons(
+  review: Review,
+  { outcome, pools }: OutcomeAtSites,
+  wanted: (name: PrintFigureName) => boolean,
+): readonly PlannedFigure[] {
+  if (!wanted('network') && !wanted('site-against-site') && !wanted('pairs')) return [];
+  const { network, comparative, layers } = siteEvidence(review, outcome, pools);
+  const studies = network.parts.reduce((sum, part) => sum + part.studies.length, 0);
+  if (studies === 0) return [];
+  const figures: PlannedFigure[] = [];
+  const common = { outcome: outcome.id } as const;
+  const counted = `${countOf(studies, 'study', 'studies')} with two or more sites.`;
+  if (wanted('network')) {
+    const title = `${outcome.name}: who was compared with whom`;
+    figures.push({
+      ...common,
+      name: 'network',
+      file: `network-${outcome.id}`,
+      title,
+      draw: (frame) => networkMap(network, { ...frame, title }),
+      legend: [
+        'A node is a site, its area the number of shoulders; a thread is a study between the two sites it compares, unbroken for a randomised trial.',
+        counted,
+      ],
+    });
+  }
+  if (wanted('site-against-site')) {
+    const whole = `${outcome.name}: site against site in layers of evidence`;
+    const planned = (file: string, title: string, part: readonly PairLayers[]): PlannedFigure => ({
+      ...common,
+      name: 'site-against-site',
+      file,
+      title,
+      draw: (frame) => networkLayers(part, { ...frame, title }),
+      legend: [
+        'Odds ratios, first site against second, from randomised trials alone, from every study with both sites, from the network, and from single arms, which are no comparison and never count towards what is called established or suggested.',
+        counted,
+        network.methodsSentence,
+      ],
+    });
+    const file = `site-against-site-${outcome.id}`;
+    const half = Math.ceil(layers.length / 2);
+    figures.push({
+      ...planned(file, whole, layers),
+      parts: [
+        planned(
+          `${file}-1-to-${half}`,
+          `${whole}, pairs 1 to ${half} of ${layers.length}`,
+          layers.slice(0, half),
+        ),
+        planned(
+          `${file}-${half + 1}-to-${layers.length}`,
+          `${whole}, pairs ${half + 1} to ${layers.length} of ${layers.length}`,
+          layers.slice(half),
+        ),
+      ],
+    });
+  }
+  if (wanted('pairs'))
+    for (const { treatment, comparator, name, pool } of comparative.pairs) {
+      const mean = pool.mean;
+      if (mean === undefined || pool.studies < fewestForForest) continue;
+      const title = `${outcome.name}: ${name.toLowerCase()}`;
+      const [first, second] = [siteNames[treatment], siteNames[comparator]];
+      const words = {
+        treated: first,
+        comparator: second,
+        lower: `fewer at ${first.toLowerCase()}`,
+        higher: `more at ${first.toLowerCase()}`,
+      };
+      figures.push({
+        ...common,
+        name: 'pairs',
+        file: `pair-${outcome.id}-${treatment}-against-${comparator}`,
+        title,
+        draw: (frame) => forestPlot(pool, { ...frame, title, words }),
+        legend: [
+          'Each line is one study with both sites: events and shoulders of each, odds ratio with its interval, and its weight, which is also the area of the disc. Bar with notch: pooled odds ratio with its interval.',
+          `${countOf(pool.studies, 'study', 'studies')}.`,
+          pool.methodsSentence,
+        ],
+      });
+    }
+  return figures;
+}

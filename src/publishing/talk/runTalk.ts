@@ -1,0 +1,61 @@
+import { openReview } from '../openReview.ts';
+import { openProgress } from '../progress.ts';
+import { addPages } from '../writeFiles.ts';
+import type { TalkCommandLine } from './talkCommandLine.ts';
+import { slideOfOutcome, talkOfReview } from './talkOfReview.ts';
+import { filesOfTalk, talkNames, writeTalk } from './writeTalk.ts';
+
+/** A run that is over sooner says nothing on the way. */
+const quietFor = 2000;
+
+/**
+ * One talk: check the files, make every slide, write them all or none.
+ *
+ * @returns the exit code: 1 when the files hold an error
+ * @throws RangeError for an outcome the protocol lacks, or a sentence that is not understood
+ */
+export async function runTalk(asked: TalkCommandLine): Promise<0 | 1> {
+  const started = performance.now();
+  const { review, problemLines, errors, warnings } = await openReview(asked.folder);
+  for (const line of problemLines) console.error(line);
+  if (review === undefined) {
+    console.error(`${asked.folder}: ${errors} ${errors === 1 ? 'error' : 'errors'}. Nothing was written.`);
+    return 1;
+  }
+  const progress = await openProgress();
+  const step = async (text: string): Promise<void> => {
+    if (performance.now() - started > quietFor) await progress.step(text);
+  };
+  try {
+    const { outcome, compare, claim, slide, out } = asked;
+    if (slide !== undefined) {
+      const name = `slide-${slide}`;
+      const talk = slideOfOutcome(review, slide);
+      const files = await filesOfTalk(
+        talk,
+        { pptx: `${name}.pptx`, slide: (number) => (number === 1 ? name : `${name}-${number}`) },
+        step,
+      );
+      addPages(out, files);
+      progress.end();
+      console.log(`${asked.folder}: ${warnings} ${warnings === 1 ? 'warning' : 'warnings'}`);
+      console.log(`${files.map(({ path }) => `${out}/${path}`).join(', ')}`);
+      return 0;
+    }
+    const talk = talkOfReview(review, {
+      ...(outcome === undefined ? {} : { outcome }),
+      ...(compare === undefined ? {} : { compare }),
+      ...(claim === undefined ? {} : { claim }),
+    });
+    const files = await filesOfTalk(talk, talkNames, step);
+    writeTalk(out, files);
+    progress.end();
+    console.log(`${asked.folder}: ${warnings} ${warnings === 1 ? 'warning' : 'warnings'}`);
+    for (const [at, { title }] of talk.slides.entries())
+      console.log(`${String(at + 1).padStart(2)}  ${title}`);
+    console.log(`\n${out}/talk.pptx, and each slide as SVG and PNG in ${out}/talk/`);
+    return 0;
+  } finally {
+    progress.end();
+  }
+}

@@ -1,0 +1,61 @@
+import type { Review } from '../../../extraction/review.ts';
+import { pooledSites } from '../../../extraction/site.ts';
+import { wholeText } from '../../../tables/plainWords/aboutInHundred.ts';
+import { dayInWords } from '../../../tables/plainWords/siteWords.ts';
+import { counted } from '../../../tables/readings/ratesReading.ts';
+import { table } from '../../../tables/table.ts';
+import type { Slide } from '../slide.ts';
+import { comparingStudies, type OutcomeEvidence, studiesOf } from '../talkEvidence.ts';
+import { closingNotes } from '../talkNotes.ts';
+
+/** What was asked, when it was last searched for, and what was counted. */
+export function questionSlide(review: Review, outcomes: readonly OutcomeEvidence[]): Slide {
+  const { protocol } = review;
+  const arms = outcomes.flatMap(({ selection }) =>
+    selection.arms.filter(({ site }) => (pooledSites as readonly string[]).includes(site)),
+  );
+  const studies = studiesOf(arms);
+  const comparing = comparingStudies(arms);
+  return {
+    kind: 'slide',
+    id: 'question',
+    title:
+      studies === 0
+        ? 'No study found so far answers the question'
+        : `${counted(studies, 'study', 'studies')} ${studies === 1 ? 'answers' : 'answer'} in part; ${comparing === 0 ? 'none' : comparing} of them ${comparing === 1 ? 'compares' : 'compare'} sites`,
+    blocks: [
+      { kind: 'sentences', sentences: [{ text: protocol.question }] },
+      {
+        kind: 'table',
+        table: table({
+          caption: 'What was counted',
+          columns: [
+            { key: 'outcome', heading: 'What was counted' },
+            { key: 'studies', heading: 'Studies', align: 'right' },
+            { key: 'shoulders', heading: 'Shoulders', align: 'right' },
+            { key: 'matters', heading: 'Difference that matters', align: 'right' },
+          ],
+          rows: outcomes.map(({ outcome, pools }) => {
+            const counts = pools.sites.flatMap(({ pool }) => pool.arms);
+            return {
+              outcome: outcome.name,
+              studies: studiesOf(counts),
+              shoulders: wholeText(counts.reduce((sum, { total }) => sum + total, 0)),
+              matters: `${outcome.thresholdsPer100.materialDifference} in 100`,
+            };
+          }),
+        }),
+      },
+    ],
+    source: `Last search: ${dayInWords(protocol.lastSearch)}.`,
+    notes: [
+      `Question: ${protocol.question}`,
+      `Population: ${protocol.population}.`,
+      ...outcomes.map(
+        ({ outcome, selection }) =>
+          `${outcome.name}: ${outcome.description ?? 'no description'}. Counted among ${outcome.denominator}. Definitions accepted, best first: ${selection.options.definitions.join(', ')}. Assessors accepted, best first: ${selection.options.assessors.join(', ')}. Smallest difference that matters: ${outcome.thresholdsPer100.materialDifference} in 100 (${outcome.thresholdsPer100.source}). Rows left out: ${selection.leftOut.length}.`,
+      ),
+      ...closingNotes(review),
+    ],
+  };
+}

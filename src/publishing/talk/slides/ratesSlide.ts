@@ -1,0 +1,64 @@
+import { peopleAmong } from '../../../effects/peopleAmong.ts';
+import type { Review } from '../../../extraction/review.ts';
+import type { SitePool } from '../../../pooling/poolBySite.ts';
+import { aboutInHundred, wholeText } from '../../../tables/plainWords/aboutInHundred.ts';
+import { peopleOfPools } from '../../../tables/plainWords/peopleOfPools.ts';
+import { baseForPools, poolInWords } from '../../../tables/plainWords/poolInWords.ts';
+import { afterSite, dayInWords } from '../../../tables/plainWords/siteWords.ts';
+import { describePooledRate } from '../../../tables/rateText.ts';
+import { counted } from '../../../tables/readings/ratesReading.ts';
+import type { Slide } from '../slide.ts';
+import { type OutcomeEvidence, studiesOf } from '../talkEvidence.ts';
+import { armNotes, closingNotes, referenceNotes } from '../talkNotes.ts';
+
+/** How often it happens at each site, as people; never as a comparison. */
+export function ratesSlide(review: Review, { outcome, pools }: OutcomeEvidence): Slide {
+  const arms = pools.sites.flatMap(({ pool }) => pool.arms);
+  const shoulders = arms.reduce((sum, { total }) => sum + total, 0);
+  const groups = peopleOfPools(pools);
+  const methods = [...new Set(pools.sites.map(({ pool }) => pool.methodsSentence))];
+  return {
+    kind: 'slide',
+    id: `rates-${outcome.id}`,
+    title: ratesTitle(outcome.name, pools.sites),
+    blocks: [
+      {
+        kind: 'people',
+        groups,
+        description: `Squares of people, one a site. ${groups.map(({ name, lines }) => `${name}: ${lines.join(', ')}`).join('. ')}.`,
+      },
+    ],
+    source: `${counted(studiesOf(arms), 'study', 'studies')}, ${counted(shoulders, 'shoulder')}; last search ${dayInWords(review.protocol.lastSearch)}. Not a comparison of sites.`,
+    notes: [
+      ...pools.sites.map(
+        ({ name, pool }) => `${name}: ${poolInWords(pool).sentence} Exactly: ${describePooledRate(pool)}.`,
+      ),
+      'A full disc is an expected event, a ring with a dot one that may come up to the upper limit of the interval of the mean.',
+      pools.notAComparison,
+      ...pools.sites.flatMap(({ name, pool }) =>
+        pool.cautions.map(({ message }) => `Caution, ${name}: ${message}`),
+      ),
+      ...methods.map((sentence) => `Method: ${sentence}`),
+      ...pools.sites.flatMap(({ name, pool }) => armNotes(`Counts, ${name}`, pool.arms)),
+      ...referenceNotes(review, arms),
+      ...closingNotes(review),
+    ],
+  };
+}
+
+function ratesTitle(name: string, sites: readonly SitePool[]): string {
+  const known = sites.filter(({ pool }) => pool.headline !== undefined);
+  const [only, second] = known;
+  if (only === undefined) return `${name}: we cannot tell how often it happens`;
+  if (second === undefined)
+    return `${name}: ${poolInWords(only.pool).about} ${afterSite[only.site]}; elsewhere we cannot tell`;
+  const base = baseForPools(known.map(({ pool }) => pool));
+  const rates = known.map(({ pool }) => pool.headline!.rate).sort((a, b) => a - b);
+  const [least = 0, most = 0] = [rates[0], rates.at(-1)];
+  const [low, high] = [least, most].map((rate) => peopleAmong(rate, undefined, base).about);
+  const words = (rate: number) => aboutInHundred(rate, undefined, undefined, { base }).about;
+  if (low === high)
+    return `${name}: ${least === 0 && most === 0 ? 'not seen' : words(most)} at ${known.length === sites.length ? 'every site' : 'each site that counted it'}`;
+  const from = least === 0 ? 'none seen' : low === 0 ? 'fewer than 1' : `about ${wholeText(low ?? 0)}`;
+  return `${name}: ${from} to ${least === 0 || low === 0 ? words(most) : `${wholeText(high ?? 0)} in ${wholeText(base)}`}, by site`;
+}

@@ -1,0 +1,156 @@
+import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
+import { type CheckedSiteClaim, checkSiteClaim } from '../../certainty/claims/checkSiteClaim.ts';
+import { readSiteClaim } from '../../certainty/claims/readSiteClaim.ts';
+import { type SiteClaim, siteClaimExamples } from '../../certainty/claims/siteClaim.ts';
+import type { EventsOutcome } from '../../extraction/protocol.ts';
+import type { Review } from '../../extraction/review.ts';
+import { type PooledSite, pooledSites } from '../../extraction/site.ts';
+import { clinicalCaution } from '../../figures/figureOptions.ts';
+import { checkOptionNames } from '../../pooling/optionChecks.ts';
+import { inventedDataNotice } from '../pageFacts.ts';
+import type { Slide, Talk } from './slide.ts';
+import { claimSlide } from './slides/claimSlide.ts';
+import { balanceSlide, comparisonSlide } from './slides/comparisonSlides.ts';
+import { questionSlide } from './slides/questionSlide.ts';
+import { ratesSlide } from './slides/ratesSlide.ts';
+import { unknownSlide } from './slides/unknownSlide.ts';
+import { leadingPair, type OutcomeEvidence, outcomeEvidence } from './talkEvidence.ts';
+
+export interface TalkOptions {
+  /** One outcome by its id in the protocol; default all that are counted as events. */
+  readonly outcome?: string;
+  /** Two sites to set against each other; default the pair that most studies compare within themselves. */
+  readonly compare?: readonly [PooledSite, PooledSite];
+  /** A sentence the speaker wants to say. */
+  readonly claim?: string;
+  /** How sure, where it was rated. Without it the slides say that it was not rated. */
+  readonly ratings?: readonly CertaintyRating[];
+}
+
+/** A sentence that could not be read: says why, and what can be. */
+export class ClaimNotUnderstood extends RangeError {
+  override readonly name = 'ClaimNotUnderstood';
+}
+
+/**
+ * A review as a talk: the question, rates by site as people, the one comparison that matters, what is not known, and
+ * whether a sentence the speaker supplies may be said.
+ *
+ * One message a slide, absolute numbers, never a ratio before them, and "we cannot tell" where the numbers do not carry
+ * more. Each slide's notes hold the exact numbers, the methods by name, the rows and the references.
+ *
+ * @throws ClaimNotUnderstood for a sentence that cannot be read, with examples that can
+ * @throws RangeError for an unknown outcome, site or option, naming those there are
+ * @example
+ * talkOfReview(review, { outcome: 'cosmetic-deformity', compare: ['subpectoral', 'tenotomy'] }).slides.length
+ */
+export function talkOfReview(review: Review, options: TalkOptions = {}): Talk {
+  checkOptionNames(options, ['outcome', 'compare', 'claim', 'ratings']);
+  const { protocol } = review;
+  const counted = protocol.outcomes.filter((outcome) => outcome.kind === 'events');
+  const asked = options.outcome === undefined ? counted : counted.filter(({ id }) => id === options.outcome);
+  if (asked.length === 0)
+    throw new RangeError(
+      `outcome must be one of those counted as events (${counted.map(({ id }) => id).join(', ') || 'the protocol has none'}), received ${options.outcome ?? 'none'}`,
+    );
+  checkPair(options.compare);
+  const ratings = options.ratings ?? [];
+  const evidence = asked.map(({ id }) => outcomeEvidence(review, id, ratings));
+  const read = options.claim === undefined ? undefined : readClaimOrThrow(options.claim, counted);
+  const leading = leadingOutcome(evidence, read?.outcome);
+  const claimed = read === undefined ? undefined : sitesOf(read.claim);
+  const pair = options.compare ?? claimed ?? leadingPair(leading);
+  return {
+    kind: 'talk',
+    title: protocol.title,
+    language: 'en-GB',
+    notice: protocol.inventedData ? inventedDataNotice : protocol.notice,
+    caution: clinicalCaution,
+    slides: [
+      questionSlide(review, evidence),
+      ...evidence.map((each) => ratesSlide(review, each)),
+      comparisonSlide(review, leading, pair),
+      ...(evidence.length > 1 ? [balanceSlide(review, evidence, pair)] : []),
+      unknownSlide(review, leading),
+      ...(read === undefined ? [] : [claimSlideOf(review, options.claim!, read, leading, counted, ratings)]),
+    ],
+  };
+}
+
+/**
+ * The answer on one slide: how often one outcome happens at each site.
+ *
+ * @throws RangeError for an unknown outcome, naming those there are
+ */
+export function slideOfOutcome(
+  review: Review,
+  outcome: string,
+  options: Omit<TalkOptions, 'outcome' | 'claim'> = {},
+): Talk {
+  const talk = talkOfReview(review, { ...options, outcome });
+  const slides = talk.slides.filter(({ id }): boolean => id.startsWith('rates-'));
+  return { ...talk, slides };
+}
+
+function checkPair(pair: readonly [PooledSite, PooledSite] | undefined): void {
+  if (pair === undefined) return;
+  const unknown = pair.find((site) => !pooledSites.includes(site));
+  if (unknown !== undefined || pair.length !== 2 || pair[0] === pair[1])
+    throw new RangeError(
+      `compare must be two different sites of ${pooledSites.join(', ')}, received ${pair.join(', ')}`,
+    );
+}
+
+interface ReadClaim {
+  readonly claim: SiteClaim;
+  readonly outcome: string | undefined;
+}
+
+function readClaimOrThrow(sentence: string, outcomes: readonly EventsOutcome[]): ReadClaim {
+  const reading = readSiteClaim(sentence, outcomes);
+  if (reading.status === 'read') return reading;
+  throw new ClaimNotUnderstood(
+    [
+      `The sentence "${sentence.slice(0, 200)}" was not understood: ${reading.reason}.`,
+      'Sentences that are:',
+      ...siteClaimExamples.map((example) => `  ${example}`),
+    ].join('\n'),
+  );
+}
+
+const sitesOf = (claim: SiteClaim): readonly [PooledSite, PooledSite] | undefined =>
+  claim.kind === 'count' || claim.kind === 'rate' ? undefined : [claim.site, claim.comparator];
+
+/** The outcome the comparison is about: the one the claim names, else the first that any arm reports. */
+function leadingOutcome(evidence: readonly OutcomeEvidence[], claimed: string | undefined): OutcomeEvidence {
+  return (
+    evidence.find(({ outcome }) => outcome.id === claimed) ??
+    evidence.find(({ selection }) => selection.arms.length > 0) ??
+    evidence[0]!
+  );
+}
+
+function claimSlideOf(
+  review: Review,
+  sentence: string,
+  read: ReadClaim,
+  leading: OutcomeEvidence,
+  counted: readonly EventsOutcome[],
+  ratings: readonly CertaintyRating[],
+): Slide {
+  const known = counted.some(({ id }) => id === read.outcome);
+  const about =
+    known && read.outcome !== leading.outcome.id ? outcomeEvidence(review, read.outcome!, ratings) : leading;
+  const { claim } = read;
+  const sites = sitesOf(claim);
+  const checked: CheckedSiteClaim = checkSiteClaim(claim, {
+    outcome: about.outcome,
+    ...(sites === undefined
+      ? {}
+      : { pair: about.pairOf(...sites), certainty: about.ratingOf(...sites)?.level }),
+    ...(claim.kind === 'rate'
+      ? { pool: about.pools.sites.find(({ site }) => site === claim.site)!.pool }
+      : {}),
+  });
+  return claimSlide(review, sentence, checked);
+}

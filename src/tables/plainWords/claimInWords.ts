@@ -1,0 +1,78 @@
+import type { CheckedSiteClaim, SiteClaimVerdict } from '../../certainty/claims/checkSiteClaim.ts';
+import { peopleBaseFor } from '../../effects/peopleAmong.ts';
+import { siteNames } from '../../extraction/site.ts';
+import { startLarge } from './aboutInHundred.ts';
+import { pairInWords } from './pairInWords.ts';
+import { poolInWords } from './poolInWords.ts';
+import { afterSite } from './siteWords.ts';
+
+/** A checked sentence in words for a room. */
+export interface ClaimInWords {
+  /** The verdict in a sentence, without a full stop. */
+  readonly title: string;
+  readonly reason: string;
+  /** What the numbers bear out, absolute first; a ratio only after them. */
+  readonly instead: readonly string[];
+}
+
+const titles: Readonly<Record<SiteClaimVerdict, string>> = {
+  'borne out': 'The numbers bear this sentence out',
+  'direction only': 'The direction of this sentence holds, its number is not settled',
+  'cannot tell': 'This sentence should not be said: we cannot tell',
+  contradicted: 'The numbers contradict this sentence',
+};
+
+/** What may be said in place of a claim, or with it. */
+export function claimInWords(checked: CheckedSiteClaim): ClaimInWords {
+  const { claim, verdict, reason, evidence, count } = checked;
+  const { outcome, pair, pool } = evidence;
+  if (count !== undefined || claim.kind === 'count')
+    return {
+      title: verdict === 'direction only' ? 'A count like this leaves a wide range open' : titles[verdict],
+      reason: count?.sentence ?? reason,
+      instead: count?.further.slice(0, 3) ?? [],
+    };
+  if (claim.kind === 'rate') {
+    const words = pool === undefined ? undefined : poolInWords(pool, { base: peopleBaseFor([claim.rate]) });
+    return {
+      title: verdict === 'direction only' ? 'This rate is one of several that fit' : titles[verdict],
+      reason,
+      instead: [
+        `${outcome.name} ${afterSite[claim.site]}: ${words === undefined ? 'nothing known' : lowerFirst(words.sentence)}`,
+        'The rate is pooled from series and says nothing of another site.',
+      ],
+    };
+  }
+  if (pair === undefined) return { title: titles[verdict], reason, instead: [] };
+  const words = pairInWords(pair, outcome);
+  const ratio =
+    pair.ratio !== undefined && claim.kind === 'ratio' && pair.risks !== undefined
+      ? [
+          `As a ratio: ${ratioText(pair.ratio.value)} times, likely between ${ratioText(pair.ratio.lower, Math.floor)} and ${ratioText(pair.ratio.upper, Math.ceil)}.`,
+        ]
+      : [];
+  return {
+    title: titles[verdict],
+    reason,
+    instead: [
+      ...(words.risks.length === 0
+        ? [words.opening]
+        : [
+            `${outcome.name}. ${words.opening} ${words.risks.join('; ')}.`,
+            `${siteNames[claim.site]}: ${words.difference === undefined ? '' : lowerFirst(words.difference)}`,
+          ]),
+      ...ratio,
+    ].map(startLarge),
+  };
+}
+
+const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
+
+/** A ratio as it is said: two figures, limits with three and rounded outwards. */
+function ratioText(ratio: number, rounded?: (value: number) => number): string {
+  if (ratio >= 100) return 'more than 100';
+  if (ratio < 0.01) return 'less than 0.01';
+  const digits = rounded === undefined ? 2 : 3;
+  const unit = 10 ** (Math.floor(Math.log10(ratio)) - digits + 1);
+  return String(Number(((rounded ?? Math.round)(ratio / unit) * unit).toPrecision(digits)));
+}
