@@ -1,4 +1,5 @@
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
+import type { StudyQuality } from '../../certainty/quality/studyQuality.ts';
 import type { SitePairs } from '../../comparison/pairs/comparePairs.ts';
 import type { ScoreSelection } from '../../effects/scores/scoreSelection.ts';
 import type { EventSelection } from '../../extraction/eventSelection.ts';
@@ -37,6 +38,7 @@ export interface ManuscriptInput {
   readonly outcomes: readonly EventsResults[];
   readonly scores?: readonly ScoreResults[];
   readonly missing?: MissingEvidence;
+  readonly quality?: readonly StudyQuality[];
   readonly certainty?: readonly CertaintyRating[];
   readonly software?: { readonly name: string; readonly version: string };
 }

@@ -78,6 +78,8 @@ export const references = {
     'Sterne JAC, Savović J, Page MJ, et al. RoB 2: a revised tool for assessing risk of bias in randomised trials. BMJ 2019;366:l4898.',
   'ROBINS-I':
     'Sterne JA, Hernán MA, Reeves BC, et al. ROBINS-I: a tool for assessing risk of bias in non-randomised studies of interventions. BMJ 2016;355:i4919.',
+  'Newcastle-Ottawa':
+    'Wells GA, Shea B, O\u2019Connell D, et al. The Newcastle-Ottawa Scale (NOS) for assessing the quality of nonrandomised studies in meta-analyses. Ottawa Hospital Research Institute.',
 } as const;
 export type ReferenceId = keyof typeof references;
 

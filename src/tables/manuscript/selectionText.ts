@@ -161,45 +161,60 @@ function writeCharacteristics(write: Writer, { review }: ManuscriptInput): void 
   ]);
 }
 
-/** Counts of the overall judgement where an instrument has one; sums of items where it is scored. */
-function writeJudgements(write: Writer, { review }: ManuscriptInput): void {
+/** Overall judgements where an instrument has one, sums where it is scored, and who was not judged. */
+function writeJudgements(write: Writer, { quality = [] }: ManuscriptInput): void {
   write.heading('Results', 'Risk of bias in studies');
-  const tools = [...new Set(review.judgements.map(({ tool }) => tool))];
-  if (tools.length === 0)
+  const judged = quality.flatMap(({ judgement, others }) => [...(judgement ? [judgement] : []), ...others]);
+  if (judged.length === 0) {
     write.ask('18', 'Risk of bias of the studies was {0}.', ['judgements for each study']);
-  for (const tool of tools) {
-    const rows = review.judgements.filter((row) => row.tool === tool);
-    const overall = rows.filter(({ item, outcome }) => item === 'overall' && !isReported(outcome));
-    if (overall.length > 0) {
-      const answers = [...new Set(overall.map(({ judgement }) => judgement))]
-        .map((answer) => ({ answer, count: overall.filter(({ judgement }) => judgement === answer).length }))
+    return;
+  }
+  for (const instrument of [...new Set(judged.map((each) => each.instrument))]) {
+    const own = judged.filter((each) => each.instrument === instrument);
+    const sources = { rows: own.flatMap(({ rows }) => rows), results: ['quality'] };
+    const sums = own.flatMap(({ sum }) => (sum === undefined ? [] : [sum]));
+    const overall = own.flatMap(({ typed: said, derived }) => said ?? derived ?? []);
+    if (sums.length > 0) {
+      const maxima = [...new Set(sums.map(({ maximum }) => maximum))].sort((a, b) => a - b);
+      const groups = maxima.map((maximum) => {
+        const points = sums.flatMap((sum) => (sum.maximum === maximum ? [sum.points] : []));
+        const [low, high] = [Math.min(...points), Math.max(...points)];
+        return `${low === high ? low : `${low} to ${high}`} of ${maximum} in ${counted(points.length, 'report')}`;
+      });
+      write.say(
+        '18',
+        `The points of the ${typed(instrument)} were ${listed(groups)}; a sum hides which items failed, so the items are given study by study.`,
+        sources,
+      );
+    } else if (overall.length > 0) {
+      const answers = [...new Set(overall)]
+        .map((answer) => ({ answer, count: overall.filter((each) => each === answer).length }))
         .sort((a, b) => b.count - a.count);
       write.say(
         '18',
-        `Overall judgements by ${typed(tool)}: ${listed(answers.map(({ answer, count }) => `${typed(answer)} in ${shareOf(count, overall.length)}`))}.`,
-        { rows: overall.map(({ row }) => row), results: ['review.judgements'] },
+        `The overall judgement by the ${typed(instrument)} was ${listed(answers.map(({ answer, count }) => `${typed(answer)} in ${shareOf(count, overall.length)}`))} reports.`,
+        sources,
       );
-      continue;
-    }
-    const studies = [...new Set(rows.map(({ study }) => study))];
-    const sums = studies.map((study) =>
-      rows.filter((row) => row.study === study).reduce((sum, { judgement }) => sum + Number(judgement), 0),
-    );
-    if (!sums.every(Number.isFinite)) {
+    } else {
       write.ask(
         '18',
-        `Judgements by ${typed(tool)} were made for ${counted(studies.length, 'report')}: {0}.`,
-        ['summary of the judgements'],
-        { rows: rows.map(({ row }) => row) },
+        `The ${typed(instrument)} was used in ${counted(own.length, 'report')}: {0}.`,
+        ['overall judgements'],
+        sources,
       );
-      continue;
     }
-    const sorted = [...sums].sort((a, b) => a - b);
-    const middle = (sorted[(sorted.length - 1) >> 1]! + sorted[sorted.length >> 1]!) / 2;
+  }
+  const silent = quality.filter(({ concern }) => concern === 'not judged').length;
+  if (silent > 0) {
     write.say(
       '18',
-      `The sum of the ${typed(tool)} items, over ${counted(studies.length, 'report')}, had a median of ${middle} and ran from ${sorted[0]} to ${sorted.at(-1)}; single items are given beside it because a sum hides which of them failed.`,
-      { rows: rows.map(({ row }) => row), results: ['review.judgements'] },
+      `Without a judgement ${silent === 1 ? 'was' : 'were'} ${shareOf(silent, quality.length)} reports.`,
+      {
+        results: ['quality'],
+      },
     );
   }
+  write.ask('18', 'Judgements for each study are given in {0}.', ['number of the table or figure'], {
+    results: ['quality'],
+  });
 }
