@@ -95,6 +95,7 @@ export function writeAnalysis(write: Writer, input: ManuscriptInput): void {
     write.ask('15', 'Certainty of the evidence was assessed by {0}.', ['approach, and by how many people']);
   } else {
     const kinds = new Set(input.certainty.map(({ question }) => question.kind));
+    const approach = write.cite('guyatt-2008');
     const starts = [
       ...(kinds.has('rate')
         ? [`bodies of evidence on the rate at one site started at high certainty ${write.cite('iorio-2015')}`]
@@ -107,7 +108,7 @@ export function writeAnalysis(write: Writer, input: ManuscriptInput): void {
     ];
     write.say(
       '15',
-      `Certainty of the evidence was rated by the GRADE approach ${write.cite('guyatt-2008')}; ${listed(starts)}.`,
+      `Certainty of the evidence was rated by the GRADE approach ${approach}; ${listed(starts)}.`,
       { results: ['certainty'] },
     );
   }
@@ -162,10 +163,10 @@ function writeModel(write: Writer, input: ManuscriptInput): void {
   const predicted =
     model === 'common-effect'
       ? ''
-      : ` and, from three arms on, ${levelPercent(level)} prediction intervals from ${predictionIntervalMethods[prediction].name.replace('k - ', 'k \u2212 ')} ${write.cite(predictionReference[prediction])}`;
+      : ` and, from three arms on, ${levelPercent(level)} prediction intervals (PI) from ${predictionIntervalMethods[prediction].name.replace('k - ', 'k \u2212 ')} ${write.cite(predictionReference[prediction])}`;
   write.say(
     '13d',
-    `${scaleNames[rateScale].replace(/^./, (first) => first.toUpperCase())}${scaleSource} were pooled ${weighted}, with ${levelPercent(level)} ${meanIntervalMethods[interval].name} confidence intervals ${write.cite(meanIntervalReference[interval])}${predicted}; results were turned back into rates.`,
+    `${scaleNames[rateScale].replace(/^./, (first) => first.toUpperCase())}${scaleSource} were pooled ${weighted}, with ${levelPercent(level)} ${meanIntervalMethods[interval].name} confidence intervals (CI) ${write.cite(meanIntervalReference[interval])}${predicted}; results were turned back into rates.`,
     {
       protocol: [
         'analysis.rateScale',

@@ -28,6 +28,8 @@ export interface EventsResults {
 export interface ScoreResults {
   readonly selection: ScoreSelection;
   readonly scaleName: string;
+  /** Ends of the scale, where known. */
+  readonly range: { readonly minimum: number; readonly maximum: number } | undefined;
   readonly sites: readonly { readonly site: PooledSite; readonly pool: PooledResult }[];
 }
 

@@ -1,9 +1,10 @@
+import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import { siteNames } from '../../extraction/site.ts';
 import { percentDigits } from '../rateText.ts';
 import { extremeOmissions } from '../whatWouldChangeTable.ts';
 import type { EventsResults, ManuscriptInput } from './manuscriptInput.ts';
 import { after } from './synthesesText.ts';
-import { counted, listed, percent, pValue, shareOf, small, typed } from './words.ts';
+import { confidence, counted, listed, percent, pValue, shareOf, small, typed } from './words.ts';
 import type { Writer } from './writer.ts';
 
 /** Results: exploration of heterogeneity, sensitivity, reporting biases, certainty. */
@@ -21,16 +22,25 @@ export function writeRobustness(write: Writer, input: ManuscriptInput): void {
 function writeSensitivityOf(write: Writer, outcome: EventsResults, path: string): void {
   const { selection, pools, changes = [], midGroove = [] } = outcome;
   const name = small(typed(selection.outcome.name));
-  for (const [at, each] of changes.entries()) {
+  const runs = changes.flatMap((each, at) => {
     const site = pools.sites[at];
     const ends = each.changes === undefined ? undefined : extremeOmissions(each.changes);
-    if (site === undefined || ends === undefined || each.changes?.pool.headline === undefined) continue;
-    const rows = site.pool.arms.map(({ row }) => row);
+    const rate = each.changes?.pool.headline?.rate;
+    if (site === undefined || ends === undefined || rate === undefined) return [];
     const { lowest, highest } = ends;
+    return [
+      {
+        text: `from ${percent(lowest.rate)} (without ${typed(lowest.label)}) to ${percent(highest.rate)} (without ${typed(highest.label)}) ${after(site.site)} (${percent(rate)} with all)`,
+        rows: site.pool.arms.map(({ row }) => row),
+        path: `${path}.changes.${at}.changes.omitted`,
+      },
+    ];
+  });
+  if (runs.length > 0) {
     write.say(
       '20d',
-      `Leaving out each study in turn, the rate of ${name} ${after(site.site)} (${percent(each.changes.pool.headline.rate)}) ran from ${percent(lowest.rate)} (without ${typed(lowest.label)}) to ${percent(highest.rate)} (without ${typed(highest.label)}).`,
-      { rows, results: [`${path}.changes.${at}.changes.omitted`] },
+      `With each study left out in turn, the rate of ${name} ran ${listed(runs.map(({ text }) => text))}.`,
+      { rows: runs.flatMap((run) => run.rows), results: runs.map((run) => run.path) },
     );
   }
   if (midGroove.length < 2) return;
@@ -60,24 +70,40 @@ function writeReportingBias(write: Writer, { outcomes, missing }: ManuscriptInpu
     if (changes === undefined) continue;
     const name = small(typed(selection.outcome.name));
     const untested: string[] = [];
-    for (const [index, each] of changes.entries()) {
+    const tested = changes.flatMap((each, index) => {
       const site = pools.sites[index];
-      if (site === undefined || site.pool.studies === 0) continue;
+      if (site === undefined || site.pool.studies === 0) return [];
       const test = each.changes?.sizeTest;
       if (test?.kind !== 'regression-test' || test.pValue === undefined) {
         untested.push(`${small(siteNames[site.site])} (${counted(site.pool.studies, 'study', 'studies')})`);
-        continue;
+        return [];
       }
       const { slope } = test.line;
-      const side = slope.value > 0 ? 'higher' : 'lower';
-      const lean = test.pValue < 0.1;
+      const numbers = `slope ${signed(slope.value)}, ${confidence(slope.interval.level)} ${signed(slope.interval.lower)} to ${signed(slope.interval.upper)}, ${pValue(test.pValue)}`;
+      return [
+        {
+          text: `${after(site.site)} (${counted(test.studies, 'study', 'studies')}: ${numbers})`,
+          lean: slope.interval.lower > 0 ? 'higher' : slope.interval.upper < 0 ? 'lower' : undefined,
+          rows: site.pool.arms.map(({ row }) => row),
+          path: `outcomes.${at}.changes.${index}.changes.sizeTest`,
+        },
+      ];
+    });
+    for (const lean of ['lower', 'higher'] as const) {
+      const found = tested.filter((each) => each.lean === lean);
+      if (found.length === 0) continue;
       write.say(
         '21',
-        `For ${name} ${after(site.site)} (${counted(test.studies, 'study', 'studies')}) smaller arms had ${side} rates (slope of the arcsine-transformed rate on one over the number of shoulders ${signed(slope.value)}, ${Math.round(100 * slope.interval.level)}% confidence interval ${signed(slope.interval.lower)} to ${signed(slope.interval.upper)}; ${pValue(test.pValue)}); ${lean ? 'missing studies are one of several possible causes' : 'with so few studies the test cannot exclude small-study effects'}.`,
-        {
-          rows: site.pool.arms.map(({ row }) => row),
-          results: [`outcomes.${at}.changes.${index}.changes.sizeTest`],
-        },
+        `Smaller arms had ${lean} rates of ${name} ${listed(found.map(({ text }) => text))}; missing studies are one of several possible causes.`,
+        { rows: found.flatMap(({ rows }) => rows), results: found.map(({ path }) => path) },
+      );
+    }
+    const open = tested.filter((each) => each.lean === undefined);
+    if (open.length > 0) {
+      write.say(
+        '21',
+        `Both lower and higher rates of ${name} in smaller arms were compatible with the data ${listed(open.map(({ text }) => text))}.`,
+        { rows: open.flatMap(({ rows }) => rows), results: open.map(({ path }) => path) },
       );
     }
     if (untested.length > 0) {
@@ -111,34 +137,49 @@ function writeCertainty(write: Writer, { certainty = [], outcomes }: ManuscriptI
     write.ask('22', 'Certainty of the evidence was {0}.', ['rating for each outcome, with the reasons']);
     return;
   }
+  const uncertain = new Map<string, { pairs: string[]; at: number[] }>();
   for (const [at, rating] of certainty.entries()) {
-    const { question, level } = rating;
-    const outcome = outcomes.find(({ selection }) => selection.outcome.id === question.outcome);
-    const name = small(typed(outcome?.selection.outcome.name ?? question.outcome));
-    const what =
-      question.kind === 'rate'
-        ? `the rate of ${name} ${after(question.site)}`
-        : `${name} ${after(question.site)} against ${small(siteNames[question.comparator])}`;
-    const sources = { rows: rating.rows, results: [`certainty.${at}`] };
-    if (level === undefined) {
-      write.say('22', `No study answered the question of ${what}.`, sources);
+    const { question, level, sentence } = rating;
+    if (question.kind === 'comparison' && level === 'very low') {
+      const group = uncertain.get(question.outcome) ?? { pairs: [], at: [] };
+      group.pairs.push(`${small(siteNames[question.site])} against ${small(siteNames[question.comparator])}`);
+      group.at.push(at);
+      uncertain.set(question.outcome, group);
       continue;
     }
-    const down = rating.domains.filter(({ levels }) => levels < 0).map(({ domain }) => domain);
-    const up = rating.domains.filter(({ levels }) => levels > 0).map(({ domain }) => domain);
-    const why = [
-      ...(down.length > 0 ? [`rated down for ${listed(down)}`] : []),
-      ...(up.length > 0 ? [`rated up for ${listed(up)}`] : []),
-    ];
-    const text = `Certainty about ${what} was ${level}${why.length > 0 ? ` (${why.join('; ')})` : ''}.`;
-    if (rating.confirmed) write.say('22', text, sources);
-    else {
-      write.ask(
-        '22',
-        `${text.slice(0, -1)}, as proposed from the data {0}.`,
-        ['to be confirmed by the reviewers, with reasons'],
-        sources,
-      );
-    }
+    const reasons = level === undefined ? '' : ` (certainty ${level}${reasonsOf(rating)})`;
+    write.say('22', `${sentence.replace(/\.$/, '')}${reasons}.`, {
+      rows: rating.rows,
+      results: [`certainty.${at}`],
+    });
   }
+  for (const [id, { pairs, at }] of uncertain) {
+    const named = outcomes.find(({ selection }) => selection.outcome.id === id)?.selection.outcome.name ?? id;
+    write.say(
+      '22',
+      `The evidence was very uncertain about ${small(typed(named))} for ${listed(pairs)} (certainty very low).`,
+      {
+        rows: at.flatMap((each) => certainty[each]?.rows ?? []),
+        results: at.map((each) => `certainty.${each}`),
+      },
+    );
+  }
+  const proposed = certainty.filter(({ confirmed }) => !confirmed).length;
+  if (proposed > 0) {
+    write.ask(
+      '22',
+      `${proposed === 1 ? 'One of these ratings follows' : `Of these ratings ${proposed} follow`} from the data by rule and ${proposed === 1 ? 'awaits' : 'await'} {0}.`,
+      ['confirmation by the reviewers, each rating with a reason'],
+      { results: ['certainty'] },
+    );
+  }
+}
+
+function reasonsOf({ domains }: CertaintyRating): string {
+  const down = domains.filter(({ levels }) => levels < 0).map(({ domain }) => domain);
+  const up = domains.filter(({ levels }) => levels > 0).map(({ domain }) => domain);
+  return [
+    ...(down.length > 0 ? [`; rated down for ${listed(down)}`] : []),
+    ...(up.length > 0 ? [`; rated up for ${listed(up)}`] : []),
+  ].join('');
 }

@@ -93,7 +93,7 @@ function writeFlow(write: Writer, { flow }: ManuscriptInput): void {
     write.ask(
       '16a',
       `The review included ${counted(studies, 'study', 'studies')} described in ${counted(reports, 'report')} ({0}).`,
-      ['number of the flow diagram'],
+      ['figure number of the flow diagram'],
       { rows: rowsOf('studies included', 'reports included'), results: ['flow'] },
     );
   } else {

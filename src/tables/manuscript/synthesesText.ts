@@ -1,16 +1,19 @@
 import { siteNames } from '../../extraction/site.ts';
+import type { Interval } from '../../numerics/interval.ts';
+import { scaleNames } from '../../pooling/methodsSentence.ts';
 import type { SitePool } from '../../pooling/poolBySite.ts';
 import type { PooledResult } from '../../pooling/pooledResult.ts';
 import { methodsDiffer } from '../ratesBySiteTable.ts';
 import { effectivePool } from './effectivePool.ts';
 import type { EventsResults, ManuscriptInput, ScoreResults } from './manuscriptInput.ts';
 import {
+  confidence,
   counted,
   figure,
-  levelPercent,
   listed,
   percent,
   percentRange,
+  predicted,
   pValue,
   shareOf,
   small,
@@ -35,6 +38,15 @@ export function writeSyntheses(write: Writer, { outcomes, scores = [] }: Manuscr
     for (const [index, site] of outcome.pools.sites.entries()) {
       writeRate(write, site, outcome, `outcomes.${at}.pools.sites.${index}.pool`);
     }
+    writeHeterogeneity(
+      write,
+      `on the scale of analysis (${scaleNames[outcome.pools.sites[0]?.pool.options.scale ?? 'logit']})`,
+      outcome.pools.sites.flatMap(({ site, pool }, index) =>
+        effectivePool(pool) === 'pooled'
+          ? [{ site, pool: pool.twoStep, path: `outcomes.${at}.pools.sites.${index}.pool.twoStep` }]
+          : [],
+      ),
+    );
     if (outcome.pools.sites.filter(({ pool }) => pool.headline !== undefined).length > 1) {
       write.say('20b', 'These rates were pooled from single arms and do not compare the sites.', {
         results: [`outcomes.${at}.pools`],
@@ -78,8 +90,6 @@ function writeContributors(write: Writer, { selection }: EventsResults, path: st
   }
 }
 
-const interval = (level: number): string => `${levelPercent(level)} confidence interval`;
-
 function writeRate(
   write: Writer,
   { site, pool }: SitePool,
@@ -103,7 +113,7 @@ function writeRate(
     return;
   }
   const { rate, interval: limits, prediction } = headline;
-  const around = `${interval(limits.level)} ${percentRange(limits)}`;
+  const around = `${confidence(limits.level)} ${percentRange(limits)}`;
   if (says === 'exact') {
     const none = rate === 0;
     write.say(
@@ -121,46 +131,49 @@ function writeRate(
   const next =
     prediction === undefined
       ? 'no prediction interval could be given'
-      : `${levelPercent(prediction.level)} prediction interval ${percentRange(prediction)}`;
+      : `${predicted(prediction.level)} ${percentRange(prediction)}`;
   write.say(
     '20b',
     `The pooled rate of ${name} ${place} was ${percent(rate)} (${around}; ${next}; ${basis}).`,
     sources,
   );
-  writeHeterogeneity(write, pool.twoStep, `${path}.twoStep`, rows);
   const { oneStep } = pool;
   if (oneStep.rate !== undefined && methodsDiffer(pool)) {
     write.say(
       '20d',
-      `There the one-step model gave ${percent(oneStep.rate)}${oneStep.interval === undefined ? '' : ` (${interval(oneStep.interval.level)} ${percentRange(oneStep.interval)})`}, so that rate depends on the method.`,
+      `By the one-step model the rate of ${name} ${place} was ${percent(oneStep.rate)}${oneStep.interval === undefined ? '' : ` (${confidence(oneStep.interval.level)} ${percentRange(oneStep.interval)})`}, so it depends on the method.`,
       { rows, results: [`${path}.oneStep`] },
     );
   }
 }
 
+/** How much the studies differed, at every place where at least two arms were pooled. */
 function writeHeterogeneity(
   write: Writer,
-  result: PooledResult,
-  path: string,
-  rows: NonNullable<Parameters<Writer['say']>[2]>['rows'],
+  scale: string,
+  pools: readonly { readonly site: SitePool['site']; readonly pool: PooledResult; readonly path: string }[],
 ): void {
-  const { heterogeneity } = result;
-  if (heterogeneity === undefined) return;
-  const {
-    betweenStudyVariance,
-    betweenStudyVarianceInterval: range,
-    iSquared,
-    q,
-    degreesOfFreedom,
-    pValue: p,
-  } = heterogeneity;
-  const around =
-    range === undefined ? '' : ` (${interval(range.level)} ${figure(range.lower)} to ${figure(range.upper)})`;
-  write.say(
-    '20b',
-    `Between-study variance on the scale of analysis was \u03c4\u00b2 = ${figure(betweenStudyVariance)}${around}, I\u00b2 = ${Math.round(100 * iSquared)}%, Q = ${q.toFixed(1)} on ${counted(degreesOfFreedom, 'degree')} of freedom (${pValue(p)}).`,
-    { ...(rows === undefined ? {} : { rows }), results: [`${path}.heterogeneity`] },
-  );
+  const known = pools.flatMap(({ site, pool, path }) => {
+    const { heterogeneity } = pool;
+    if (heterogeneity === undefined) return [];
+    const { betweenStudyVarianceInterval: range, iSquared, q, degreesOfFreedom, pValue: p } = heterogeneity;
+    const around =
+      range === undefined
+        ? ''
+        : ` (${confidence(range.level)} ${figure(range.lower)} to ${figure(range.upper)})`;
+    return [
+      {
+        text: `${after(site)} \u03c4\u00b2 = ${figure(heterogeneity.betweenStudyVariance)}${around}, I\u00b2 = ${Math.round(100 * iSquared)}%, Q = ${figure(q)} with ${counted(degreesOfFreedom, 'degree')} of freedom (${pValue(p)})`,
+        path: `${path}.heterogeneity`,
+        rows: pool.estimates.flatMap(({ rows }) => rows),
+      },
+    ];
+  });
+  if (known.length === 0) return;
+  write.say('20b', `Between-study variance ${scale} was, ${known.map(({ text }) => text).join('; ')}.`, {
+    rows: known.flatMap(({ rows }) => rows),
+    results: known.map(({ path }) => path),
+  });
 }
 
 /** An odds ratio or risk ratio as printed, never a rounded zero. */
@@ -197,7 +210,7 @@ function writePairs(write: Writer, { pairs, selection }: EventsResults, path: st
     const next =
       prediction === undefined
         ? ''
-        : `; ${levelPercent(prediction.level)} prediction interval ${show(prediction.lower)} to ${show(prediction.upper)}`;
+        : `; ${predicted(prediction.level)} ${show(prediction.lower)} to ${show(prediction.upper)}`;
     const neutral = isDifference ? 0 : 1;
     const reading =
       limits.upper < neutral
@@ -207,18 +220,36 @@ function writePairs(write: Writer, { pairs, selection }: EventsResults, path: st
           : 'the interval includes fewer and more events after the first, so that the direction is not known';
     const used =
       studies === pair.studies.length ? '' : `, ${counted(studies, 'study', 'studies')} with an estimate`;
+    const [absolute] = pair.absolute;
+    const at1000 = (difference: number): string => {
+      const size = Math.abs(1000 * difference);
+      return `${size < 0.5 ? 'fewer than 1' : size.toFixed(0)} ${difference < 0 ? 'fewer' : 'more'}`;
+    };
+    const inPeople =
+      absolute === undefined
+        ? ''
+        : `; at a risk of ${percent(absolute.baselineRisk)} after the second, ${at1000(absolute.difference.value)} per 1,000 (${at1000(absolute.difference.lower)} to ${at1000(absolute.difference.upper)})`;
     write.say(
       '20b',
-      `${what}${used}: ${measure} of ${name} ${show(value)} (${interval(limits.level)} ${show(limits.lower)} to ${show(limits.upper)}${next}); ${reading}.`,
+      `${what}${used}: ${measure} of ${name} ${show(value)} (${confidence(limits.level)} ${show(limits.lower)} to ${show(limits.upper)}${next})${inPeople}; ${reading}.`,
       sources,
     );
   }
   if (silent.length > 0) {
-    write.say('20b', `No study compared within itself, for ${name}, ${listed(silent)}.`, { results: [path] });
+    write.say('20b', `No study allowed a comparison within itself, for ${name}, of ${listed(silent)}.`, {
+      results: [path],
+    });
   }
 }
 
-function writeScore(write: Writer, { selection, scaleName, sites }: ScoreResults, path: string): void {
+/** A normal model does not know that a scale ends: what runs beyond an end is held there, and said. */
+function heldTo({ lower, upper }: Interval, range: ScoreResults['range']): string {
+  const [low, high] = [Math.max(lower, range?.minimum ?? lower), Math.min(upper, range?.maximum ?? upper)];
+  const held = low !== lower || high !== upper;
+  return `${figure(low)} to ${figure(high)}${held ? ', held at the end of the scale' : ''}`;
+}
+
+function writeScore(write: Writer, { selection, scaleName, range, sites }: ScoreResults, path: string): void {
   const name = typed(selection.outcome.name);
   write.heading('Results', `Results of syntheses: ${name}`);
   for (const [at, { site, pool }] of sites.entries()) {
@@ -231,17 +262,19 @@ function writeScore(write: Writer, { selection, scaleName, sites }: ScoreResults
       continue;
     }
     const next =
-      prediction === undefined
-        ? ''
-        : `; ${levelPercent(prediction.level)} prediction interval ${figure(prediction.lower)} to ${figure(prediction.upper)}`;
+      prediction === undefined ? '' : `; ${predicted(prediction.level)} ${heldTo(prediction, range)}`;
     const one = pool.estimates.length === 1;
     write.say(
       '20b',
-      `The ${one ? '' : 'pooled '}mean on the ${typed(scaleName)} ${place} was ${figure(mean.value)} (${interval(mean.interval.level)} ${figure(mean.interval.lower)} to ${figure(mean.interval.upper)}${next}; ${counted(studies, 'study', 'studies')}, ${counted(pool.estimates.length, 'arm')}).`,
+      `The ${one ? '' : 'pooled '}mean on the ${typed(scaleName)} ${place} was ${figure(mean.value)} (${confidence(mean.interval.level)} ${figure(mean.interval.lower)} to ${figure(mean.interval.upper)}${next}; ${counted(studies, 'study', 'studies')}, ${counted(pool.estimates.length, 'arm')}).`,
       sources,
     );
-    if (!one) writeHeterogeneity(write, pool, `${path}.sites.${at}.pool`, rows);
   }
+  writeHeterogeneity(
+    write,
+    'in squared points',
+    sites.map(({ site, pool }, at) => ({ site, pool, path: `${path}.sites.${at}.pool` })),
+  );
   write.say('20b', 'These means were pooled from single arms and do not compare the sites.', {
     results: [path],
   });

@@ -6,11 +6,6 @@ export function counted(count: number, one: string, many = `${one}s`): string {
   return `${whole(count)} ${count === 1 ? one : many}`;
 }
 
-/** `none of the studies`, or the counted words. */
-export function countedOrNo(count: number, one: string, many = `${one}s`): string {
-  return count === 0 ? `no ${many}` : counted(count, one, many);
-}
-
 /** A whole number with a comma between thousands. */
 export const whole = (count: number): string => count.toLocaleString('en-GB');
 
@@ -28,9 +23,10 @@ export function either(items: readonly string[]): string {
 
 /** A share of a count as whole per cent, always printed beside the count: `612 of 711 (86%)`. */
 export function shareOf(part: number, all: number): string {
-  return all === 0
-    ? `${whole(part)} of 0`
-    : `${whole(part)} of ${whole(all)} (${percentDigits(part / all)}%)`;
+  const share = (100 * part) / all;
+  const digits =
+    share > 0 && share < 0.5 ? 'below 1' : share > 99.5 && share < 100 ? 'above 99' : share.toFixed(0);
+  return all === 0 ? `${whole(part)} of 0` : `${whole(part)} of ${whole(all)} (${digits}%)`;
 }
 
 /** A rate: `5.1%`. */
@@ -57,7 +53,14 @@ export const typed = (text: string): string =>
     .replace(/\.+$/, '');
 
 /** p as printed beside its statistic: `p = 0.034`, `p < 0.001`. */
-export const pValue = (p: number): string => (p < 0.001 ? 'p < 0.001' : `p = ${p.toFixed(p < 0.1 ? 3 : 2)}`);
+export const pValue = (p: number): string =>
+  p < 0.001 ? 'p < 0.001' : p > 0.99 ? 'p > 0.99' : `p = ${p.toFixed(p < 0.1 ? 3 : 2)}`;
+
+/** `95% CI`; the methods section says what the letters stand for. */
+export const confidence = (level: number): string => `${levelPercent(level)} CI`;
+
+/** `95% PI`. */
+export const predicted = (level: number): string => `${levelPercent(level)} PI`;
 
 /** A number with as many digits as it deserves: three figures, no exponent, never a rounded zero. */
 export function figure(value: number): string {
