@@ -4,7 +4,9 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { stringify } from 'csv-stringify/sync';
 import { type SheetName, sheetNames, sheets } from '../src/extraction/sheets/sheets.ts';
+import { demoCertainty, demoMissing } from './demo-source/demoCertainty.ts';
 import { demoProtocol } from './demo-source/demoProtocol.ts';
+import { furtherJudgementRows } from './demo-source/demoQuality.ts';
 import { type CsvRow, eventRows } from './demo-source/demoRows.ts';
 import { demoStudies } from './demo-source/demoStudies.ts';
 import { armRow, flowRows, judgementRows, scoreRows, studyRow } from './demo-source/demoTables.ts';
@@ -42,7 +44,12 @@ export function demoFiles(seed: number = demoSeed): Readonly<Record<string, stri
         study.arms.flatMap((arm) => scoreRows(seed, study, arm, scale)),
       ),
     ),
-    judgements: demoStudies.flatMap((study) => judgementRows(seed, study)),
+    judgements: [
+      ...demoStudies.flatMap((study) => judgementRows(seed, study)),
+      ...furtherJudgementRows(seed, demoStudies),
+    ],
+    missing: demoMissing,
+    certainty: demoCertainty,
     flow: flowRows(demoStudies),
     printed: [],
   };

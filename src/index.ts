@@ -275,6 +275,7 @@ export type { CertaintyRuleOptions, CertaintyRules } from './certainty/certainty
 export { type CheckedSiteClaim, checkSiteClaim } from './certainty/claims/checkSiteClaim.ts';
 export { readSiteClaim } from './certainty/claims/readSiteClaim.ts';
 export { type SiteClaim, siteClaimExamples } from './certainty/claims/siteClaim.ts';
+export { missingRecords } from './certainty/decisionsOfReview.ts';
 export type { CertaintyEvidence, DeclaredDifference } from './certainty/domainProposal.ts';
 export {
   type Concern,
@@ -317,6 +318,9 @@ export { tradeOffPlot } from './figures/tradeOffPlot.ts';
 
 export { choiceInfluenceTable, choicesRangeTable, conclusionsTable } from './tables/choicesTables.ts';
 export { claimTable, informationTable, type NamedInformation } from './tables/claimTables.ts';
+export { documentToHtml } from './tables/documentToHtml.ts';
+export { documentToMarkdown } from './tables/documentToMarkdown.ts';
+export { documentToWord } from './tables/documentToWord.ts';
 export { heterogeneityTable } from './tables/heterogeneityTable.ts';
 export { leftOutTable } from './tables/leftOutTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
@@ -353,6 +357,7 @@ export { sensitivityReading } from './tables/readings/sensitivityReading.ts';
 export { smallStudiesReading } from './tables/readings/smallStudiesReading.ts';
 export { sizeTestReading, whatWouldChangeReading } from './tables/readings/whatWouldChangeReading.ts';
 export { zeroArmsReading, zeroArmsTable } from './tables/readings/zeroArmsReading.ts';
+export type { DocumentBlock, ReportDocument } from './tables/reportDocument.ts';
 export { sourcesText } from './tables/rowSources.ts';
 export { type NamedPools, overviewTable, sensitivityTable } from './tables/sensitivityTable.ts';
 export { absoluteEffectsTable, singleArmTable, siteLayersReading } from './tables/sitePairTables.ts';

@@ -1,6 +1,7 @@
 import type { RowAddress } from '../extraction/rowAddress.ts';
+import { decidedLevels } from '../extraction/sheets/certaintySheet.ts';
 import { checkChoice, show } from '../pooling/optionChecks.ts';
-import { type CertaintyDomain, certaintyDomains, domainsUp } from './certaintyRating.ts';
+import { type CertaintyDomain, certaintyDomains } from './certaintyRating.ts';
 
 /** What a person decided on one domain, with the reason. */
 export interface CertaintyDecision {
@@ -17,12 +18,6 @@ export interface CertaintyDecision {
   readonly row: RowAddress | undefined;
 }
 
-/** Levels a decision on a domain may take. */
-export function levelsAllowed(domain: CertaintyDomain): readonly number[] {
-  if (domain === 'large effect') return [0, 1, 2];
-  return (domainsUp as readonly string[]).includes(domain) ? [0, 1] : [0, -1, -2, -3];
-}
-
 /**
  * Throws unless each decision is on a domain, within its levels, has a reason, and is the only one on its domain.
  *
@@ -34,7 +29,7 @@ export function checkDecisions(decisions: readonly CertaintyDecision[]): void {
     checkChoice('domain', domain, certaintyDomains);
     if (seen.has(domain)) throw new RangeError(`${domain} is decided twice`);
     seen.add(domain);
-    const allowed = levelsAllowed(domain);
+    const allowed = decidedLevels(domain);
     if (!allowed.includes(levels))
       throw new RangeError(
         `levels of ${domain} must be one of ${allowed.join(', ')}, received ${show(levels)}`,

@@ -19,6 +19,7 @@ import type { CertaintyQuestion, ComparisonQuestion } from './certaintyQuestion.
 import { type CertaintyRating, certaintyLevels } from './certaintyRating.ts';
 import { type CertaintyRuleOptions, resolveCertaintyRules } from './certaintyRules.ts';
 import { pairBody, seriesBody } from './comparisonBodies.ts';
+import { decisionsOfReview, missingRecords } from './decisionsOfReview.ts';
 import { differencesFound } from './differencesFound.ts';
 import type { CertaintyEvidence, DeclaredDifference } from './domainProposal.ts';
 import { preferenceForComparisons, preferenceForRates, type QualityOptions } from './quality/concern.ts';
@@ -46,7 +47,8 @@ export interface CertaintyOptions {
   readonly missing?: readonly MissingRecord[];
 }
 
-type ReviewForCertainty = Pick<Review, 'protocol' | 'studies' | 'arms' | 'events' | 'scores' | 'judgements'>;
+type ReviewForCertainty = Pick<Review, 'protocol' | 'studies' | 'arms' | 'events' | 'scores' | 'judgements'> &
+  Partial<Pick<Review, 'certainty' | 'missing'>>;
 
 interface Candidate {
   readonly body: BodyOfEvidence;
@@ -95,9 +97,10 @@ export function certaintyOfReview(
     preference: question.kind === 'rate' ? preferenceForRates : preferenceForComparisons,
     ...options.quality,
   });
-  const missing = judgeMissingEvidence(missingEvidence(review), options.missing ?? []).find(
-    ({ outcome }) => outcome === question.outcome,
-  );
+  const missing = judgeMissingEvidence(
+    missingEvidence(review),
+    options.missing ?? missingRecords(review),
+  ).find(({ outcome }) => outcome === question.outcome);
   const evidenceOf = ({ body, estimates }: Candidate): CertaintyEvidence => ({
     question,
     body,
@@ -122,10 +125,14 @@ export function certaintyOfReview(
         .map(({ body }) => body.design)
         .join(', ')}), received ${String(options.body)}`,
     );
+  const decided = (body: BodyOfEvidence, answer: boolean): readonly CertaintyDecision[] =>
+    (answer ? options.decisions : undefined) ?? decisionsOfReview(review, question, body.design, answer);
   return rateCertainty(best.evidence, {
     rules,
-    decisions: options.decisions ?? [],
-    others: others.map(({ rating }) => rating).filter(({ level }) => level !== undefined),
+    decisions: decided(best.evidence.body, true),
+    others: others
+      .filter(({ rating }) => rating.level !== undefined)
+      .map(({ evidence }) => rateCertainty(evidence, { rules, decisions: decided(evidence.body, false) })),
   });
 }
 

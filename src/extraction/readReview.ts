@@ -1,4 +1,5 @@
 import { checkArms } from './checks/checkArms.ts';
+import { checkCertainty } from './checks/checkCertainty.ts';
 import { checkDuplicates } from './checks/checkDuplicates.ts';
 import { checkEvents } from './checks/checkEvents.ts';
 import { checkFlow } from './checks/checkFlow.ts';
@@ -51,6 +52,8 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
   const scores = read('scores');
   const judgements = read('judgements');
   const flow = read('flow');
+  const missing = read('missing');
+  const certainty = read('certainty');
   const printed = read('printed');
   const placed: PlacedSheets = {
     protocol: protocolReading.protocol,
@@ -60,6 +63,8 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     scores: scores.rows,
     judgements: judgements.rows,
     flow: flow.rows,
+    missing: missing.rows,
+    certainty: certainty.rows,
     printed: printed.rows,
     unread: {
       studies: studies.unread,
@@ -68,6 +73,8 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
       scores: scores.unread,
       judgements: judgements.unread,
       flow: flow.unread,
+      missing: missing.unread,
+      certainty: certainty.unread,
       printed: printed.unread,
     },
   };
@@ -80,6 +87,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     ...checkScores(placed),
     ...checkJudgements(placed),
     ...checkFlow(placed),
+    ...checkCertainty(placed),
     ...checkPrinted(placed),
   );
   const sorted = sortProblems(problems);
@@ -99,6 +107,8 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
       judgement: knownAnswer(values.tool, values.item, values.judgement) ?? values.judgement,
     })),
     flow: placed.flow.map((row) => row.values),
+    missing: placed.missing.map((row) => row.values),
+    certainty: placed.certainty.map((row) => row.values),
     printed: placed.printed.map((row) => row.values),
     warnings: sorted,
   };

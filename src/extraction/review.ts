@@ -20,6 +20,8 @@ export type EventRow = RowOf<'events'>;
 export type ScoreRow = RowOf<'scores'>;
 export type JudgementRow = RowOf<'judgements'>;
 export type FlowRow = RowOf<'flow'>;
+export type MissingRow = RowOf<'missing'>;
+export type CertaintyRow = RowOf<'certainty'>;
 export type PrintedRow = RowOf<'printed'>;
 
 /** The first of the three values that carry everything: a review as it was extracted, every cell checked. */
@@ -31,6 +33,10 @@ export interface Review {
   readonly scores: readonly ScoreRow[];
   readonly judgements: readonly JudgementRow[];
   readonly flow: readonly FlowRow[];
+  /** Judgements of missing evidence; empty without the sheet. */
+  readonly missing: readonly MissingRow[];
+  /** Decisions on certainty; empty without the sheet. */
+  readonly certainty: readonly CertaintyRow[];
   /** What papers print beyond the counts; empty where nobody typed it. */
   readonly printed: readonly PrintedRow[];
   /** What a reader should know although the review can be used. */

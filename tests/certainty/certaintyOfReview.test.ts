@@ -40,7 +40,7 @@ describe('certainty of a review', () => {
   });
 
   it('never says low risk of bias of a review without judgements', () => {
-    const bare = { ...review, judgements: [] };
+    const bare = { ...review, judgements: [], certainty: [] };
     const rating = certaintyOfReview(bare, { kind: 'rate', outcome: 'revision', site: 'subpectoral' });
     const bias = rating.domains.find(({ domain }) => domain === 'risk of bias')!;
     expect(bias.proposed).toBe(-1);

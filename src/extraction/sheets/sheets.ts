@@ -1,8 +1,10 @@
 import type { z } from 'zod';
 import { armsColumns } from './armsSheet.ts';
+import { certaintyColumns } from './certaintySheet.ts';
 import { eventsColumns } from './eventsSheet.ts';
 import { flowColumns } from './flowSheet.ts';
 import { judgementsColumns } from './judgementsSheet.ts';
+import { missingColumns } from './missingSheet.ts';
 import { printedColumns } from './printedSheet.ts';
 import { scoresColumns } from './scoresSheet.ts';
 import { studiesColumns } from './studiesSheet.ts';
@@ -77,6 +79,22 @@ export const sheets = {
     mayBeAbsent: true,
     columns: printedColumns,
     key: ['study', 'outcome', 'arm', 'comparator_arm', 'statistic', 'test', 'follow_up_months', 'locator'],
+  }),
+  missing: sheet({
+    file: 'missing.csv',
+    purpose: 'One row per outcome and question: the risk of bias from results that never reached the review.',
+    required: false,
+    mayBeAbsent: true,
+    columns: missingColumns,
+    key: ['outcome', 'question'],
+  }),
+  certainty: sheet({
+    file: 'certainty.csv',
+    purpose: 'One row per outcome, question, site (and comparator) and domain: what people decided, and why.',
+    required: false,
+    mayBeAbsent: true,
+    columns: certaintyColumns,
+    key: ['outcome', 'question', 'site', 'comparator', 'body', 'domain'],
   }),
 } as const;
 

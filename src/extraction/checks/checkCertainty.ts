@@ -1,0 +1,74 @@
+import { didYouMean, listNames } from '../nearestName.ts';
+import type { Problem } from '../problem.ts';
+import { isReported } from '../reported.ts';
+import { decidedLevels } from '../sheets/certaintySheet.ts';
+import type { PlacedSheets } from './placedSheets.ts';
+
+/** Decisions on outcomes nobody counts, on questions that cannot be asked, and levels a domain does not have. */
+export function checkCertainty(placed: PlacedSheets): readonly Problem[] {
+  const problems: Problem[] = [];
+  const outcomes = placed.protocol?.outcomes ?? [];
+  const counted = outcomes.filter(({ kind }) => kind === 'events').map(({ id }) => id);
+  const all = outcomes.map(({ id }) => id);
+  for (const row of placed.certainty) {
+    const { outcome, question, site, comparator, domain, levels } = row.values;
+    if (placed.protocol !== undefined && !counted.includes(outcome))
+      problems.push(
+        row.problem(
+          'error',
+          'outcome',
+          'an outcome of protocol.json counted as events',
+          `${didYouMean(outcome, counted)}Outcomes counted as events: ${listNames(counted)}.`,
+        ),
+      );
+    if (question === 'rate' && isReported(comparator))
+      problems.push(
+        row.problem(
+          'error',
+          'comparator',
+          'nothing beside a rate',
+          'Clear the cell, or make the question a comparison.',
+        ),
+      );
+    if (question === 'comparison' && !isReported(comparator))
+      problems.push(
+        row.problem(
+          'error',
+          'comparator',
+          'the other site of the comparison',
+          'Fill it in, or make the question a rate.',
+        ),
+      );
+    if (question === 'comparison' && comparator === site)
+      problems.push(
+        row.problem(
+          'error',
+          'comparator',
+          'another site than the first',
+          'A site cannot be compared with itself.',
+        ),
+      );
+    const allowed = decidedLevels(domain);
+    if (!allowed.includes(levels))
+      problems.push(
+        row.problem(
+          'error',
+          'levels',
+          `one of ${listNames(allowed.map(String))}`,
+          `${domain} takes no other levels.`,
+        ),
+      );
+  }
+  for (const row of placed.missing) {
+    if (placed.protocol === undefined || all.includes(row.values.outcome)) continue;
+    problems.push(
+      row.problem(
+        'error',
+        'outcome',
+        'an outcome of protocol.json',
+        `${didYouMean(row.values.outcome, all)}Known outcomes: ${listNames(all)}.`,
+      ),
+    );
+  }
+  return problems;
+}
