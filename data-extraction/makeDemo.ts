@@ -52,6 +52,7 @@ export function demoFiles(seed: number = demoSeed): Readonly<Record<string, stri
     certainty: demoCertainty,
     flow: flowRows(demoStudies),
     printed: [],
+    checklist: [],
   };
   const files: Record<string, string> = { 'protocol.json': printJson(demoProtocol) };
   for (const name of sheetNames) {

@@ -1,5 +1,6 @@
 import { checkArms } from './checks/checkArms.ts';
 import { checkCertainty } from './checks/checkCertainty.ts';
+import { checkChecklist } from './checks/checkChecklist.ts';
 import { checkDuplicates } from './checks/checkDuplicates.ts';
 import { checkEvents } from './checks/checkEvents.ts';
 import { checkFlow } from './checks/checkFlow.ts';
@@ -55,6 +56,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
   const missing = read('missing');
   const certainty = read('certainty');
   const printed = read('printed');
+  const checklist = read('checklist');
   const placed: PlacedSheets = {
     protocol: protocolReading.protocol,
     studies: studies.rows,
@@ -66,6 +68,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     missing: missing.rows,
     certainty: certainty.rows,
     printed: printed.rows,
+    checklist: checklist.rows,
     unread: {
       studies: studies.unread,
       arms: arms.unread,
@@ -76,6 +79,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
       missing: missing.unread,
       certainty: certainty.unread,
       printed: printed.unread,
+      checklist: checklist.unread,
     },
   };
   problems.push(
@@ -87,6 +91,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     ...checkScores(placed),
     ...checkJudgements(placed),
     ...checkFlow(placed),
+    ...checkChecklist(placed),
     ...checkCertainty(placed),
     ...checkPrinted(placed),
   );
@@ -110,6 +115,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     missing: placed.missing.map((row) => row.values),
     certainty: placed.certainty.map((row) => row.values),
     printed: placed.printed.map((row) => row.values),
+    checklist: placed.checklist.map((row) => row.values),
     warnings: sorted,
   };
   return { review, problems: sorted };

@@ -23,6 +23,7 @@ export type FlowRow = RowOf<'flow'>;
 export type MissingRow = RowOf<'missing'>;
 export type CertaintyRow = RowOf<'certainty'>;
 export type PrintedRow = RowOf<'printed'>;
+export type ChecklistRow = RowOf<'checklist'>;
 
 /** The first of the three values that carry everything: a review as it was extracted, every cell checked. */
 export interface Review {
@@ -39,6 +40,7 @@ export interface Review {
   readonly certainty: readonly CertaintyRow[];
   /** What papers print beyond the counts; empty where nobody typed it. */
   readonly printed: readonly PrintedRow[];
+  readonly checklist: readonly ChecklistRow[];
   /** What a reader should know although the review can be used. */
   readonly warnings: readonly Problem[];
 }

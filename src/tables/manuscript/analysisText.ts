@@ -57,6 +57,7 @@ export function writeAnalysis(write: Writer, input: ManuscriptInput): void {
     'For each outcome one result of each arm entered the synthesis: the one with the most preferred definition, then assessor, then time point; each site was pooled by itself from its own arms.',
     { protocol: ['outcomes'] },
   );
+  write.newParagraph();
   write.say('13b', zeroWords(input), { protocol: ['analysis.zeroEvents'] });
   const [intervalName, intervalSource] = studyIntervalWords[analysis.studyInterval];
   write.say(
@@ -65,6 +66,7 @@ export function writeAnalysis(write: Writer, input: ManuscriptInput): void {
     { protocol: ['analysis.studyInterval', 'analysis.level'] },
   );
   writeModel(write, input);
+  write.newParagraph();
   write.ask('13e', 'Causes of heterogeneity were explored by {0}.', [
     'subgroup analysis or meta-regression, with the features decided beforehand, or a statement that none was done',
   ]);
@@ -123,17 +125,19 @@ function writeRiskOfBias(write: Writer, { review }: ManuscriptInput): void {
     ]);
     return;
   }
+  const gaps: string[] = [];
   const named = tools.map((tool) => {
     const studies = new Set(review.judgements.filter((row) => row.tool === tool).map(({ study }) => study))
       .size;
     const known: string | undefined = (references as Readonly<Record<string, string>>)[tool];
-    const source = known === undefined ? '' : ` ${write.cite(tool as ReferenceId)}`;
+    if (known === undefined) gaps.push(`reference of the ${typed(tool)}`);
+    const source = known === undefined ? ` {${gaps.length - 1}}` : ` ${write.cite(tool as ReferenceId)}`;
     return `${typed(tool)}${source} in ${counted(studies, 'report')}`;
   });
   write.ask(
     '11',
-    `Risk of bias was judged with ${listed(named)}, {0}.`,
-    ['by how many people, whether independently'],
+    `Risk of bias was judged with ${listed(named)}, {${gaps.length}}.`,
+    [...gaps, 'by how many people, whether independently'],
     {
       rows: tools.flatMap((tool) => review.judgements.find((row) => row.tool === tool)?.row ?? []),
     },

@@ -29,7 +29,7 @@ const overlapWords: Readonly<Record<OverlapRule, string>> = {
 export function writeEligibility(write: Writer, { review, flow }: ManuscriptInput): void {
   const { protocol } = review;
   write.heading('Methods', 'Eligibility criteria');
-  write.say('5', `The population of interest was: ${typed(protocol.population)}.`, {
+  write.say('5', `The population of interest was: ${small(typed(protocol.population))}.`, {
     protocol: ['population'],
   });
   write.say(
@@ -130,6 +130,7 @@ export function writeCollection(write: Writer, { review, outcomes }: ManuscriptI
 
   write.heading('Methods', 'Data items');
   for (const [at, outcome] of protocol.outcomes.entries()) {
+    if (at > 0) write.newParagraph();
     const sources = { protocol: [`outcomes.${at}`] };
     write.say(
       '10a',
@@ -137,6 +138,7 @@ export function writeCollection(write: Writer, { review, outcomes }: ManuscriptI
       sources,
     );
   }
+  write.newParagraph();
   const variables = otherVariables(review.arms);
   if (variables.names.length > 0) {
     write.say('10b', `For each arm we also sought ${listed(variables.names)}.`, { rows: variables.rows });

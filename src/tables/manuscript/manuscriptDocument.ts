@@ -11,6 +11,17 @@ export interface ManuscriptDocumentOptions {
   readonly appendix?: readonly DocumentBlock[];
 }
 
+/** The paragraphs under one heading as text. */
+export function textsOf({ sentences }: Manuscript['paragraphs'][number]): readonly string[] {
+  const texts: string[] = [];
+  for (const { text, startsParagraph } of sentences) {
+    const last = texts.length - 1;
+    if (last < 0 || startsParagraph === true) texts.push(text);
+    else texts[last] += ` ${text}`;
+  }
+  return texts;
+}
+
 /** The heading of one paragraph, as documents and the checklist name it: `Results: Study selection`. */
 export const placeOf = ({ part, heading }: Manuscript['paragraphs'][number]): string => `${part}: ${heading}`;
 
@@ -26,7 +37,6 @@ export function manuscriptDocument(
   { caution, notice, flow, appendix = [] }: ManuscriptDocumentOptions,
 ): ReportDocument {
   const blocks: DocumentBlock[] = [
-    { kind: 'heading', level: 1, text: manuscript.title },
     {
       kind: 'paragraph',
       emphasis: 'note',
@@ -35,17 +45,17 @@ export function manuscriptDocument(
   ];
   let part: string | undefined;
   for (const paragraph of manuscript.paragraphs) {
-    if (paragraph.part !== part) blocks.push({ kind: 'heading', level: 2, text: paragraph.part });
+    if (paragraph.part !== part) blocks.push({ kind: 'heading', level: 1, text: paragraph.part });
     part = paragraph.part;
-    blocks.push({ kind: 'heading', level: 3, text: paragraph.heading });
-    blocks.push({ kind: 'paragraph', text: paragraph.sentences.map(({ text }) => text).join(' ') });
+    blocks.push({ kind: 'heading', level: 2, text: paragraph.heading });
+    for (const text of textsOf(paragraph)) blocks.push({ kind: 'paragraph', text });
     if (paragraph.heading === 'Study selection' && flow !== undefined)
       blocks.push({ kind: 'figure', ...flow });
   }
-  blocks.push({ kind: 'heading', level: 2, text: 'References' });
+  blocks.push({ kind: 'heading', level: 1, text: 'References' });
   blocks.push({ kind: 'list', numbered: true, items: manuscript.references });
   const gaps = sentencesToSupply(manuscript);
-  blocks.push({ kind: 'heading', level: 2, text: 'For the author to supply' });
+  blocks.push({ kind: 'heading', level: 1, text: 'For the author to supply' });
   blocks.push({
     kind: 'list',
     items: gaps.flatMap(({ item, toSupply }) => toSupply.map((gap) => `Item ${item}: ${gap}`)),

@@ -14,7 +14,10 @@ export function writeRobustness(write: Writer, input: ManuscriptInput): void {
     'result of each subgroup analysis or meta-regression, or a statement that none was done',
   ]);
   write.heading('Results', 'Sensitivity analyses');
-  for (const [at, outcome] of input.outcomes.entries()) writeSensitivityOf(write, outcome, `outcomes.${at}`);
+  for (const [at, outcome] of input.outcomes.entries()) {
+    if (at > 0) write.newParagraph();
+    writeSensitivityOf(write, outcome, `outcomes.${at}`);
+  }
   writeReportingBias(write, input);
   writeCertainty(write, input);
 }
@@ -68,6 +71,7 @@ function writeReportingBias(write: Writer, { outcomes, missing }: ManuscriptInpu
   write.heading('Results', 'Reporting biases');
   for (const [at, { selection, pools, changes }] of outcomes.entries()) {
     if (changes === undefined) continue;
+    if (at > 0) write.newParagraph();
     const name = small(typed(selection.outcome.name));
     const untested: string[] = [];
     const tested = changes.flatMap((each, index) => {
@@ -114,6 +118,7 @@ function writeReportingBias(write: Writer, { outcomes, missing }: ManuscriptInpu
       );
     }
   }
+  write.newParagraph();
   if (missing !== undefined && missing.studies.length > 0) {
     const texts = missing.outcomes.map(
       ({ name, studies }) => `${small(typed(name))} ${shareOf(studies.used, missing.studies.length)}`,
@@ -153,6 +158,7 @@ function writeCertainty(write: Writer, { certainty = [], outcomes }: ManuscriptI
       results: [`certainty.${at}`],
     });
   }
+  write.newParagraph();
   for (const [id, { pairs, at }] of uncertain) {
     const named = outcomes.find(({ selection }) => selection.outcome.id === id)?.selection.outcome.name ?? id;
     write.say(

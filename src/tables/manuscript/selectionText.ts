@@ -90,10 +90,9 @@ function writeFlow(write: Writer, { flow }: ManuscriptInput): void {
   }
   const [studies, reports] = [counts['studies included'].total, counts['reports included'].total];
   if (isReported(studies) && isReported(reports)) {
-    write.ask(
+    write.say(
       '16a',
-      `The review included ${counted(studies, 'study', 'studies')} described in ${counted(reports, 'report')} ({0}).`,
-      ['figure number of the flow diagram'],
+      `The review included ${counted(studies, 'study', 'studies')} described in ${counted(reports, 'report')} (Figure 1).`,
       { rows: rowsOf('studies included', 'reports included'), results: ['flow'] },
     );
   } else {

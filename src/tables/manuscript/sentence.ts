@@ -1,5 +1,5 @@
+import type { ReportingItem } from '../../extraction/reportingItems.ts';
 import type { RowAddress } from '../../extraction/rowAddress.ts';
-import type { ReportingItem } from './reportingItems.ts';
 
 /** What a sentence was written from. */
 export interface SentenceSources {
@@ -19,6 +19,8 @@ export interface Sentence {
   readonly sources: SentenceSources;
   /** What the author must put in place of the square brackets; empty for a finished sentence. */
   readonly toSupply: readonly string[];
+  /** A new paragraph begins with it, under the same heading. */
+  readonly startsParagraph?: true;
 }
 
 /** Sentences under one heading, in the order they are read. */

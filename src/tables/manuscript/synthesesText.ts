@@ -33,8 +33,9 @@ export const after = (site: SitePool['site']): string =>
 /** Results of each synthesis: what was in it, the rate at each site, heterogeneity, site against site. */
 export function writeSyntheses(write: Writer, { outcomes, scores = [] }: ManuscriptInput): void {
   for (const [at, outcome] of outcomes.entries()) {
-    write.heading('Results', `Results of syntheses: ${typed(outcome.selection.outcome.name)}`);
+    write.heading('Results', `Results of syntheses: ${small(typed(outcome.selection.outcome.name))}`);
     writeContributors(write, outcome, `outcomes.${at}`);
+    write.newParagraph();
     for (const [index, site] of outcome.pools.sites.entries()) {
       writeRate(write, site, outcome, `outcomes.${at}.pools.sites.${index}.pool`);
     }
@@ -188,6 +189,7 @@ const ratio = (value: number): string =>
 
 function writePairs(write: Writer, { pairs, selection }: EventsResults, path: string): void {
   if (pairs === undefined) return;
+  write.newParagraph();
   const name = small(typed(selection.outcome.name));
   const measure = pairs.measure.replace('-', ' ');
   const silent: string[] = [];
@@ -251,7 +253,7 @@ function heldTo({ lower, upper }: Interval, range: ScoreResults['range']): strin
 
 function writeScore(write: Writer, { selection, scaleName, range, sites }: ScoreResults, path: string): void {
   const name = typed(selection.outcome.name);
-  write.heading('Results', `Results of syntheses: ${name}`);
+  write.heading('Results', `Results of syntheses: ${small(name)}`);
   for (const [at, { site, pool }] of sites.entries()) {
     const place = after(site);
     const rows = pool.estimates.flatMap((estimate) => estimate.rows);

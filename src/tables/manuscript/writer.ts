@@ -1,6 +1,6 @@
+import type { ReportingItem } from '../../extraction/reportingItems.ts';
 import type { RowAddress } from '../../extraction/rowAddress.ts';
 import { type ReferenceId, references } from './references.ts';
-import type { ReportingItem } from './reportingItems.ts';
 import type { ManuscriptParagraph, Sentence } from './sentence.ts';
 
 /** Where a sentence comes from, as its writer knows it. */
@@ -15,6 +15,8 @@ export interface Writer {
   /** The number of a work in the reference list, in parentheses; `(3, 4)` for two. */
   readonly cite: (...ids: readonly ReferenceId[]) => string;
   readonly heading: (part: ManuscriptParagraph['part'], heading: string) => void;
+  /** Lets the next sentence begin a paragraph under the same heading. */
+  readonly newParagraph: () => void;
   readonly say: (item: ReportingItem, text: string, sources?: SourcesGiven) => void;
   /** A sentence with gaps: `{0}` stands for the first thing to supply, printed in square brackets. */
   readonly ask: (
@@ -31,10 +33,17 @@ export interface Writer {
 export function newWriter(): Writer {
   const order: ReferenceId[] = [];
   const paragraphs: { part: ManuscriptParagraph['part']; heading: string; sentences: Sentence[] }[] = [];
+  let breaks = false;
   const add = (sentence: Sentence): void => {
     const last = paragraphs.at(-1);
     if (last === undefined) throw new Error(`a sentence stands before any heading: ${sentence.text}`);
-    last.sentences.push(sentence);
+    const text = sentence.text.replace(/ (=|<|>|\u2212) (?=[\d\u2212])/g, '\u00a0$1\u00a0');
+    last.sentences.push({
+      ...sentence,
+      text,
+      ...(breaks && last.sentences.length > 0 ? { startsParagraph: true } : {}),
+    });
+    breaks = false;
   };
   const sourcesOf = ({ rows = [], results = [], protocol = [] }: SourcesGiven = {}) => ({
     rows,
@@ -49,7 +58,13 @@ export function newWriter(): Writer {
         .sort((a, b) => a - b)
         .join(', ')})`;
     },
-    heading: (part, heading) => paragraphs.push({ part, heading, sentences: [] }),
+    heading: (part, heading) => {
+      breaks = false;
+      paragraphs.push({ part, heading, sentences: [] });
+    },
+    newParagraph: () => {
+      breaks = true;
+    },
     say: (item, text, sources) => add({ text, item, sources: sourcesOf(sources), toSupply: [] }),
     ask: (item, text, toSupply, sources) =>
       add({

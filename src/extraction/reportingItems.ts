@@ -84,8 +84,23 @@ export const networkItems = {
 } as const;
 export type NetworkItem = keyof typeof networkItems;
 
+/** Items of the main list in its order; an object puts keys that are numbers first. */
+export const reportingItemOrder = (Object.keys(reportingItems) as ReportingItem[]).sort(
+  (a, b) => Number.parseInt(a, 10) - Number.parseInt(b, 10) || (a < b ? -1 : 1),
+);
+
+/** Every item of the three lists, in their order. */
 export const checklistItems: readonly string[] = [
-  ...Object.keys(reportingItems),
+  ...reportingItemOrder,
   ...Object.keys(abstractItems),
   ...Object.keys(networkItems),
 ];
+
+/** The item as the lists spell it: case, a leading "item" and spaces do not matter; undefined for no item. */
+export function knownChecklistItem(typed: string): string | undefined {
+  const plain = typed
+    .toLowerCase()
+    .replace(/^item/, '')
+    .replace(/[\s.]+/g, '');
+  return checklistItems.find((item) => item.toLowerCase() === plain);
+}
