@@ -3,12 +3,23 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { stringify } from 'csv-stringify/sync';
+import { extractedSheets } from '../src/extraction/agreement/readExtraction.ts';
+import type { Protocol } from '../src/extraction/protocol.ts';
 import { type SheetName, sheetNames, sheets } from '../src/extraction/sheets/sheets.ts';
 import { demoCertainty, demoMissing } from './demo-source/demoCertainty.ts';
+import { demoChecklist } from './demo-source/demoChecklist.ts';
+import { decisionHeadings, demoExtractors } from './demo-source/demoExtractors.ts';
+import {
+  asLastYear,
+  lastYearAwaiting,
+  lastYearProtocol,
+  lastYearStudies,
+} from './demo-source/demoLastYear.ts';
 import { demoProtocol } from './demo-source/demoProtocol.ts';
 import { furtherJudgementRows } from './demo-source/demoQuality.ts';
+import { demoAwaiting, demoRecommendations } from './demo-source/demoRecommendations.ts';
 import { type CsvRow, eventRows } from './demo-source/demoRows.ts';
-import { demoStudies } from './demo-source/demoStudies.ts';
+import { type DemoStudy, demoStudies } from './demo-source/demoStudies.ts';
 import { armRow, flowRows, judgementRows, scoreRows, studyRow } from './demo-source/demoTables.ts';
 import { printJson } from './printJson.ts';
 
@@ -33,29 +44,82 @@ export const demoSeed = 2009;
  * readReview(demoFiles()).review
  */
 export function demoFiles(seed: number = demoSeed): Readonly<Record<string, string>> {
-  const rows: Readonly<Record<SheetName, readonly CsvRow[]>> = {
-    studies: demoStudies.map((study) => studyRow(seed, study)),
-    arms: demoStudies.flatMap((study) => study.arms.map((arm) => armRow(seed, study, arm))),
-    events: demoStudies.flatMap((study) =>
+  return filesOf(demoRows(seed), sheetNames);
+}
+
+/**
+ * The files of the same invented review a year earlier: some reports not found yet, one that was dropped since, a few cells
+ * as they stood before they were corrected, one rule that has changed, an earlier search.
+ *
+ * @example
+ * readReview(demoLastYearFiles()).review?.protocol.lastSearch // '2025-06-30'
+ */
+export function demoLastYearFiles(seed: number = demoSeed): Readonly<Record<string, string>> {
+  const rows = demoRows(seed, lastYearStudies);
+  const changed = Object.fromEntries(sheetNames.map((name) => [name, asLastYear(name, rows[name])]));
+  return filesOf({ ...rows, ...changed, awaiting: lastYearAwaiting }, sheetNames, lastYearProtocol);
+}
+
+/**
+ * What two people typed from the invented papers before they compared, in `extractors/first` and `extractors/second`, and
+ * `extractors/decisions.csv`, with which the two give the sheets of {@link demoFiles}.
+ *
+ * @example
+ * demoExtractorFiles()['extractors/first/events.csv']
+ */
+export function demoExtractorFiles(seed: number = demoSeed): Readonly<Record<string, string>> {
+  const { first, second, planted } = demoExtractors(seed, demoRows(seed));
+  const inFolder = (folder: string, files: Readonly<Record<string, string>>): [string, string][] =>
+    Object.entries(files).map(([file, text]) => [`extractors/${folder}/${file}`, text]);
+  return Object.fromEntries([
+    ...inFolder('first', filesOf(first, extractedSheets)),
+    ...inFolder('second', filesOf(second, extractedSheets)),
+    [
+      'extractors/decisions.csv',
+      stringify(
+        planted.map(({ decision }) => decisionHeadings.map((heading) => decision[heading] ?? '')),
+        { header: true, columns: [...decisionHeadings] },
+      ),
+    ],
+  ]);
+}
+
+type DemoRows = Readonly<Record<SheetName, readonly CsvRow[]>>;
+
+/** The rows behind the files, as text. */
+export function demoRows(seed: number, studies: readonly DemoStudy[] = demoStudies): DemoRows {
+  return {
+    studies: studies.map((study) => studyRow(seed, study)),
+    arms: studies.flatMap((study) => study.arms.map((arm) => armRow(seed, study, arm))),
+    events: studies.flatMap((study) =>
       study.outcomes.flatMap((outcome) => study.arms.flatMap((arm) => eventRows(seed, study, arm, outcome))),
     ),
-    scores: demoStudies.flatMap((study) =>
+    scores: studies.flatMap((study) =>
       (study.scales ?? []).flatMap((scale) =>
         study.arms.flatMap((arm) => scoreRows(seed, study, arm, scale)),
       ),
     ),
     judgements: [
-      ...demoStudies.flatMap((study) => judgementRows(seed, study)),
-      ...furtherJudgementRows(seed, demoStudies),
+      ...studies.flatMap((study) => judgementRows(seed, study)),
+      ...furtherJudgementRows(seed, studies),
     ],
     missing: demoMissing,
     certainty: demoCertainty,
-    flow: flowRows(demoStudies),
+    flow: flowRows(studies),
     printed: [],
-    checklist: [],
+    checklist: demoChecklist,
+    recommendations: demoRecommendations,
+    awaiting: demoAwaiting,
   };
-  const files: Record<string, string> = { 'protocol.json': printJson(demoProtocol) };
-  for (const name of sheetNames) {
+}
+
+function filesOf<Name extends SheetName>(
+  rows: Readonly<Record<Name, readonly CsvRow[]>>,
+  names: readonly Name[],
+  protocol: Protocol = demoProtocol,
+): Readonly<Record<string, string>> {
+  const files: Record<string, string> = { 'protocol.json': printJson(protocol) };
+  for (const name of names) {
     const headings = Object.keys(sheets[name].columns.shape);
     files[sheets[name].file] = stringify(
       rows[name].map((row) => headings.map((heading) => row[heading] ?? '')),
@@ -67,8 +131,15 @@ export function demoFiles(seed: number = demoSeed): Readonly<Record<string, stri
 
 const here = fileURLToPath(import.meta.url);
 if (process.argv[1] === here) {
-  const folder = join(dirname(here), 'demo');
-  mkdirSync(folder, { recursive: true });
-  for (const [file, text] of Object.entries(demoFiles())) writeFileSync(join(folder, file), text);
-  console.log(`demo written to ${folder}`);
+  for (const [name, files] of [
+    ['demo', { ...demoFiles(), ...demoExtractorFiles() }],
+    ['demo-2025', demoLastYearFiles()],
+  ] as const) {
+    const folder = join(dirname(here), name);
+    for (const [file, text] of Object.entries(files)) {
+      mkdirSync(dirname(join(folder, file)), { recursive: true });
+      writeFileSync(join(folder, file), text);
+    }
+    console.log(`demo written to ${folder}`);
+  }
 }

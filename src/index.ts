@@ -2,12 +2,32 @@
 
 // numerics: what every stage may use
 
+export { cohenKappa, type Kappa, type KappaOptions, kappaWeights } from './numerics/cohenKappa.ts';
 export type { Interval } from './numerics/interval.ts';
 export { seededUniform } from './numerics/seededUniform.ts';
 
 // extraction: a folder of sheets, read, checked and harmonised
 
+export {
+  applyDecisions,
+  type Consensus,
+  type ConsensusReading,
+  type DecidedDisagreement,
+} from './extraction/agreement/applyDecisions.ts';
+export type { ColumnAgreement } from './extraction/agreement/columnAgreement.ts';
+export { type Comparison, compareExtractions } from './extraction/agreement/compareExtractions.ts';
+export { consensusFiles } from './extraction/agreement/consensusFiles.ts';
+export type { Disagreement } from './extraction/agreement/disagreement.ts';
+export { type DecisionsReading, readDecisions } from './extraction/agreement/readDecisions.ts';
+export {
+  type Extraction,
+  type ExtractionReading,
+  readExtraction,
+} from './extraction/agreement/readExtraction.ts';
 export type { ArmEvents } from './extraction/armEvents.ts';
+export { compareReviews } from './extraction/changes/compareReviews.ts';
+export type { CellChange, ReviewChanges, RuleChange } from './extraction/changes/reviewChanges.ts';
+export type { ReviewVersion } from './extraction/changes/reviewVersion.ts';
 export type { EventSelection, EventsLeftOut, SelectionDepartures } from './extraction/eventSelection.ts';
 export { type FlowCounts, flowCounts } from './extraction/flowCounts.ts';
 export { formatProblem, type Problem } from './extraction/problem.ts';
@@ -274,6 +294,16 @@ export {
   effectSizes,
 } from './certainty/certaintyRating.ts';
 export type { CertaintyRuleOptions, CertaintyRules } from './certainty/certaintyRules.ts';
+export type { Answer } from './certainty/changes/answer.ts';
+export { answersOfReview } from './certainty/changes/answersOfReview.ts';
+export type {
+  AnswerChange,
+  ChangeReport,
+  ConclusionChange,
+  RecommendationChange,
+} from './certainty/changes/changeReport.ts';
+export { type CompareVersionsOptions, compareVersions } from './certainty/changes/compareVersions.ts';
+export { type CauseSplit, splitByCause } from './certainty/changes/splitByCause.ts';
 export { type CheckedSiteClaim, checkSiteClaim } from './certainty/claims/checkSiteClaim.ts';
 export { readSiteClaim } from './certainty/claims/readSiteClaim.ts';
 export { type SiteClaim, siteClaimExamples } from './certainty/claims/siteClaim.ts';
@@ -288,6 +318,11 @@ export {
 export { newcastleOttawaQuality } from './certainty/quality/newcastleOttawa.ts';
 export { type StudyQuality, studyQuality } from './certainty/quality/studyQuality.ts';
 export { levelsText, rateCertainty } from './certainty/rateCertainty.ts';
+export {
+  type NetworkRating,
+  type NetworkRatingOptions,
+  rateNetworkEstimate,
+} from './certainty/rateNetworkEstimate.ts';
 export { standardSentence } from './certainty/standardSentence.ts';
 
 // figures: results drawn
@@ -310,6 +345,7 @@ export { pairName, treatmentName } from './figures/networkNames.ts';
 export { networkRanks } from './figures/networkRanks.ts';
 export { networkTransitivity } from './figures/networkTransitivity.ts';
 export { type PeopleGroup, peopleGrid } from './figures/peopleGrid.ts';
+export { qualityGrid } from './figures/qualityGrid.ts';
 export { radialPlot } from './figures/radialPlot.ts';
 export { sitesOverview } from './figures/sitesOverview.ts';
 export { specificationCurve } from './figures/specificationCurve.ts';
@@ -318,6 +354,7 @@ export { tradeOffPlot } from './figures/tradeOffPlot.ts';
 
 // tables: results as rows, and as sentences chosen by the numbers
 
+export { certaintyOverview, certaintySteps, questionText } from './tables/certaintySteps.ts';
 export { checklistReading, checklistTable } from './tables/checklist/checklistTable.ts';
 export { type ReportingChecklist, reportingChecklist } from './tables/checklist/reportingChecklist.ts';
 export { choiceInfluenceTable, choicesRangeTable, conclusionsTable } from './tables/choicesTables.ts';
@@ -352,6 +389,7 @@ export { poolInWords } from './tables/plainWords/poolInWords.ts';
 export { unknownsInWords } from './tables/plainWords/unknownsInWords.ts';
 export { agreesWithPrinted } from './tables/printedDigits.ts';
 export { type PrintedFigure, printedTable } from './tables/printedTable.ts';
+export { qualityItemsTable, qualityTable } from './tables/qualityTable.ts';
 export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
 export { describePooledRate, percentDigits, percentLimits, percentText } from './tables/rateText.ts';
 export { cautionsReading } from './tables/readings/cautionsReading.ts';
@@ -396,10 +434,16 @@ export { coverageInWorkers } from './publishing/coverageInWorkers.ts';
 export { manuscriptResults } from './publishing/manuscript/manuscriptResults.ts';
 export type { Notebook } from './publishing/notebook.ts';
 export { openNotebook } from './publishing/openNotebook.ts';
+export { poolingDepartures } from './publishing/poolingDepartures.ts';
 export { bulletList, joinProse, type Prose, prose } from './publishing/prose.ts';
 export { subsetsInWorkers } from './publishing/subsetsInWorkers.ts';
 export { drawSlide } from './publishing/talk/drawSlide.ts';
 export { layOutTalk } from './publishing/talk/layOutTalk.ts';
 export { pptxOfTalk } from './publishing/talk/pptxOfTalk.ts';
 export type { Slide, Talk } from './publishing/talk/slide.ts';
-export { slideOfOutcome, type TalkOptions, talkOfReview } from './publishing/talk/talkOfReview.ts';
+export {
+  slideOfOutcome,
+  slideOfPools,
+  type TalkOptions,
+  talkOfReview,
+} from './publishing/talk/talkOfReview.ts';

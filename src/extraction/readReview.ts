@@ -6,6 +6,7 @@ import { checkEvents } from './checks/checkEvents.ts';
 import { checkFlow } from './checks/checkFlow.ts';
 import { checkJudgements } from './checks/checkJudgements.ts';
 import { checkPrinted } from './checks/checkPrinted.ts';
+import { checkRecommendations } from './checks/checkRecommendations.ts';
 import { checkReferences } from './checks/checkReferences.ts';
 import { checkScores } from './checks/checkScores.ts';
 import { checkStudies } from './checks/checkStudies.ts';
@@ -57,6 +58,8 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
   const certainty = read('certainty');
   const printed = read('printed');
   const checklist = read('checklist');
+  const recommendations = read('recommendations');
+  const awaiting = read('awaiting');
   const placed: PlacedSheets = {
     protocol: protocolReading.protocol,
     studies: studies.rows,
@@ -69,6 +72,8 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     certainty: certainty.rows,
     printed: printed.rows,
     checklist: checklist.rows,
+    recommendations: recommendations.rows,
+    awaiting: awaiting.rows,
     unread: {
       studies: studies.unread,
       arms: arms.unread,
@@ -80,6 +85,8 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
       certainty: certainty.unread,
       printed: printed.unread,
       checklist: checklist.unread,
+      recommendations: recommendations.unread,
+      awaiting: awaiting.unread,
     },
   };
   problems.push(
@@ -94,6 +101,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     ...checkChecklist(placed),
     ...checkCertainty(placed),
     ...checkPrinted(placed),
+    ...checkRecommendations(placed),
   );
   const sorted = sortProblems(problems);
   const { protocol } = placed;
@@ -116,6 +124,8 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     certainty: placed.certainty.map((row) => row.values),
     printed: placed.printed.map((row) => row.values),
     checklist: placed.checklist.map((row) => row.values),
+    recommendations: placed.recommendations.map((row) => row.values),
+    awaiting: placed.awaiting.map((row) => row.values),
     warnings: sorted,
   };
   return { review, problems: sorted };

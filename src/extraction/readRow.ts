@@ -2,6 +2,8 @@ import type { z } from 'zod';
 import { camelCase } from './camelCase.ts';
 import { cellProblem } from './cellProblem.ts';
 import type { TextCell, TextRow } from './delimitedText.ts';
+import { unshieldFormula } from './formulaText.ts';
+import { trimCell } from './missingText.ts';
 import type { CellFault } from './printedNumber.ts';
 import type { Problem, Severity } from './problem.ts';
 import { notReported, type Reported } from './reported.ts';
@@ -11,6 +13,8 @@ export interface PlacedRow<Row> {
   readonly values: Row;
   /** A problem at one of the row's cells. */
   problem(severity: Severity, heading: string, expected: string, cure: string): Problem;
+  /** The cell as typed, without the blanks around it; empty where the sheet lacks the column. */
+  text(heading: string): string;
 }
 
 /** A column of a sheet at hand: its heading, its place in the row, and the name code uses. */
@@ -51,7 +55,7 @@ export function readRow<Row>(
     cellProblem(file, cellOf(heading), severity, { heading, expected, cure });
   const raw: Record<string, string> = {};
   for (const { heading, index } of placed) {
-    const text = row.cells[index]?.text ?? '';
+    const text = unshieldFormula(row.cells[index]?.text ?? '');
     raw[heading] = text;
     if (text.includes('\ufffd')) {
       const cure = 'Characters were lost when the sheet was saved: retype them and save as "CSV UTF-8".';
@@ -78,5 +82,5 @@ export function readRow<Row>(
   }
   const locator = (values.locator as Reported<string> | undefined) ?? notReported;
   values.row = { file, line: row.line, locator };
-  return { values: values as Row, problem };
+  return { values: values as Row, problem, text: (heading) => trimCell(raw[heading] ?? '') };
 }

@@ -23,7 +23,14 @@ export function readSheet<Name extends SheetName>(
   name: Name,
   content: string | Uint8Array,
 ): SheetReading<RowOf<Name>> {
-  const { file, columns } = sheets[name];
+  return readRows<RowOf<Name>>(sheets[name], content);
+}
+
+/** The same for a file that is laid out like a sheet of a review and is none, such as decisions.csv. */
+export function readRows<Row>(
+  { file, columns }: { readonly file: string; readonly columns: z.ZodObject },
+  content: string | Uint8Array,
+): SheetReading<Row> {
   const shape: Readonly<Record<string, z.ZodType>> = columns.shape;
   const known = Object.keys(shape);
   const decoded = decodeText(file, content);
@@ -46,11 +53,11 @@ export function readSheet<Name extends SheetName>(
   const headings = readHeadings(file, headingRow, shape, problems);
   if (headings === undefined) return { rows: [], unread: undefined, problems };
   const placed = placeColumns(columns, headings);
-  const rows: PlacedRow<RowOf<Name>>[] = [];
+  const rows: PlacedRow<Row>[] = [];
   const unread: UnreadNames[] = [];
   for (const textRow of parsed.rows.slice(1)) {
     const row = hasOneCellPerHeading(file, textRow, headingRow, problems)
-      ? readRow<RowOf<Name>>(file, textRow, placed, columns, problems)
+      ? readRow<Row>(file, textRow, placed, columns, problems)
       : undefined;
     if (row !== undefined) rows.push(row);
     else unread.push(namesIn(textRow, headings));

@@ -5,7 +5,7 @@ import { describe, expect, it } from 'vitest';
 import { drawEvents } from '../../data-extraction/demo-source/demoRows.ts';
 import { demoStudies } from '../../data-extraction/demo-source/demoStudies.ts';
 import { codebookFiles } from '../../data-extraction/makeCodebook.ts';
-import { demoFiles, demoTruth } from '../../data-extraction/makeDemo.ts';
+import { demoExtractorFiles, demoFiles, demoTruth } from '../../data-extraction/makeDemo.ts';
 import { readReview, reviewFiles } from '../../src/extraction/readReview.ts';
 import { readReviewFolder } from '../../src/extraction/readReviewFolder.ts';
 import { isReported } from '../../src/extraction/reported.ts';
@@ -64,6 +64,8 @@ describe('demo', () => {
     expect(filesOf(join(folder, 'demo'))).toEqual(Object.keys(files).toSorted());
     for (const [file, text] of Object.entries(files)) expect(committed(`demo/${file}`)).toBe(text);
     expect(Object.keys(files).toSorted()).toEqual([...reviewFiles].toSorted());
+    for (const [file, text] of Object.entries(demoExtractorFiles()))
+      expect(committed(`demo/${file}`)).toBe(text);
   });
 
   it('differs for another seed, and reads without an error for every seed', () => {

@@ -1,5 +1,6 @@
 import type { z } from 'zod';
 import { armsColumns } from './armsSheet.ts';
+import { awaitingColumns } from './awaitingSheet.ts';
 import { certaintyColumns } from './certaintySheet.ts';
 import { checklistColumns } from './checklistSheet.ts';
 import { eventsColumns } from './eventsSheet.ts';
@@ -7,6 +8,7 @@ import { flowColumns } from './flowSheet.ts';
 import { judgementsColumns } from './judgementsSheet.ts';
 import { missingColumns } from './missingSheet.ts';
 import { printedColumns } from './printedSheet.ts';
+import { recommendationsColumns } from './recommendationsSheet.ts';
 import { scoresColumns } from './scoresSheet.ts';
 import { studiesColumns } from './studiesSheet.ts';
 
@@ -80,6 +82,23 @@ export const sheets = {
     mayBeAbsent: true,
     columns: printedColumns,
     key: ['study', 'outcome', 'arm', 'comparator_arm', 'statistic', 'test', 'follow_up_months', 'locator'],
+  }),
+  recommendations: sheet({
+    file: 'recommendations.csv',
+    purpose:
+      'What a panel recommends and what each recommendation rests on, so that the next version can say whether it still stands.',
+    required: false,
+    mayBeAbsent: true,
+    columns: recommendationsColumns,
+    key: ['recommendation', 'outcome', 'site', 'comparator', 'claim'],
+  }),
+  awaiting: sheet({
+    file: 'awaiting.csv',
+    purpose: 'Reports that were found and are not yet in the review.',
+    required: false,
+    mayBeAbsent: true,
+    columns: awaitingColumns,
+    key: ['report'],
   }),
   missing: sheet({
     file: 'missing.csv',

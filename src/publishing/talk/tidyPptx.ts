@@ -64,7 +64,9 @@ const byNumber = (one: string, other: string): number =>
 async function tidied(source: JSZip, name: string, options: TidyOptions): Promise<string | Uint8Array> {
   const file = source.files[name]!;
   if (!/\.(?:xml|rels)$/.test(name)) return file.async('uint8array');
-  const xml = (await file.async('string')).replace(/^\s+/, '');
+  const xml = (await file.async('string'))
+    .replace(/^\s+/, '')
+    .replaceAll(' lang="en-US"', ` lang="${options.language}"`);
   if (name === 'docProps/core.xml')
     return xml.replace(/\s*<dcterms:(?:created|modified)[^>]*>[^<]*<\/dcterms:(?:created|modified)>/g, '');
   if (name === 'ppt/theme/theme1.xml')
@@ -80,6 +82,10 @@ async function tidied(source: JSZip, name: string, options: TidyOptions): Promis
 function numbered(xml: string): string {
   let next = 1;
   return xml
+    .replace(
+      /(<p:cNvPr id="\d+" name=")Text 0("><\/p:cNvPr><p:cNvSpPr\/><p:nvPr><p:ph\s[^>]*type="title")/g,
+      '$1Title$2',
+    )
     .replace(/<p:cNvPr id="\d+"/g, () => `<p:cNvPr id="${next++}"`)
     .replace(
       /(<p:nvGraphicFramePr><p:cNvPr id="\d+" name="([^"]*)")\/>/g,

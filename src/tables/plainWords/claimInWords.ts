@@ -11,6 +11,8 @@ export interface ClaimInWords {
   /** The verdict in a sentence, without a full stop. */
   readonly title: string;
   readonly reason: string;
+  /** What stands above the sentences below. */
+  readonly heading: string;
   /** What the numbers bear out, absolute first; a ratio only after them. */
   readonly instead: readonly string[];
 }
@@ -30,20 +32,23 @@ export function claimInWords(checked: CheckedSiteClaim): ClaimInWords {
     return {
       title: verdict === 'direction only' ? 'A count like this leaves a wide range open' : titles[verdict],
       reason: count?.sentence ?? reason,
+      heading: 'What goes with it:',
       instead: count?.further.slice(0, 3) ?? [],
     };
+  const heading = verdict === 'cannot tell' ? 'What the studies saw:' : 'What may be said:';
   if (claim.kind === 'rate') {
     const words = pool === undefined ? undefined : poolInWords(pool, { base: peopleBaseFor([claim.rate]) });
     return {
       title: verdict === 'direction only' ? 'This rate is one of several that fit' : titles[verdict],
       reason,
+      heading,
       instead: [
         `${outcome.name} ${afterSite[claim.site]}: ${words === undefined ? 'nothing known' : lowerFirst(words.sentence)}`,
         'The rate is pooled from series and says nothing of another site.',
       ],
     };
   }
-  if (pair === undefined) return { title: titles[verdict], reason, instead: [] };
+  if (pair === undefined) return { title: titles[verdict], reason, heading, instead: [] };
   const words = pairInWords(pair, outcome);
   const ratio =
     pair.ratio !== undefined && claim.kind === 'ratio' && pair.risks !== undefined
@@ -54,6 +59,7 @@ export function claimInWords(checked: CheckedSiteClaim): ClaimInWords {
   return {
     title: titles[verdict],
     reason,
+    heading,
     instead: [
       ...(words.risks.length === 0
         ? [words.opening]

@@ -25,7 +25,7 @@ export function claimSlide(review: Review, said: string, checked: CheckedSiteCla
         sentences: [
           { text: `“${shown}”`, look: 'lead' },
           { text: words.reason },
-          { text: 'What may be said:' },
+          ...(words.instead.length === 0 ? [] : [{ text: words.heading }]),
           ...words.instead.map((text) => ({ text, look: 'item' as const })),
         ],
       },
