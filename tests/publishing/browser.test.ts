@@ -63,6 +63,30 @@ describe.skipIf(!present)('pages in Chromium, from file://', () => {
     },
   );
 
+  it.each(['index', 'cosmetic-deformity', 'trace'])(
+    '%s: dark where the reader prefers it, figures on paper, no violation found by axe',
+    async (name) => {
+      const { page, complaints } = await open(name, 360);
+      await page.emulateMedia({ colorScheme: 'dark' });
+      const ground = () => page.evaluate('getComputedStyle(document.body).backgroundColor');
+      expect(await ground()).toBe('rgb(21, 24, 29)');
+      await page.evaluate(axe);
+      const found = await page.evaluate(
+        'axe.run().then(({ violations }) => violations.map(({ id, nodes }) => id + ": " + nodes[0].html))',
+      );
+      expect(found).toEqual([]);
+      expect(await page.evaluate('document.documentElement.scrollWidth')).toBeLessThanOrEqual(360);
+      if (name === 'cosmetic-deformity')
+        expect(
+          await page.evaluate('getComputedStyle(document.querySelector("figure svg")).backgroundColor'),
+        ).toBe('rgb(255, 255, 255)');
+      await page.emulateMedia({ colorScheme: 'dark', media: 'print' });
+      expect(await ground()).toBe('rgb(255, 255, 255)');
+      expect(complaints).toEqual([]);
+      await page.close();
+    },
+  );
+
   it.each(names)('%s: 360 pixels wide, the page itself does not scroll sideways', async (name) => {
     const { page, complaints } = await open(name, 360);
     const widest = await page.evaluate('document.documentElement.scrollWidth');
