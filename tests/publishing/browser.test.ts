@@ -12,7 +12,7 @@ import { projectRoot, start } from './helpers/runScript.ts';
 const chromiumPath = '/usr/bin/chromium';
 const quiet =
   '--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync';
-const names = ['index', ...findNotebooks(join(projectRoot, 'notebooks')).map(({ name }) => name)];
+const names = ['index', 'trace', ...findNotebooks(join(projectRoot, 'notebooks')).map(({ name }) => name)];
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
 const present = existsSync(chromiumPath);
