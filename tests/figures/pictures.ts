@@ -6,6 +6,7 @@ import { intervalRows } from '../../src/figures/intervalRows.ts';
 import { peopleGrid } from '../../src/figures/peopleGrid.ts';
 import { sitesOverview } from '../../src/figures/sitesOverview.ts';
 import { peopleOfPools } from '../../src/tables/plainWords/peopleOfPools.ts';
+import { certaintyPictures } from './certaintyPictures.ts';
 import { flowPictures } from './flowPictures.ts';
 import { comparison, deformity, invented, nasty, revision, words } from './inventedPools.ts';
 import { moderatorPictures } from './moderatorPictures.ts';
@@ -108,6 +109,7 @@ export const pictures: Readonly<Record<string, () => string>> = {
     ),
   ),
   ...picturesOfChoices,
+  ...certaintyPictures,
   ...both('interval-rows-rates', (width) =>
     intervalRows(
       [

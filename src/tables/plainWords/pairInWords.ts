@@ -120,8 +120,11 @@ const rangeAlone = (likely: string): string =>
 function certaintyInWords(rating: CertaintyRating | undefined): string {
   if (rating?.level === undefined) return 'How sure: not rated.';
   const down = rating.domains.filter(({ levels }) => levels < 0).map(({ domain }) => domain);
-  const why = down.length === 0 ? '' : `, for ${down.join(', ').replace(/, ([^,]*)$/, ' and $1')}`;
-  return `How sure: ${rating.level} certainty${why}${rating.confirmed ? '' : ' (proposed by the numbers, not yet confirmed)'}.`;
+  const why = [
+    ...(down.length === 0 ? [] : [`rated down for ${down.join(', ').replace(/, ([^,]*)$/, ' and $1')}`]),
+    ...(rating.confirmed ? [] : ['proposed by the numbers, not yet confirmed']),
+  ].join('; ');
+  return `How sure: ${rating.level} certainty${why === '' ? '' : ` (${why})`}.`;
 }
 
 const basisInWords = ({ basis, pair }: PairEvidence): string =>

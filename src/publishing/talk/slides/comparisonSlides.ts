@@ -160,7 +160,8 @@ export function balanceSlide(
           rows: each.map(({ evidence, pair, words }) => {
             const { risks } = pair;
             const { outcome } = evidence;
-            if (risks === undefined) return { outcome: outcome.name, difference: words.cell };
+            const sure = evidence.ratingOf(treatment, comparator)?.level ?? 'not rated';
+            if (risks === undefined) return { outcome: outcome.name, difference: words.cell, sure };
             const rate = (value: number) =>
               aboutInHundred(value, undefined, undefined, { base: words.base }).about.replace('about ', '');
             return {
@@ -168,7 +169,7 @@ export function balanceSlide(
               comparator: rate(risks.comparator),
               treatment: rate(risks.treatment),
               difference: words.cell,
-              sure: evidence.ratingOf(treatment, comparator)?.level ?? 'not rated',
+              sure,
             };
           }),
         }),
