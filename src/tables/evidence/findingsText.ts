@@ -32,9 +32,13 @@ type Limits = { readonly value: number; readonly lower: number; readonly upper: 
 export const riskWithLimits = ({ value, lower, upper }: Limits): string =>
   `${perThousand(value)} (${perThousand(lower)} to ${perThousand(upper)})`;
 
-/** `174 fewer (206 fewer to 128 fewer)`. */
-export const differenceWithLimits = ({ value, lower, upper }: AbsoluteEffect['difference']): string =>
-  `${differencePerThousand(value)} (${differencePerThousand(lower)} to ${differencePerThousand(upper)})`;
+/** `174 fewer (206 to 128 fewer)`, or both directions in words: `9 fewer (31 fewer to 14 more)`. */
+export function differenceWithLimits({ value, lower, upper }: AbsoluteEffect['difference']): string {
+  const last = differencePerThousand(upper);
+  const first = differencePerThousand(lower);
+  const oneWay = lower * upper > 0 && !first.startsWith('less');
+  return `${differencePerThousand(value)} (${oneWay ? first.replace(/ \w+$/, '') : first} to ${last})`;
+}
 
 const measureNames: Readonly<Record<RelativeEffect['measure'], string>> = {
   'odds-ratio': 'Odds ratio',
