@@ -124,7 +124,7 @@ describe('readSiteClaim', () => {
       'about 2 times as many after tenotomy as after subpectoral fixation',
       'about 10 fewer in 100 after subpectoral fixation than after tenotomy',
       'fewer after subpectoral fixation than after suprapectoral fixation',
-      'no difference that matters, after suprapectoral fixation and after subpectoral fixation',
+      'no difference that matters between suprapectoral and subpectoral',
       'at most 5 in 100 after subpectoral fixation',
       '0 of 40',
     ]);

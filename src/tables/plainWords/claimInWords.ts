@@ -5,7 +5,7 @@ import { siteNames } from '../../extraction/site.ts';
 import { startLarge, wholeText } from './aboutInHundred.ts';
 import { pairInWords } from './pairInWords.ts';
 import { poolInWords } from './poolInWords.ts';
-import { afterSite } from './siteWords.ts';
+import { afterSite, siteInSentence } from './siteWords.ts';
 
 /** A checked sentence in words for a room. */
 export interface ClaimInWords {
@@ -69,6 +69,7 @@ export function claimInWords(checked: CheckedSiteClaim): ClaimInWords {
             `${siteNames[claim.site]}: ${words.difference === undefined ? '' : lowerFirst(words.difference)}`,
           ]),
       ...ratio,
+      ...(evidence.certainty === undefined ? [] : [`How sure: ${evidence.certainty} certainty.`]),
     ].map(startLarge),
   };
 }
@@ -100,7 +101,7 @@ export function claimAsRead(claim: SiteClaim): string {
     case 'direction':
       return `${claim.direction} ${after} than ${other}`;
     case 'alike':
-      return `no difference that matters, ${after} and ${other}`;
+      return `no difference that matters between ${siteInSentence[claim.site]} and ${siteInSentence[claim.comparator]}`;
   }
 }
 
