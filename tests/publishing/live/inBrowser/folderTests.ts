@@ -34,7 +34,7 @@ export function folderTests(live: () => LiveBrowser): void {
     expect(new Set(errors.map(kindOf)).size).toBeGreaterThanOrEqual(40);
     await give(page, folderOfSlips());
     await page.waitForSelector('.checks.failed');
-    expect(await page.locator('.checks.failed li.error').allTextContents()).toEqual(
+    expect(await page.locator('.checks.failed li.is-error').allTextContents()).toEqual(
       errors.map(formatProblem),
     );
     expect(await page.locator('.checks.failed h2').textContent()).toContain(`${errors.length} errors`);
