@@ -42,7 +42,9 @@ export type { Review, ReviewReading } from './extraction/review.ts';
 export type { RowAddress } from './extraction/rowAddress.ts';
 export { selectEvents } from './extraction/selectEvents.ts';
 export { type ClassifiedSite, type PooledSite, pooledSites, siteNames } from './extraction/site.ts';
+export { type ReviewRow, reviewRows } from './extraction/trace/reviewRows.ts';
 export { rowRanges } from './extraction/trace/rowRanges.ts';
+export { type TracedRow, type TraceIndex, traceIndex } from './extraction/trace/traceIndex.ts';
 export { type RowLeftOut, type Trace, traceOf } from './extraction/trace/traceOf.ts';
 
 // effects: one reported result as one estimate with its variance
@@ -353,13 +355,29 @@ export { tradeOffPlot } from './figures/tradeOffPlot.ts';
 // tables: results as rows, and as sentences chosen by the numbers
 
 export { certaintyOverview, certaintySteps, questionText } from './tables/certaintySteps.ts';
+export { characteristicsTable } from './tables/characteristicsTable.ts';
+export { checklistReading, checklistTable } from './tables/checklist/checklistTable.ts';
+export { type ReportingChecklist, reportingChecklist } from './tables/checklist/reportingChecklist.ts';
 export { choiceInfluenceTable, choicesRangeTable, conclusionsTable } from './tables/choicesTables.ts';
 export { claimTable, informationTable, type NamedInformation } from './tables/claimTables.ts';
 export { documentToHtml } from './tables/documentToHtml.ts';
 export { documentToMarkdown } from './tables/documentToMarkdown.ts';
 export { documentToWord } from './tables/documentToWord.ts';
+export { certaintyMarks, certaintyText } from './tables/evidence/certaintyWords.ts';
+export { settingText } from './tables/evidence/settingText.ts';
+export {
+  type ComparisonFindings,
+  type EvidenceFigure,
+  type EvidenceParts,
+  evidenceDocument,
+} from './tables/evidenceDocument.ts';
+export { evidenceProfile } from './tables/evidenceProfile.ts';
 export { heterogeneityTable } from './tables/heterogeneityTable.ts';
 export { leftOutTable } from './tables/leftOutTable.ts';
+export { manuscriptDocument } from './tables/manuscript/manuscriptDocument.ts';
+export type { ManuscriptInput } from './tables/manuscript/manuscriptInput.ts';
+export { manuscriptText, sentencesToSupply } from './tables/manuscript/manuscriptText.ts';
+export type { Manuscript, Sentence } from './tables/manuscript/sentence.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
 export { missingBoundsTable, missingJudgementTable, missingTable } from './tables/missingTables.ts';
 export {
@@ -382,6 +400,7 @@ export { unknownsInWords } from './tables/plainWords/unknownsInWords.ts';
 export { agreesWithPrinted } from './tables/printedDigits.ts';
 export { type PrintedFigure, printedTable } from './tables/printedTable.ts';
 export { qualityItemsTable, qualityTable } from './tables/qualityTable.ts';
+export { rateFindings } from './tables/rateFindings.ts';
 export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
 export { describePooledRate, percentDigits, percentLimits, percentText } from './tables/rateText.ts';
 export { cautionsReading } from './tables/readings/cautionsReading.ts';
@@ -400,6 +419,7 @@ export { sourcesText } from './tables/rowSources.ts';
 export { type NamedPools, overviewTable, sensitivityTable } from './tables/sensitivityTable.ts';
 export { absoluteEffectsTable, singleArmTable, siteLayersReading } from './tables/sitePairTables.ts';
 export { studiesTable } from './tables/studiesTable.ts';
+export { type ScoreFinding, summaryOfFindings } from './tables/summaryOfFindings.ts';
 export {
   type CellValue,
   cellText,
@@ -423,6 +443,8 @@ export { type SiteChanges, smallStudiesTable, whatWouldChangeTable } from './tab
 // publishing: notebooks as pages
 
 export { coverageInWorkers } from './publishing/coverageInWorkers.ts';
+export { type EvidenceOptions, evidenceOfReview } from './publishing/evidenceOfReview.ts';
+export { manuscriptResults } from './publishing/manuscript/manuscriptResults.ts';
 export type { Notebook } from './publishing/notebook.ts';
 export { openNotebook } from './publishing/openNotebook.ts';
 export { poolingDepartures } from './publishing/poolingDepartures.ts';
