@@ -368,6 +368,7 @@ export { manuscriptDocument } from './tables/manuscript/manuscriptDocument.ts';
 export type { ManuscriptInput } from './tables/manuscript/manuscriptInput.ts';
 export { manuscriptText, sentencesToSupply } from './tables/manuscript/manuscriptText.ts';
 export type { Manuscript, Sentence } from './tables/manuscript/sentence.ts';
+export { sentencesTable } from './tables/manuscript/sentencesTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
 export { missingBoundsTable, missingJudgementTable, missingTable } from './tables/missingTables.ts';
 export {

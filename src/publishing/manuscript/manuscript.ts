@@ -30,7 +30,9 @@ async function main(words: readonly string[]): Promise<0 | 1> {
     console.error(`${asked.folder}: ${opened.errors} errors to cure first. Nothing was written.`);
     return 1;
   }
-  const input = manuscriptResults(opened.review, { name: 'tenosite', version: versions().tenosite });
+  const input = manuscriptResults(opened.review, {
+    software: { name: 'tenosite', version: versions().tenosite },
+  });
   const made = manuscriptOfReview(input, notebookHeadings(findNotebooks('notebooks')));
   const files = await manuscriptFiles(made);
   addPages(
