@@ -44,8 +44,8 @@ export function unknownsInWords(
 function designs(arms: readonly ArmEvents[]): string {
   const randomised = arms.filter(({ design }) => design === 'randomised trial').length;
   return randomised === 0
-    ? 'No randomised trial counts it: patients and surgeons chose the site.'
-    : `${wholeText(randomised)} of ${counted(arms.length, 'group')} of patients ${randomised === 1 ? 'comes' : 'come'} from randomised trials; for the rest the site was chosen.`;
+    ? 'No randomised trial counts it: the site was not allotted at random.'
+    : `${wholeText(randomised)} of ${counted(arms.length, 'group')} of patients ${randomised === 1 ? 'comes' : 'come'} from randomised trials; the rest were not allotted at random.`;
 }
 
 /** The site where the next hospital is least predictable. */

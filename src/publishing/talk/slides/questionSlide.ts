@@ -14,6 +14,7 @@ export function questionSlide(review: Review, outcomes: readonly OutcomeEvidence
   const arms = outcomes.flatMap(({ selection }) =>
     selection.arms.filter(({ site }) => (pooledSites as readonly string[]).includes(site)),
   );
+  const scores = protocol.outcomes.filter(({ kind }) => kind === 'score');
   const studies = studiesOf(arms);
   const comparing = comparingStudies(arms);
   return {
@@ -55,6 +56,9 @@ export function questionSlide(review: Review, outcomes: readonly OutcomeEvidence
         ({ outcome, selection }) =>
           `${outcome.name}: ${outcome.description ?? 'no description'}. Counted among ${outcome.denominator}. Definitions accepted, best first: ${selection.options.definitions.join(', ')}. Assessors accepted, best first: ${selection.options.assessors.join(', ')}. Smallest difference that matters: ${outcome.thresholdsPer100.materialDifference} in 100 (${outcome.thresholdsPer100.source}). Rows left out: ${selection.leftOut.length}.`,
       ),
+      ...(scores.length === 0
+        ? []
+        : [`Measured as scores and not on these slides: ${scores.map(({ name }) => name).join(', ')}.`]),
       ...closingNotes(review),
     ],
   };

@@ -1,6 +1,8 @@
+import { certaintyOfReview } from '../../../certainty/certaintyOfReview.ts';
 import { peopleAmong } from '../../../effects/peopleAmong.ts';
 import type { EventsOutcome } from '../../../extraction/protocol.ts';
 import type { Review } from '../../../extraction/review.ts';
+import type { PooledSite } from '../../../extraction/site.ts';
 import type { SitePool, SitePools } from '../../../pooling/poolBySite.ts';
 import { aboutInHundred, wholeText } from '../../../tables/plainWords/aboutInHundred.ts';
 import { peopleOfPools } from '../../../tables/plainWords/peopleOfPools.ts';
@@ -46,6 +48,9 @@ export function ratesSlide(review: Review, { outcome, pools, departures = [] }: 
       ),
       'A full disc is an expected event, a ring with a dot one that may come up to the upper limit of the interval of the mean.',
       pools.notAComparison,
+      ...pools.sites
+        .filter(({ pool }) => departures.length === 0 && pool.arms.length > 0)
+        .map(({ site, name }) => `How sure, ${name}: ${rateCertaintySentence(review, outcome.id, site)}`),
       ...departures.map((text) => `Departure from the protocol: ${text}`),
       ...pools.sites.flatMap(({ name, pool }) =>
         pool.cautions.map(({ message }) => `Caution, ${name}: ${message}`),
@@ -56,6 +61,14 @@ export function ratesSlide(review: Review, { outcome, pools, departures = [] }: 
       ...closingNotes(review),
     ],
   };
+}
+
+/** The rating of one rate, as the review stands by its protocol. */
+function rateCertaintySentence(review: Review, outcome: string, site: PooledSite): string {
+  const { sentence, level, confirmed } = certaintyOfReview(review, { kind: 'rate', outcome, site });
+  return level === undefined
+    ? sentence
+    : `${level} certainty${confirmed ? '' : ' (proposed by the numbers, not yet confirmed)'}. ${sentence}`;
 }
 
 function ratesTitle(name: string, sites: readonly SitePool[]): string {
