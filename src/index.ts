@@ -355,6 +355,7 @@ export { tradeOffPlot } from './figures/tradeOffPlot.ts';
 // tables: results as rows, and as sentences chosen by the numbers
 
 export { certaintyOverview, certaintySteps, questionText } from './tables/certaintySteps.ts';
+export { characteristicsTable } from './tables/characteristicsTable.ts';
 export { checklistReading, checklistTable } from './tables/checklist/checklistTable.ts';
 export { type ReportingChecklist, reportingChecklist } from './tables/checklist/reportingChecklist.ts';
 export { choiceInfluenceTable, choicesRangeTable, conclusionsTable } from './tables/choicesTables.ts';
@@ -362,6 +363,15 @@ export { claimTable, informationTable, type NamedInformation } from './tables/cl
 export { documentToHtml } from './tables/documentToHtml.ts';
 export { documentToMarkdown } from './tables/documentToMarkdown.ts';
 export { documentToWord } from './tables/documentToWord.ts';
+export { certaintyMarks, certaintyText } from './tables/evidence/certaintyWords.ts';
+export { settingText } from './tables/evidence/settingText.ts';
+export {
+  type ComparisonFindings,
+  type EvidenceFigure,
+  type EvidenceParts,
+  evidenceDocument,
+} from './tables/evidenceDocument.ts';
+export { evidenceProfile } from './tables/evidenceProfile.ts';
 export { heterogeneityTable } from './tables/heterogeneityTable.ts';
 export { leftOutTable } from './tables/leftOutTable.ts';
 export { manuscriptDocument } from './tables/manuscript/manuscriptDocument.ts';
@@ -391,6 +401,7 @@ export { unknownsInWords } from './tables/plainWords/unknownsInWords.ts';
 export { agreesWithPrinted } from './tables/printedDigits.ts';
 export { type PrintedFigure, printedTable } from './tables/printedTable.ts';
 export { qualityItemsTable, qualityTable } from './tables/qualityTable.ts';
+export { rateFindings } from './tables/rateFindings.ts';
 export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
 export { describePooledRate, percentDigits, percentLimits, percentText } from './tables/rateText.ts';
 export { cautionsReading } from './tables/readings/cautionsReading.ts';
@@ -409,6 +420,7 @@ export { sourcesText } from './tables/rowSources.ts';
 export { type NamedPools, overviewTable, sensitivityTable } from './tables/sensitivityTable.ts';
 export { absoluteEffectsTable, singleArmTable, siteLayersReading } from './tables/sitePairTables.ts';
 export { studiesTable } from './tables/studiesTable.ts';
+export { type ScoreFinding, summaryOfFindings } from './tables/summaryOfFindings.ts';
 export {
   type CellValue,
   cellText,
@@ -432,6 +444,7 @@ export { type SiteChanges, smallStudiesTable, whatWouldChangeTable } from './tab
 // publishing: notebooks as pages
 
 export { coverageInWorkers } from './publishing/coverageInWorkers.ts';
+export { type EvidenceOptions, evidenceOfReview } from './publishing/evidenceOfReview.ts';
 export { manuscriptResults } from './publishing/manuscript/manuscriptResults.ts';
 export type { Notebook } from './publishing/notebook.ts';
 export { openNotebook } from './publishing/openNotebook.ts';
