@@ -396,7 +396,7 @@ export { claimInWords } from './tables/plainWords/claimInWords.ts';
 export { differenceInWords } from './tables/plainWords/differenceInWords.ts';
 export { pairInWords } from './tables/plainWords/pairInWords.ts';
 export { peopleOfPools } from './tables/plainWords/peopleOfPools.ts';
-export { poolInWords } from './tables/plainWords/poolInWords.ts';
+export { baseForPools, poolInWords } from './tables/plainWords/poolInWords.ts';
 export { unknownsInWords } from './tables/plainWords/unknownsInWords.ts';
 export { agreesWithPrinted } from './tables/printedDigits.ts';
 export { type PrintedFigure, printedTable } from './tables/printedTable.ts';
