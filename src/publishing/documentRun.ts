@@ -6,6 +6,7 @@ import { evidenceDocument } from '../tables/evidenceDocument.ts';
 import { evidenceOfReview } from './evidenceOfReview.ts';
 import { openReview } from './openReview.ts';
 import { pageStyle } from './pageStyle.ts';
+import { recordProduct } from './products.ts';
 import { renderPng } from './renderPng.ts';
 import { slug } from './slug.ts';
 import { addPages } from './writeFiles.ts';
@@ -32,7 +33,7 @@ export async function documentRun(asked: { readonly folder: string; readonly out
   const name = `${slug(basename(resolve(asked.folder)))}-evidence`;
   const word = await documentToWord(document, { renderPicture: (svg) => renderPng(svg, { dotsPerInch }) });
   const pictures = `${name}-figures`;
-  addPages(asked.out, [
+  const files = [
     { path: `${name}.docx`, content: word },
     { path: `${name}.html`, content: documentToHtml(document, { style: pageStyle() }) },
     {
@@ -40,7 +41,12 @@ export async function documentRun(asked: { readonly folder: string; readonly out
       content: documentToMarkdown(document, { pictureAt: (at) => `${pictures}/figure-${at}.svg` }),
     },
     ...parts.figures.map(({ svg }, at) => ({ path: `${pictures}/figure-${at + 1}.svg`, content: svg })),
-  ]);
+  ];
+  addPages(asked.out, files);
+  recordProduct(asked.out, 'document', opened.fingerprint, {
+    open: `${name}.html`,
+    paths: files.map(({ path }) => path),
+  });
   console.log(`${asked.folder}: ${found}`);
   for (const kind of ['docx', 'html', 'md']) console.log(`${asked.out}/${name}.${kind}`);
   return 0;
