@@ -30,6 +30,7 @@ import {
   missingEvidence,
   missingJudgementTable,
   missingMatrix,
+  missingRecords,
   missingTable,
   openNotebook,
   pooledSites,
@@ -173,11 +174,16 @@ notebook.show(
     caption: 'Groove pain if the missing arms were as good, or as bad, as can be',
   }),
 );
-notebook.show(missingJudgementTable(judgeMissingEvidence(evidence, [])));
+const judgedMissing = judgeMissingEvidence(evidence, missingRecords(review));
+notebook.show(missingJudgementTable(judgedMissing));
+const judgedPain = judgedMissing.find(({ outcome }) => outcome === 'groove-pain')?.overall ?? 'not judged';
 const silent = bounds.reduce((sum, { missing }) => sum + missing.length, 0);
 const shoulders = bounds.reduce((sum, { missingShoulders }) => sum + missingShoulders, 0);
-notebook.reading`Arms without a usable count of groove pain: ${silent}, with ${shoulders} shoulders. No reviewer has
-  recorded a judgement of missing evidence for this review, so none is claimed.`;
+notebook.reading`Arms without a usable count of groove pain: ${silent}, with ${shoulders} shoulders. ${
+  judgedPain === 'not judged'
+    ? 'No reviewer has judged the missing evidence on groove pain, so none is claimed.'
+    : `The reviewers judged the risk of bias from missing evidence on groove pain: ${judgedPain}.`
+} Outcomes without a judgement say so and are not read as low.`;
 
 // %% [markdown]
 // ## The headlines, checked

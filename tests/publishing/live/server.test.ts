@@ -46,6 +46,24 @@ describe('what the page is made of', () => {
   });
 });
 
+describe('the style of the page', () => {
+  it('names nothing that a figure names, so that it never paints over one', () => {
+    const words = (text: string, pattern: RegExp) =>
+      new Set([...text.matchAll(pattern)].map(([, word]) => word));
+    const css = words(
+      readFileSync(join(projectRoot, 'src/publishing/live/live.css'), 'utf8'),
+      /\.([a-z][\w-]*)/g,
+    );
+    const figures = readdirSync(join(projectRoot, 'src/figures'), { recursive: true, encoding: 'utf8' })
+      .filter((path) => path.endsWith('.ts'))
+      .map((path) => readFileSync(join(projectRoot, 'src/figures', path), 'utf8'))
+      .join('\n');
+    const drawn = words(figures, /class(?:Name)?: '([a-z][\w-]*)'/g);
+    expect(drawn.size).toBeGreaterThan(10);
+    expect([...css].filter((word) => drawn.has(word))).toEqual([]);
+  });
+});
+
 describe('the data in the page', () => {
   it('are the files byte for byte, also where one is no UTF-8', async () => {
     const folder = join(root, 'odd');

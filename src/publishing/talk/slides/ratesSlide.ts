@@ -27,6 +27,7 @@ export function ratesSlide(review: Review, { outcome, pools, departures = [] }: 
   const arms = pools.sites.flatMap(({ pool }) => pool.arms);
   const shoulders = arms.reduce((sum, { total }) => sum + total, 0);
   const groups = peopleOfPools(pools);
+  const base = baseForPools(pools.sites.map(({ pool }) => pool));
   const methods = [...new Set(pools.sites.map(({ pool }) => pool.methodsSentence))];
   const departed =
     departures.length === 0 ? '' : `${counted(departures.length, 'departure')} from the protocol (notes). `;
@@ -44,7 +45,8 @@ export function ratesSlide(review: Review, { outcome, pools, departures = [] }: 
     source: `${departed}${counted(studiesOf(arms), 'study', 'studies')}, ${counted(shoulders, 'shoulder')}; last search ${dayInWords(review.protocol.lastSearch)}. Not a comparison of sites.`,
     notes: [
       ...pools.sites.map(
-        ({ name, pool }) => `${name}: ${poolInWords(pool).sentence} Exactly: ${describePooledRate(pool)}.`,
+        ({ name, pool }) =>
+          `${name}: ${poolInWords(pool, { base }).sentence} Exactly: ${describePooledRate(pool)}.`,
       ),
       'A full disc is an expected event, a ring with a dot one that may come up to the upper limit of the interval of the mean.',
       pools.notAComparison,
