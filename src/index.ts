@@ -378,6 +378,7 @@ export { manuscriptDocument } from './tables/manuscript/manuscriptDocument.ts';
 export type { ManuscriptInput } from './tables/manuscript/manuscriptInput.ts';
 export { manuscriptText, sentencesToSupply } from './tables/manuscript/manuscriptText.ts';
 export type { Manuscript, Sentence } from './tables/manuscript/sentence.ts';
+export { sentencesTable } from './tables/manuscript/sentencesTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
 export { missingBoundsTable, missingJudgementTable, missingTable } from './tables/missingTables.ts';
 export {
@@ -395,7 +396,7 @@ export { claimInWords } from './tables/plainWords/claimInWords.ts';
 export { differenceInWords } from './tables/plainWords/differenceInWords.ts';
 export { pairInWords } from './tables/plainWords/pairInWords.ts';
 export { peopleOfPools } from './tables/plainWords/peopleOfPools.ts';
-export { poolInWords } from './tables/plainWords/poolInWords.ts';
+export { baseForPools, poolInWords } from './tables/plainWords/poolInWords.ts';
 export { unknownsInWords } from './tables/plainWords/unknownsInWords.ts';
 export { agreesWithPrinted } from './tables/printedDigits.ts';
 export { type PrintedFigure, printedTable } from './tables/printedTable.ts';

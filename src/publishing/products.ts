@@ -42,6 +42,14 @@ export const products: readonly Product[] = [
     paths: ['talk.pptx', 'talk'],
   },
   {
+    name: 'manuscript',
+    title: 'Methods and results as text',
+    words: 'a Word file to write on in, with the flow diagram, the references and the reporting checklists',
+    command: 'npm run manuscript',
+    open: 'manuscript/manuscript.html',
+    paths: ['manuscript'],
+  },
+  {
     name: 'live',
     title: 'Live page',
     words: 'one file to choose and question in: leave a study out, change a rule, see the rates move',
