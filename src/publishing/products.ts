@@ -25,6 +25,15 @@ export const products: readonly Product[] = [
     paths: ['figures'],
   },
   {
+    name: 'evidence',
+    title: 'Evidence document',
+    words:
+      'summaries of findings, rates with their certainty and what each rests on, ready for a committee, in Word, HTML and Markdown',
+    command: 'npm run document',
+    open: 'evidence/index.html',
+    paths: ['evidence'],
+  },
+  {
     name: 'talk',
     title: 'Slides',
     words: 'a presentation with text that can be edited, and each slide as a picture',
@@ -39,14 +48,6 @@ export const products: readonly Product[] = [
     command: 'npm run manuscript',
     open: 'manuscript/manuscript.html',
     paths: ['manuscript'],
-  },
-  {
-    name: 'document',
-    title: 'Evidence document',
-    words: 'summary of findings, evidence profile and the characteristics of the studies, for a committee',
-    command: 'npm run document',
-    open: 'evidence.html',
-    paths: [],
   },
   {
     name: 'live',
@@ -67,23 +68,14 @@ export interface ProductRecord {
   readonly rules: string;
 }
 
-/** Where a product lies, for one whose names follow the review's. */
-export type ProductPlace = Pick<Product, 'open' | 'paths'>;
-
-/** A path within the folder, and not out of it. */
-const isWithin = (path: unknown): path is string =>
-  typeof path === 'string' && path !== '' && !/^[/\\]|(^|[/\\])\.\.([/\\]|$)|:/.test(path);
-
-function readRecord(out: string, name: string): (ProductRecord & Partial<ProductPlace>) | undefined {
+function readRecord(out: string, name: string): ProductRecord | undefined {
   const path = join(out, recordOf(name));
   if (!existsSync(path)) return undefined;
   try {
     const read: unknown = JSON.parse(readFileSync(path, 'utf8'));
-    const { data, rules, version, open, paths } = read as Readonly<Record<string, unknown>>;
-    if (version !== versions().tenosite || typeof data !== 'string' || typeof rules !== 'string')
-      return undefined;
-    const place = isWithin(open) && Array.isArray(paths) && paths.every(isWithin) ? { open, paths } : {};
-    return { data, rules, ...place };
+    const { data, rules, version } = read as Partial<ProductRecord> & { readonly version?: unknown };
+    if (version !== versions().tenosite) return undefined;
+    return typeof data === 'string' && typeof rules === 'string' ? { data, rules } : undefined;
   } catch {
     return undefined;
   }
@@ -91,11 +83,9 @@ function readRecord(out: string, name: string): (ProductRecord & Partial<Product
 
 /** Products in a folder that were made from these very sheets and rules by this version: those a new run of the pages may keep. */
 export function currentProducts(out: string, { data, rules }: ProductRecord): readonly Product[] {
-  return products.flatMap((product) => {
-    const record = readRecord(out, product.name);
-    if (record?.data !== data || record.rules !== rules) return [];
-    const { open = product.open, paths = product.paths } = record;
-    return existsSync(join(out, open)) ? [{ ...product, open, paths }] : [];
+  return products.filter(({ name, open }) => {
+    const record = readRecord(out, name);
+    return record?.data === data && record.rules === rules && existsSync(join(out, open));
   });
 }
 
@@ -106,21 +96,11 @@ export const keptPaths = (kept: readonly Product[]): readonly string[] =>
 /**
  * Notes that a product was made, and from which sheets, and puts it on the overview page where there is one from the
  * same sheets. A folder that holds no pages of ours is left as it is.
- *
- * @param place where it lies, for a product whose files are named after the review
  */
-export function recordProduct(
-  out: string,
-  name: string,
-  { data, rules }: ProductRecord,
-  place?: ProductPlace,
-): void {
+export function recordProduct(out: string, name: string, { data, rules }: ProductRecord): void {
   if (!isFolderOfPages(out)) return;
   addToFolder(out, [
-    {
-      path: recordOf(name),
-      content: `${JSON.stringify({ data, rules, version: versions().tenosite, ...place })}\n`,
-    },
+    { path: recordOf(name), content: `${JSON.stringify({ data, rules, version: versions().tenosite })}\n` },
   ]);
   const index = join(out, 'index.html');
   if (!existsSync(index)) return;
@@ -140,10 +120,10 @@ const madeFrom = ({ data, rules }: ProductRecord): string =>
 /** The list of products: a link where there is one from these sheets, else the command that makes it. */
 export function productsSection(present: readonly Product[], record: ProductRecord, folder: string): string {
   const items = products.map((product) => {
-    const { title, words, command } = product;
-    const here = present.find(({ name }) => name === product.name);
+    const { title, words, command, open } = product;
+    const here = present.some(({ name }) => name === product.name);
     const said = here
-      ? `<a href="${escapeHtml(here.open)}">${escapeHtml(title)}</a>: ${escapeHtml(words)}.`
+      ? `<a href="${escapeHtml(open)}">${escapeHtml(title)}</a>: ${escapeHtml(words)}.`
       : `${escapeHtml(title)}: ${escapeHtml(words)}. Not made yet: <code>${escapeHtml(command)} -- ${escapeHtml(folder)}</code>`;
     return `<li>${said}</li>`;
   });

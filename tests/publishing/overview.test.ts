@@ -202,19 +202,6 @@ describe('products beside the pages', () => {
     expect(existsSync(join(out, 'talk.pptx'))).toBe(false);
   });
 
-  it('a product named after the review is found by what its command noted; never outside the folder', () => {
-    writeFileSync(join(out, 'demo-evidence.html'), 'evidence');
-    recordProduct(out, 'document', fingerprint, {
-      open: 'demo-evidence.html',
-      paths: ['demo-evidence.html'],
-    });
-    expect(page('index.html').querySelector('a[href="demo-evidence.html"]')).not.toBeNull();
-    writePages();
-    expect(existsSync(join(out, 'demo-evidence.html'))).toBe(true);
-    recordProduct(out, 'document', fingerprint, { open: '../index.html', paths: ['../..'] });
-    expect(currentProducts(out, fingerprint).map(({ name }) => name)).not.toContain('document');
-  });
-
   it('a folder without pages of ours is left as it is', () => {
     const others = join(root, 'others');
     mkdirSync(others);
