@@ -4,14 +4,23 @@ import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { stringify } from 'csv-stringify/sync';
 import { extractedSheets } from '../src/extraction/agreement/readExtraction.ts';
+import type { Protocol } from '../src/extraction/protocol.ts';
 import { type SheetName, sheetNames, sheets } from '../src/extraction/sheets/sheets.ts';
 import { demoCertainty, demoMissing } from './demo-source/demoCertainty.ts';
+import { demoChecklist } from './demo-source/demoChecklist.ts';
 import { decisionHeadings, demoExtractors } from './demo-source/demoExtractors.ts';
+import {
+  asLastYear,
+  lastYearAwaiting,
+  lastYearProtocol,
+  lastYearStudies,
+} from './demo-source/demoLastYear.ts';
 import { demoPrinted } from './demo-source/demoPrinted.ts';
 import { demoProtocol } from './demo-source/demoProtocol.ts';
 import { furtherJudgementRows } from './demo-source/demoQuality.ts';
+import { demoAwaiting, demoRecommendations } from './demo-source/demoRecommendations.ts';
 import { type CsvRow, eventRows } from './demo-source/demoRows.ts';
-import { demoStudies } from './demo-source/demoStudies.ts';
+import { type DemoStudy, demoStudies } from './demo-source/demoStudies.ts';
 import { armRow, flowRows, judgementRows, scoreRows, studyRow } from './demo-source/demoTables.ts';
 import { printJson } from './printJson.ts';
 
@@ -37,6 +46,19 @@ export const demoSeed = 2009;
  */
 export function demoFiles(seed: number = demoSeed): Readonly<Record<string, string>> {
   return filesOf(demoRows(seed), sheetNames);
+}
+
+/**
+ * The files of the same invented review a year earlier: some reports not found yet, one that was dropped since, a few cells
+ * as they stood before they were corrected, one rule that has changed, an earlier search.
+ *
+ * @example
+ * readReview(demoLastYearFiles()).review?.protocol.lastSearch // '2025-06-30'
+ */
+export function demoLastYearFiles(seed: number = demoSeed): Readonly<Record<string, string>> {
+  const rows = demoRows(seed, lastYearStudies);
+  const changed = Object.fromEntries(sheetNames.map((name) => [name, asLastYear(name, rows[name])]));
+  return filesOf({ ...rows, ...changed, awaiting: lastYearAwaiting }, sheetNames, lastYearProtocol);
 }
 
 /**
@@ -66,37 +88,42 @@ export function demoExtractorFiles(seed: number = demoSeed): Readonly<Record<str
 type DemoRows = Readonly<Record<SheetName, readonly CsvRow[]>>;
 
 /** The rows behind the files, as text. */
-export function demoRows(seed: number): DemoRows {
+export function demoRows(seed: number, studies: readonly DemoStudy[] = demoStudies): DemoRows {
   const counted = {
-    arms: demoStudies.flatMap((study) => study.arms.map((arm) => armRow(seed, study, arm))),
-    events: demoStudies.flatMap((study) =>
+    arms: studies.flatMap((study) => study.arms.map((arm) => armRow(seed, study, arm))),
+    events: studies.flatMap((study) =>
       study.outcomes.flatMap((outcome) => study.arms.flatMap((arm) => eventRows(seed, study, arm, outcome))),
     ),
-    scores: demoStudies.flatMap((study) =>
+    scores: studies.flatMap((study) =>
       (study.scales ?? []).flatMap((scale) =>
         study.arms.flatMap((arm) => scoreRows(seed, study, arm, scale)),
       ),
     ),
   };
   return {
-    studies: demoStudies.map((study) => studyRow(seed, study)),
+    studies: studies.map((study) => studyRow(seed, study)),
     ...counted,
     judgements: [
-      ...demoStudies.flatMap((study) => judgementRows(seed, study)),
-      ...furtherJudgementRows(seed, demoStudies),
+      ...studies.flatMap((study) => judgementRows(seed, study)),
+      ...furtherJudgementRows(seed, studies),
     ],
     missing: demoMissing,
     certainty: demoCertainty,
-    flow: flowRows(demoStudies),
-    printed: demoPrinted(seed, counted).rows,
+    flow: flowRows(studies),
+    // Nobody had typed what the papers print beside their counts before this year.
+    printed: studies === demoStudies ? demoPrinted(seed, counted).rows : [],
+    checklist: demoChecklist,
+    recommendations: demoRecommendations,
+    awaiting: demoAwaiting,
   };
 }
 
 function filesOf<Name extends SheetName>(
   rows: Readonly<Record<Name, readonly CsvRow[]>>,
   names: readonly Name[],
+  protocol: Protocol = demoProtocol,
 ): Readonly<Record<string, string>> {
-  const files: Record<string, string> = { 'protocol.json': printJson(demoProtocol) };
+  const files: Record<string, string> = { 'protocol.json': printJson(protocol) };
   for (const name of names) {
     const headings = Object.keys(sheets[name].columns.shape);
     files[sheets[name].file] = stringify(
@@ -109,10 +136,15 @@ function filesOf<Name extends SheetName>(
 
 const here = fileURLToPath(import.meta.url);
 if (process.argv[1] === here) {
-  const folder = join(dirname(here), 'demo');
-  for (const [file, text] of Object.entries({ ...demoFiles(), ...demoExtractorFiles() })) {
-    mkdirSync(dirname(join(folder, file)), { recursive: true });
-    writeFileSync(join(folder, file), text);
+  for (const [name, files] of [
+    ['demo', { ...demoFiles(), ...demoExtractorFiles() }],
+    ['demo-2025', demoLastYearFiles()],
+  ] as const) {
+    const folder = join(dirname(here), name);
+    for (const [file, text] of Object.entries(files)) {
+      mkdirSync(dirname(join(folder, file)), { recursive: true });
+      writeFileSync(join(folder, file), text);
+    }
+    console.log(`demo written to ${folder}`);
   }
-  console.log(`demo written to ${folder}`);
 }

@@ -5,7 +5,7 @@ import { demoProtocol } from './demo-source/demoProtocol.ts';
 export const templateProtocol: Protocol = makeTemplate();
 
 function makeTemplate(): Protocol {
-  const { notice: _notice, ...choices } = demoProtocol;
+  const { notice: _notice, previousVersion: _previous, ...choices } = demoProtocol;
   const source = 'replace with where your thresholds come from';
   return {
     ...choices,

@@ -25,6 +25,9 @@ export {
   readExtraction,
 } from './extraction/agreement/readExtraction.ts';
 export type { ArmEvents } from './extraction/armEvents.ts';
+export { compareReviews } from './extraction/changes/compareReviews.ts';
+export type { CellChange, ReviewChanges, RuleChange } from './extraction/changes/reviewChanges.ts';
+export type { ReviewVersion } from './extraction/changes/reviewVersion.ts';
 export type { EventSelection, EventsLeftOut, SelectionDepartures } from './extraction/eventSelection.ts';
 export { type FlowCounts, flowCounts } from './extraction/flowCounts.ts';
 export { formatProblem, type Problem } from './extraction/problem.ts';
@@ -39,7 +42,9 @@ export type { Review, ReviewReading } from './extraction/review.ts';
 export type { RowAddress } from './extraction/rowAddress.ts';
 export { selectEvents } from './extraction/selectEvents.ts';
 export { type ClassifiedSite, type PooledSite, pooledSites, siteNames } from './extraction/site.ts';
+export { type ReviewRow, reviewRows } from './extraction/trace/reviewRows.ts';
 export { rowRanges } from './extraction/trace/rowRanges.ts';
+export { type TracedRow, type TraceIndex, traceIndex } from './extraction/trace/traceIndex.ts';
 export { type RowLeftOut, type Trace, traceOf } from './extraction/trace/traceOf.ts';
 
 // effects: one reported result as one estimate with its variance
@@ -295,6 +300,16 @@ export {
   effectSizes,
 } from './certainty/certaintyRating.ts';
 export type { CertaintyRuleOptions, CertaintyRules } from './certainty/certaintyRules.ts';
+export type { Answer } from './certainty/changes/answer.ts';
+export { answersOfReview } from './certainty/changes/answersOfReview.ts';
+export type {
+  AnswerChange,
+  ChangeReport,
+  ConclusionChange,
+  RecommendationChange,
+} from './certainty/changes/changeReport.ts';
+export { type CompareVersionsOptions, compareVersions } from './certainty/changes/compareVersions.ts';
+export { type CauseSplit, splitByCause } from './certainty/changes/splitByCause.ts';
 export { type CheckedSiteClaim, checkSiteClaim } from './certainty/claims/checkSiteClaim.ts';
 export { readSiteClaim } from './certainty/claims/readSiteClaim.ts';
 export { type SiteClaim, siteClaimExamples } from './certainty/claims/siteClaim.ts';
@@ -309,6 +324,11 @@ export {
 export { newcastleOttawaQuality } from './certainty/quality/newcastleOttawa.ts';
 export { type StudyQuality, studyQuality } from './certainty/quality/studyQuality.ts';
 export { levelsText, rateCertainty } from './certainty/rateCertainty.ts';
+export {
+  type NetworkRating,
+  type NetworkRatingOptions,
+  rateNetworkEstimate,
+} from './certainty/rateNetworkEstimate.ts';
 export { standardSentence } from './certainty/standardSentence.ts';
 
 // figures: results drawn
@@ -331,6 +351,7 @@ export { pairName, treatmentName } from './figures/networkNames.ts';
 export { networkRanks } from './figures/networkRanks.ts';
 export { networkTransitivity } from './figures/networkTransitivity.ts';
 export { type PeopleGroup, peopleGrid } from './figures/peopleGrid.ts';
+export { qualityGrid } from './figures/qualityGrid.ts';
 export { radialPlot } from './figures/radialPlot.ts';
 export { sitesOverview } from './figures/sitesOverview.ts';
 export { specificationCurve } from './figures/specificationCurve.ts';
@@ -339,13 +360,31 @@ export { tradeOffPlot } from './figures/tradeOffPlot.ts';
 
 // tables: results as rows, and as sentences chosen by the numbers
 
+export { certaintyOverview, certaintySteps, questionText } from './tables/certaintySteps.ts';
+export { characteristicsTable } from './tables/characteristicsTable.ts';
+export { checklistReading, checklistTable } from './tables/checklist/checklistTable.ts';
+export { type ReportingChecklist, reportingChecklist } from './tables/checklist/reportingChecklist.ts';
 export { choiceInfluenceTable, choicesRangeTable, conclusionsTable } from './tables/choicesTables.ts';
 export { claimTable, informationTable, type NamedInformation } from './tables/claimTables.ts';
 export { documentToHtml } from './tables/documentToHtml.ts';
 export { documentToMarkdown } from './tables/documentToMarkdown.ts';
 export { documentToWord } from './tables/documentToWord.ts';
+export { certaintyMarks, certaintyText } from './tables/evidence/certaintyWords.ts';
+export { settingText } from './tables/evidence/settingText.ts';
+export {
+  type ComparisonFindings,
+  type EvidenceFigure,
+  type EvidenceParts,
+  evidenceDocument,
+} from './tables/evidenceDocument.ts';
+export { evidenceProfile } from './tables/evidenceProfile.ts';
 export { heterogeneityTable } from './tables/heterogeneityTable.ts';
 export { leftOutTable } from './tables/leftOutTable.ts';
+export { manuscriptDocument } from './tables/manuscript/manuscriptDocument.ts';
+export type { ManuscriptInput } from './tables/manuscript/manuscriptInput.ts';
+export { manuscriptText, sentencesToSupply } from './tables/manuscript/manuscriptText.ts';
+export type { Manuscript, Sentence } from './tables/manuscript/sentence.ts';
+export { sentencesTable } from './tables/manuscript/sentencesTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
 export { missingBoundsTable, missingJudgementTable, missingTable } from './tables/missingTables.ts';
 export {
@@ -363,10 +402,12 @@ export { claimInWords } from './tables/plainWords/claimInWords.ts';
 export { differenceInWords } from './tables/plainWords/differenceInWords.ts';
 export { pairInWords } from './tables/plainWords/pairInWords.ts';
 export { peopleOfPools } from './tables/plainWords/peopleOfPools.ts';
-export { poolInWords } from './tables/plainWords/poolInWords.ts';
+export { baseForPools, poolInWords } from './tables/plainWords/poolInWords.ts';
 export { unknownsInWords } from './tables/plainWords/unknownsInWords.ts';
 export { agreesWithPrinted } from './tables/printedDigits.ts';
 export { type PrintedFigure, printedTable } from './tables/printedTable.ts';
+export { qualityItemsTable, qualityTable } from './tables/qualityTable.ts';
+export { rateFindings } from './tables/rateFindings.ts';
 export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
 export { describePooledRate, percentDigits, percentLimits, percentText } from './tables/rateText.ts';
 export { cautionsReading } from './tables/readings/cautionsReading.ts';
@@ -385,6 +426,7 @@ export { sourcesText } from './tables/rowSources.ts';
 export { type NamedPools, overviewTable, sensitivityTable } from './tables/sensitivityTable.ts';
 export { absoluteEffectsTable, singleArmTable, siteLayersReading } from './tables/sitePairTables.ts';
 export { studiesTable } from './tables/studiesTable.ts';
+export { type ScoreFinding, summaryOfFindings } from './tables/summaryOfFindings.ts';
 export {
   type CellValue,
   cellText,
@@ -408,12 +450,20 @@ export { type SiteChanges, smallStudiesTable, whatWouldChangeTable } from './tab
 // publishing: notebooks as pages
 
 export { coverageInWorkers } from './publishing/coverageInWorkers.ts';
+export { type EvidenceOptions, evidenceOfReview } from './publishing/evidenceOfReview.ts';
+export { manuscriptResults } from './publishing/manuscript/manuscriptResults.ts';
 export type { Notebook } from './publishing/notebook.ts';
 export { openNotebook } from './publishing/openNotebook.ts';
+export { poolingDepartures } from './publishing/poolingDepartures.ts';
 export { bulletList, joinProse, type Prose, prose } from './publishing/prose.ts';
 export { subsetsInWorkers } from './publishing/subsetsInWorkers.ts';
 export { drawSlide } from './publishing/talk/drawSlide.ts';
 export { layOutTalk } from './publishing/talk/layOutTalk.ts';
 export { pptxOfTalk } from './publishing/talk/pptxOfTalk.ts';
 export type { Slide, Talk } from './publishing/talk/slide.ts';
-export { slideOfOutcome, type TalkOptions, talkOfReview } from './publishing/talk/talkOfReview.ts';
+export {
+  slideOfOutcome,
+  slideOfPools,
+  type TalkOptions,
+  talkOfReview,
+} from './publishing/talk/talkOfReview.ts';

@@ -13,6 +13,7 @@ export const demoProtocol: Protocol = {
     'In adults whose long head of the biceps is treated at the shoulder, how often do deformity, groove pain and revision follow fixation at the top of the groove, suprapectoral or subpectoral fixation, or release alone?',
   population: 'Adults with disease of the long head of the biceps, with or without rotator cuff repair',
   lastSearch: '2026-06-30',
+  previousVersion: '../demo-2025',
   sites: ['top-of-groove', 'suprapectoral', 'subpectoral', 'tenotomy'],
   siteRule: { midGroove: 'with-suprapectoral' },
   overlapRule: 'largest',

@@ -186,6 +186,11 @@ export const protocolSchema = z.strictObject({
       'a date such as 2026-06-30',
     )
     .describe('Day of the last search, year first.'),
+  previousVersion: words
+    .optional()
+    .describe(
+      'Folder of the version before this one, seen from this folder, such as `../mine-2025`; the change report compares with it. Without it a folder `previous` within this one is looked for.',
+    ),
   sites: z.array(oneOf(pooledSites)).min(1).describe('Sites in the order they are shown.'),
   siteRule: z
     .strictObject({

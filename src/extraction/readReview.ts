@@ -1,10 +1,12 @@
 import { checkArms } from './checks/checkArms.ts';
 import { checkCertainty } from './checks/checkCertainty.ts';
+import { checkChecklist } from './checks/checkChecklist.ts';
 import { checkDuplicates } from './checks/checkDuplicates.ts';
 import { checkEvents } from './checks/checkEvents.ts';
 import { checkFlow } from './checks/checkFlow.ts';
 import { checkJudgements } from './checks/checkJudgements.ts';
 import { checkPrinted } from './checks/checkPrinted.ts';
+import { checkRecommendations } from './checks/checkRecommendations.ts';
 import { checkReferences } from './checks/checkReferences.ts';
 import { checkScores } from './checks/checkScores.ts';
 import { checkStudies } from './checks/checkStudies.ts';
@@ -55,6 +57,9 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
   const missing = read('missing');
   const certainty = read('certainty');
   const printed = read('printed');
+  const checklist = read('checklist');
+  const recommendations = read('recommendations');
+  const awaiting = read('awaiting');
   const placed: PlacedSheets = {
     protocol: protocolReading.protocol,
     studies: studies.rows,
@@ -66,6 +71,9 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     missing: missing.rows,
     certainty: certainty.rows,
     printed: printed.rows,
+    checklist: checklist.rows,
+    recommendations: recommendations.rows,
+    awaiting: awaiting.rows,
     unread: {
       studies: studies.unread,
       arms: arms.unread,
@@ -76,6 +84,9 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
       missing: missing.unread,
       certainty: certainty.unread,
       printed: printed.unread,
+      checklist: checklist.unread,
+      recommendations: recommendations.unread,
+      awaiting: awaiting.unread,
     },
   };
   problems.push(
@@ -87,8 +98,10 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     ...checkScores(placed),
     ...checkJudgements(placed),
     ...checkFlow(placed),
+    ...checkChecklist(placed),
     ...checkCertainty(placed),
     ...checkPrinted(placed),
+    ...checkRecommendations(placed),
   );
   const sorted = sortProblems(problems);
   const { protocol } = placed;
@@ -110,6 +123,9 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     missing: placed.missing.map((row) => row.values),
     certainty: placed.certainty.map((row) => row.values),
     printed: placed.printed.map((row) => row.values),
+    checklist: placed.checklist.map((row) => row.values),
+    recommendations: placed.recommendations.map((row) => row.values),
+    awaiting: placed.awaiting.map((row) => row.values),
     warnings: sorted,
   };
   return { review, problems: sorted };

@@ -23,6 +23,9 @@ export type FlowRow = RowOf<'flow'>;
 export type MissingRow = RowOf<'missing'>;
 export type CertaintyRow = RowOf<'certainty'>;
 export type PrintedRow = RowOf<'printed'>;
+export type ChecklistRow = RowOf<'checklist'>;
+export type RecommendationRow = RowOf<'recommendations'>;
+export type AwaitingRow = RowOf<'awaiting'>;
 
 /** The first of the three values that carry everything: a review as it was extracted, every cell checked. */
 export interface Review {
@@ -39,6 +42,12 @@ export interface Review {
   readonly certainty: readonly CertaintyRow[];
   /** What papers print beyond the counts; empty where nobody typed it. */
   readonly printed: readonly PrintedRow[];
+  /** Where items of the reporting checklist are answered; empty where nobody typed it. */
+  readonly checklist: readonly ChecklistRow[];
+  /** What the recommendations rest on; empty where the review makes none. */
+  readonly recommendations: readonly RecommendationRow[];
+  /** Reports found and not yet in the review; empty where none waits. */
+  readonly awaiting: readonly AwaitingRow[];
   /** What a reader should know although the review can be used. */
   readonly warnings: readonly Problem[];
 }

@@ -113,7 +113,7 @@ describe('documents and slides', () => {
     expect(row('notes')[1]).toBe(`${documentStyle.noteSize} pt, quiet`);
     expect(row('notes')[2]).toBe(`${slideStyle.smallestSize} pt, the smallest`);
     expect(sheet).toContain(
-      `Both name ${typeface.name} and fall back on ${typeface.fallbacks.join(', then ')}`,
+      `Documents and pictures of slides name ${typeface.name} and fall back on ${typeface.fallbacks.join(', then ')}`,
     );
   });
 

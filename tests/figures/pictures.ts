@@ -3,7 +3,10 @@ import { coverageRows } from '../../src/figures/coverageRows.ts';
 import { forestPlot } from '../../src/figures/forestPlot.ts';
 import { funnelPlot } from '../../src/figures/funnelPlot.ts';
 import { intervalRows } from '../../src/figures/intervalRows.ts';
+import { peopleGrid } from '../../src/figures/peopleGrid.ts';
 import { sitesOverview } from '../../src/figures/sitesOverview.ts';
+import { peopleOfPools } from '../../src/tables/plainWords/peopleOfPools.ts';
+import { certaintyPictures } from './certaintyPictures.ts';
 import { flowPictures } from './flowPictures.ts';
 import { comparison, deformity, invented, nasty, revision, words } from './inventedPools.ts';
 import { moderatorPictures } from './moderatorPictures.ts';
@@ -73,7 +76,40 @@ export const pictures: Readonly<Record<string, () => string>> = {
       { width, notice: invented },
     ),
   ),
+  ...both('people-deformity', (width) =>
+    peopleGrid(peopleOfPools(deformity), {
+      width,
+      title: 'Cosmetic deformity, seen as people',
+      notice: invented,
+      notes: [deformity.notAComparison],
+    }),
+  ),
+  ...both('people-rare', (width) =>
+    peopleGrid(peopleOfPools(revision), { width, title: 'Revision, seen as people', notice: invented }),
+  ),
+  ...both('people-nasty', (width) =>
+    peopleGrid(
+      [
+        ...peopleOfPools(nasty.nothing).slice(0, 1),
+        {
+          name: '<img onerror=alert(1)> and a name far too long for the room there is for it',
+          people: { base: 100, filled: 100, upTo: 100 },
+          lines: ['all of 40', 'the true rate may be as low as 91 in 100'],
+        },
+        { name: 'None', people: { base: 100, filled: 0, upTo: 9 }, lines: ['none of 40'] },
+        { name: 'No words', people: { base: 1000, filled: 0, upTo: 0 }, lines: [] },
+        {
+          name: 'Fifth',
+          site: 'soft-tissue',
+          people: { base: 100, filled: 3, upTo: 5 },
+          lines: ['about 3 in 100'],
+        },
+      ],
+      { width, notice: invented },
+    ),
+  ),
   ...picturesOfChoices,
+  ...certaintyPictures,
   ...both('interval-rows-rates', (width) =>
     intervalRows(
       [

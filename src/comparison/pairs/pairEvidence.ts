@@ -4,7 +4,7 @@ import { type PooledSite, siteNames } from '../../extraction/site.ts';
 import { comparePairs, type PairOptions, type SitePair } from './comparePairs.ts';
 
 /** Which studies an answer on two sites rests on. */
-export const pairBases = ['randomised trials', 'studies that did both'] as const;
+export const pairBases = ['randomised trials', 'non-randomised studies', 'studies that did both'] as const;
 export type PairBasis = (typeof pairBases)[number];
 
 /** What studies that treated patients at two sites say of them: first less second, whatever their order. */
@@ -34,13 +34,19 @@ export interface PairRisks {
   readonly source: string;
 }
 
+export interface PairEvidenceOptions extends Omit<PairOptions, 'measure' | 'baselines'> {
+  /** Only these studies; without it the rule of {@link pairEvidence}. */
+  readonly only?: 'randomised trials' | 'non-randomised studies';
+}
+
 /** Randomised trials stand alone from this many on; below it they are pooled with the other studies of the pair. */
 const enoughTrials = 2;
 
 /**
  * What is known of one site against another, from studies that treated patients at both?
  *
- * Two or more randomised trials with an estimate are taken alone; otherwise all studies with both arms are pooled.
+ * Two or more randomised trials with an estimate are taken alone; otherwise all studies with both arms are pooled. A
+ * caller who rated one kind of studies asks for those alone.
  * Rates of single arms never enter. With no such study there is no answer.
  *
  * @param arms one outcome's arms, of every design
@@ -52,24 +58,30 @@ export function pairEvidence(
   arms: readonly ArmEvents[],
   treatment: PooledSite,
   comparator: PooledSite,
-  options: Omit<PairOptions, 'measure' | 'baselines'> = {},
+  options: PairEvidenceOptions = {},
 ): PairEvidence {
+  const { only, ...pooling } = options;
   if (treatment === comparator)
     throw new RangeError(`two different sites are needed, received ${treatment} twice`);
   const ofPair = arms.filter(({ site }) => site === treatment || site === comparator);
   const trialArms = ofPair.filter(({ design }) => design === 'randomised trial');
-  const onlyTrials =
-    findPair(trialArms, treatment, comparator, options, 'odds-ratio').pool.studies >= enoughTrials;
-  const used = onlyTrials ? trialArms : ofPair;
-  const pair = findPair(used, treatment, comparator, options, 'odds-ratio');
+  const enough = (): boolean =>
+    findPair(trialArms, treatment, comparator, pooling, 'odds-ratio').pool.studies >= enoughTrials;
+  const basis: PairBasis = only ?? (enough() ? 'randomised trials' : 'studies that did both');
+  const used = {
+    'randomised trials': trialArms,
+    'non-randomised studies': ofPair.filter(({ design }) => design !== 'randomised trial'),
+    'studies that did both': ofPair,
+  }[basis];
+  const pair = findPair(used, treatment, comparator, pooling, 'odds-ratio');
   const turned = pair.treatment !== treatment;
-  const ratio = findPair(used, treatment, comparator, options, 'risk-ratio').pool.natural;
+  const ratio = findPair(used, treatment, comparator, pooling, 'risk-ratio').pool.natural;
   const [effect] = pair.absolute;
   return {
     treatment,
     comparator,
     name: `${siteNames[treatment]} against ${siteNames[comparator].toLowerCase()}`,
-    basis: effect === undefined ? undefined : onlyTrials ? 'randomised trials' : 'studies that did both',
+    basis: effect === undefined ? undefined : basis,
     studies: pair.studies.length,
     pair,
     ratio:

@@ -1,11 +1,14 @@
 import type { z } from 'zod';
 import { armsColumns } from './armsSheet.ts';
+import { awaitingColumns } from './awaitingSheet.ts';
 import { certaintyColumns } from './certaintySheet.ts';
+import { checklistColumns } from './checklistSheet.ts';
 import { eventsColumns } from './eventsSheet.ts';
 import { flowColumns } from './flowSheet.ts';
 import { judgementsColumns } from './judgementsSheet.ts';
 import { missingColumns } from './missingSheet.ts';
 import { printedColumns } from './printedSheet.ts';
+import { recommendationsColumns } from './recommendationsSheet.ts';
 import { scoresColumns } from './scoresSheet.ts';
 import { studiesColumns } from './studiesSheet.ts';
 
@@ -80,6 +83,23 @@ export const sheets = {
     columns: printedColumns,
     key: ['study', 'outcome', 'arm', 'comparator_arm', 'statistic', 'test', 'follow_up_months', 'locator'],
   }),
+  recommendations: sheet({
+    file: 'recommendations.csv',
+    purpose:
+      'What a panel recommends and what each recommendation rests on, so that the next version can say whether it still stands.',
+    required: false,
+    mayBeAbsent: true,
+    columns: recommendationsColumns,
+    key: ['recommendation', 'outcome', 'site', 'comparator', 'claim'],
+  }),
+  awaiting: sheet({
+    file: 'awaiting.csv',
+    purpose: 'Reports that were found and are not yet in the review.',
+    required: false,
+    mayBeAbsent: true,
+    columns: awaitingColumns,
+    key: ['report'],
+  }),
   missing: sheet({
     file: 'missing.csv',
     purpose: 'One row per outcome and question: the risk of bias from results that never reached the review.',
@@ -95,6 +115,14 @@ export const sheets = {
     mayBeAbsent: true,
     columns: certaintyColumns,
     key: ['outcome', 'question', 'site', 'comparator', 'body', 'domain'],
+  }),
+  checklist: sheet({
+    file: 'checklist.csv',
+    purpose: 'One row per item of the reporting checklist, where people say it is answered.',
+    required: false,
+    mayBeAbsent: true,
+    columns: checklistColumns,
+    key: ['item'],
   }),
 } as const;
 

@@ -30,7 +30,7 @@ const between = 12;
 export function layOutTalk(talk: Talk): readonly LaidOutSlide[] {
   const pages = talk.slides.flatMap(pagesOf);
   return pages.map(({ slide, body, part, parts }, at) => {
-    const title = parts === 1 ? slide.title : `${slide.title} (${part} of ${parts})`;
+    const title = parts === 1 ? slide.title : `${slide.title} (${part}\u00a0of\u00a0${parts})`;
     const set = titleSet(title);
     return {
       id: parts === 1 ? slide.id : `${slide.id}-${part}`,
@@ -105,7 +105,8 @@ function fill(blocks: readonly SlideBlock[]): {
       return { placed, rest: blocks.slice(at + 1) };
     }
     if (block.kind === 'sentences') {
-      const set = placeSentences(block.sentences, keepRoomFor(blocks[at + 1], room));
+      const kept = placeSentences(block.sentences, keepRoomFor(blocks[at + 1], room));
+      const set = kept.whole ? kept : placeSentences(block.sentences, room);
       placed.push(set.placed);
       if (set.rest.length > 0)
         return { placed, rest: [{ ...block, sentences: set.rest }, ...blocks.slice(at + 1)] };

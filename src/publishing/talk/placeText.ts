@@ -20,13 +20,20 @@ const sizesTried = [
 export function placeSentences(
   sentences: readonly SlideSentence[],
   box: Box,
-): { readonly placed: Placed; readonly height: number; readonly rest: readonly SlideSentence[] } {
+): {
+  readonly placed: Placed;
+  readonly height: number;
+  readonly rest: readonly SlideSentence[];
+  /** Nothing was handed back or shortened. */
+  readonly whole: boolean;
+} {
   for (const [lead, plain] of sizesTried) {
     const paragraphs = sentences.map((sentence, at) =>
       paragraphOf(sentence, box.width, lead, plain, at === 0),
     );
     const height = heightOf(paragraphs);
-    if (height <= box.height) return { placed: textIn('body', box, paragraphs, height), height, rest: [] };
+    if (height <= box.height)
+      return { placed: textIn('body', box, paragraphs, height), height, rest: [], whole: true };
   }
   const fitting: PlacedParagraph[] = [];
   for (const sentence of sentences) {
@@ -36,7 +43,12 @@ export function placeSentences(
     fitting.push(clamped(next, box.height));
   }
   const height = heightOf(fitting);
-  return { placed: textIn('body', box, fitting, height), height, rest: sentences.slice(fitting.length) };
+  return {
+    placed: textIn('body', box, fitting, height),
+    height,
+    rest: sentences.slice(fitting.length),
+    whole: false,
+  };
 }
 
 function clamped(paragraph: PlacedParagraph, room: number): PlacedParagraph {

@@ -1,3 +1,4 @@
+import { certaintyOfReview } from '../../certainty/certaintyOfReview.ts';
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import { comparePairs } from '../../comparison/pairs/comparePairs.ts';
 import { type PairEvidence, pairEvidence } from '../../comparison/pairs/pairEvidence.ts';
@@ -8,7 +9,7 @@ import type { Review } from '../../extraction/review.ts';
 import { selectEvents } from '../../extraction/selectEvents.ts';
 import { type PooledSite, pooledSites } from '../../extraction/site.ts';
 import { poolBySite, type SitePools } from '../../pooling/poolBySite.ts';
-import { protocolOptions } from '../protocolOptions.ts';
+import { protocolOptions } from '../../pooling/protocolOptions.ts';
 
 /** One outcome's evidence, as far as a talk needs it. */
 export interface OutcomeEvidence {
@@ -21,28 +22,59 @@ export interface OutcomeEvidence {
   readonly ratingOf: (treatment: PooledSite, comparator: PooledSite) => CertaintyRating | undefined;
 }
 
-/** Everything one outcome says, by the protocol. */
+/**
+ * Everything one outcome says, by the protocol.
+ *
+ * @param ratings those somebody made; without them each comparison is rated from the review, and its numbers are those
+ *   of the studies that were rated
+ */
 export function outcomeEvidence(
   review: Review,
   id: string,
-  ratings: readonly CertaintyRating[],
+  ratings: readonly CertaintyRating[] | undefined,
 ): OutcomeEvidence {
   const selection = selectEvents(review, id);
   const { outcome } = selection;
   const options = protocolOptions(review.protocol, outcome);
-  const { scale: _, materialDifference: __, quadraturePoints: ___, leftOut: ____, ...pooling } = options;
-  return {
-    outcome,
-    selection,
-    pools: poolBySite(selection.arms, options),
-    pairOf: (treatment, comparator) => pairEvidence(selection.arms, treatment, comparator, pooling),
-    ratingOf: (treatment, comparator) =>
-      ratings.find(
+  const { model, betweenStudyVariance, interval, varianceInterval, prediction, zeroEvents, level } = options;
+  const pooling = Object.fromEntries(
+    Object.entries({
+      model,
+      betweenStudyVariance,
+      interval,
+      varianceInterval,
+      prediction,
+      zeroEvents,
+      level,
+    }).filter(([, value]) => value !== undefined),
+  );
+  const rated = new Map<string, CertaintyRating>();
+  const ratingOf = (treatment: PooledSite, comparator: PooledSite): CertaintyRating | undefined => {
+    if (ratings !== undefined)
+      return ratings.find(
         ({ question }) =>
           question.kind === 'comparison' &&
           question.outcome === id &&
           [question.site, question.comparator].every((site) => site === treatment || site === comparator),
-      ),
+      );
+    const key = [treatment, comparator].sort().join(' ');
+    const known =
+      rated.get(key) ??
+      certaintyOfReview(review, { kind: 'comparison', outcome: id, site: treatment, comparator });
+    rated.set(key, known);
+    return known;
+  };
+  return {
+    outcome,
+    selection,
+    pools: poolBySite(selection.arms, options),
+    ratingOf,
+    pairOf: (treatment, comparator) => {
+      const design = ratingOf(treatment, comparator)?.body.design;
+      const only =
+        design === 'randomised trials' || design === 'non-randomised studies' ? { only: design } : {};
+      return pairEvidence(selection.arms, treatment, comparator, { ...pooling, ...only });
+    },
   };
 }
 

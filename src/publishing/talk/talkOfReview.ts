@@ -4,15 +4,18 @@ import { readSiteClaim } from '../../certainty/claims/readSiteClaim.ts';
 import { type SiteClaim, siteClaimExamples } from '../../certainty/claims/siteClaim.ts';
 import type { EventsOutcome } from '../../extraction/protocol.ts';
 import type { Review } from '../../extraction/review.ts';
+import { selectEvents } from '../../extraction/selectEvents.ts';
 import { type PooledSite, pooledSites } from '../../extraction/site.ts';
 import { clinicalCaution } from '../../figures/figureOptions.ts';
 import { checkOptionNames } from '../../pooling/optionChecks.ts';
+import { poolBySite } from '../../pooling/poolBySite.ts';
+import { protocolOptions } from '../../pooling/protocolOptions.ts';
 import { inventedDataNotice } from '../pageFacts.ts';
 import type { Slide, Talk } from './slide.ts';
 import { claimSlide } from './slides/claimSlide.ts';
 import { balanceSlide, comparisonSlide } from './slides/comparisonSlides.ts';
 import { questionSlide } from './slides/questionSlide.ts';
-import { ratesSlide } from './slides/ratesSlide.ts';
+import { type RatesToShow, ratesSlide } from './slides/ratesSlide.ts';
 import { unknownSlide } from './slides/unknownSlide.ts';
 import { leadingPair, type OutcomeEvidence, outcomeEvidence } from './talkEvidence.ts';
 
@@ -23,7 +26,7 @@ export interface TalkOptions {
   readonly compare?: readonly [PooledSite, PooledSite];
   /** A sentence the speaker wants to say. */
   readonly claim?: string;
-  /** How sure, where it was rated. Without it the slides say that it was not rated. */
+  /** How sure, as somebody rated it; a comparison that is not among them counts as not rated. Default: rated from the review. */
   readonly ratings?: readonly CertaintyRating[];
 }
 
@@ -46,50 +49,71 @@ export class ClaimNotUnderstood extends RangeError {
  */
 export function talkOfReview(review: Review, options: TalkOptions = {}): Talk {
   checkOptionNames(options, ['outcome', 'compare', 'claim', 'ratings']);
-  const { protocol } = review;
-  const counted = protocol.outcomes.filter((outcome) => outcome.kind === 'events');
-  const asked = options.outcome === undefined ? counted : counted.filter(({ id }) => id === options.outcome);
-  if (asked.length === 0)
-    throw new RangeError(
-      `outcome must be one of those counted as events (${counted.map(({ id }) => id).join(', ') || 'the protocol has none'}), received ${options.outcome ?? 'none'}`,
-    );
+  const asked = outcomesAsked(review, options.outcome);
   checkPair(options.compare);
-  const ratings = options.ratings ?? [];
+  const { ratings } = options;
   const evidence = asked.map(({ id }) => outcomeEvidence(review, id, ratings));
-  const read = options.claim === undefined ? undefined : readClaimOrThrow(options.claim, counted);
+  const read =
+    options.claim === undefined
+      ? undefined
+      : readClaimOrThrow(
+          options.claim,
+          outcomesAsked(review, undefined),
+          leadingOutcome(evidence, undefined).outcome.id,
+        );
   const leading = leadingOutcome(evidence, read?.outcome);
   const claimed = read === undefined ? undefined : sitesOf(read.claim);
   const pair = options.compare ?? claimed ?? leadingPair(leading);
-  return {
-    kind: 'talk',
-    title: protocol.title,
-    language: 'en-GB',
-    notice: protocol.inventedData ? inventedDataNotice : protocol.notice,
-    caution: clinicalCaution,
-    slides: [
-      questionSlide(review, evidence),
-      ...evidence.map((each) => ratesSlide(review, each)),
-      comparisonSlide(review, leading, pair),
-      ...(evidence.length > 1 ? [balanceSlide(review, evidence, pair)] : []),
-      unknownSlide(review, leading),
-      ...(read === undefined ? [] : [claimSlideOf(review, options.claim!, read, leading, counted, ratings)]),
-    ],
-  };
+  return talkFrame(review, [
+    questionSlide(review, evidence),
+    ...evidence.map((each) => ratesSlide(review, { ...each, departures: each.selection.departures })),
+    comparisonSlide(review, leading, pair),
+    ...(evidence.length > 1 ? [balanceSlide(review, evidence, pair)] : []),
+    unknownSlide(review, leading),
+    ...(read === undefined ? [] : [claimSlideOf(review, options.claim!, read, leading, ratings)]),
+  ]);
 }
 
 /**
- * The answer on one slide: how often one outcome happens at each site.
+ * The answer on one slide: how often one outcome happens at each site, by the protocol.
  *
  * @throws RangeError for an unknown outcome, naming those there are
  */
-export function slideOfOutcome(
-  review: Review,
-  outcome: string,
-  options: Omit<TalkOptions, 'outcome' | 'claim'> = {},
-): Talk {
-  const talk = talkOfReview(review, { ...options, outcome });
-  const slides = talk.slides.filter(({ id }): boolean => id.startsWith('rates-'));
-  return { ...talk, slides };
+export function slideOfOutcome(review: Review, outcome: string): Talk {
+  const [known] = outcomesAsked(review, outcome);
+  const { arms, departures, outcome: chosen } = selectEvents(review, known!.id);
+  const pools = poolBySite(arms, protocolOptions(review.protocol, chosen));
+  return slideOfPools(review, { outcome: chosen, pools, departures });
+}
+
+/**
+ * The answer on one slide, from pools at hand: those of a page on which somebody changed the definition or left a study
+ * out. The slide counts the departures from the protocol, its notes name them.
+ *
+ * @example
+ * pptxOfTalk(slideOfPools(review, { outcome, pools, departures: ['Without Norholt 2014.'] }))
+ */
+export function slideOfPools(review: Review, shown: RatesToShow): Talk {
+  return talkFrame(review, [ratesSlide(review, shown)]);
+}
+
+const talkFrame = ({ protocol }: Review, slides: readonly Slide[]): Talk => ({
+  kind: 'talk',
+  title: protocol.title,
+  language: 'en-GB',
+  notice: protocol.inventedData ? inventedDataNotice : protocol.notice,
+  caution: clinicalCaution,
+  slides,
+});
+
+function outcomesAsked({ protocol }: Review, id: string | undefined): readonly EventsOutcome[] {
+  const counted = protocol.outcomes.filter((outcome) => outcome.kind === 'events');
+  const asked = id === undefined ? counted : counted.filter((outcome) => outcome.id === id);
+  if (asked.length === 0)
+    throw new RangeError(
+      `outcome must be one of those counted as events (${counted.map((outcome) => outcome.id).join(', ') || 'the protocol has none'}), received ${id ?? 'none'}`,
+    );
+  return asked;
 }
 
 function checkPair(pair: readonly [PooledSite, PooledSite] | undefined): void {
@@ -106,8 +130,8 @@ interface ReadClaim {
   readonly outcome: string | undefined;
 }
 
-function readClaimOrThrow(sentence: string, outcomes: readonly EventsOutcome[]): ReadClaim {
-  const reading = readSiteClaim(sentence, outcomes);
+function readClaimOrThrow(sentence: string, outcomes: readonly EventsOutcome[], outcome: string): ReadClaim {
+  const reading = readSiteClaim(sentence, outcomes, { outcome });
   if (reading.status === 'read') return reading;
   throw new ClaimNotUnderstood(
     [
@@ -135,12 +159,12 @@ function claimSlideOf(
   sentence: string,
   read: ReadClaim,
   leading: OutcomeEvidence,
-  counted: readonly EventsOutcome[],
-  ratings: readonly CertaintyRating[],
+  ratings: readonly CertaintyRating[] | undefined,
 ): Slide {
-  const known = counted.some(({ id }) => id === read.outcome);
   const about =
-    known && read.outcome !== leading.outcome.id ? outcomeEvidence(review, read.outcome!, ratings) : leading;
+    read.outcome !== undefined && read.outcome !== leading.outcome.id
+      ? outcomeEvidence(review, read.outcome, ratings)
+      : leading;
   const { claim } = read;
   const sites = sitesOf(claim);
   const checked: CheckedSiteClaim = checkSiteClaim(claim, {

@@ -62,10 +62,7 @@ export function pairInWords(
   const message = messageOf(evidence, material);
   const base = peopleBaseFor(risks === undefined ? [] : [risks.treatment, risks.comparator]);
   const both = `${siteInSentence[treatment]} against ${siteInSentence[comparator]}`;
-  const certainty =
-    rating?.level === undefined
-      ? 'How sure: not rated.'
-      : `How sure: ${rating.level} certainty${rating.confirmed ? '' : ' (proposed, not yet confirmed)'}.`;
+  const certainty = certaintyInWords(rating);
   if (risks === undefined)
     return {
       message,
@@ -93,11 +90,14 @@ export function pairInWords(
     title: titleOf(message, words.about, evidence, outcome, rating, material),
     opening: `In ${basisInWords(evidence)}, of ${wholeText(base)} shoulders:`,
     risks: [after(comparator, risks.comparator), after(treatment, risks.treatment)],
-    difference: `${startLarge(words.about)}, ${words.likely}.`,
+    difference:
+      rating?.level === 'very low'
+        ? `Seen in them: ${words.about}, ${words.likely}.`
+        : `${startLarge(words.about)}, ${words.likely}.`,
     cell:
       message === 'cannot tell' || rating?.level === 'very low'
-        ? `cannot tell: ${words.likely.replace('anything from ', '')}`
-        : `${words.about.replace(/ in [\d,]+$/, '')}, ${words.likely.replace(/ (?:fewer|more)$/, '')}`,
+        ? `cannot tell: ${rangeAlone(words.likely)}`
+        : `${words.about.replace(/ in [\d,]+$/, '')} (${rangeAlone(words.likely).replace(/ (?:fewer|more)$/, '')})`,
     certainty,
     elsewhere:
       odds === undefined
@@ -108,10 +108,29 @@ export function pairInWords(
   };
 }
 
+/** `likely between 12 and 26 fewer` as `12 to 26 fewer`. */
+const rangeAlone = (likely: string): string =>
+  likely
+    .replace('anything from ', '')
+    .replace(/likely between ([\d,]+) and/, '$1 to')
+    .replace('likely no more than', 'up to')
+    .replace(/^likely /, '');
+
+/** How sure, why not surer, and whether a person has looked. */
+function certaintyInWords(rating: CertaintyRating | undefined): string {
+  if (rating?.level === undefined) return 'How sure: not rated.';
+  const down = rating.domains.filter(({ levels }) => levels < 0).map(({ domain }) => domain);
+  const why = [
+    ...(down.length === 0 ? [] : [`rated down for ${down.join(', ').replace(/, ([^,]*)$/, ' and $1')}`]),
+    ...(rating.confirmed ? [] : ['proposed by the numbers, not yet confirmed']),
+  ].join('; ');
+  return `How sure: ${rating.level} certainty${why === '' ? '' : ` (${why})`}.`;
+}
+
 const basisInWords = ({ basis, pair }: PairEvidence): string =>
   basis === 'randomised trials'
     ? counted(pair.pool.studies, 'randomised trial')
-    : `${counted(pair.pool.studies, 'study', 'studies')} that did both`;
+    : `${counted(pair.pool.studies, basis === 'non-randomised studies' ? 'non-randomised study' : 'study', basis === 'non-randomised studies' ? 'non-randomised studies' : 'studies')} that did both`;
 
 function titleOf(
   message: PairMessage,

@@ -13,6 +13,8 @@ export const hostileTexts = {
 /** The demo with hostile text in the places a person or a paper could bring it in. */
 export function writeHostileReview(folder: string): void {
   cpSync(join(projectRoot, 'data-extraction/demo'), folder, { recursive: true });
+  // The protocol names the version before it, which lies beside it.
+  cpSync(join(projectRoot, 'data-extraction/demo-2025'), join(folder, '../demo-2025'), { recursive: true });
   const quoted = (text: string) => `"${text.replaceAll('"', '""')}"`;
   change(join(folder, 'studies.csv'), (text) =>
     text.replace(',Norholt 2009,', `,${quoted(hostileTexts.label)},`),

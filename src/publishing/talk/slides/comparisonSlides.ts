@@ -37,7 +37,15 @@ export function comparisonSlide(
   const sentences: SlideSentence[] = [
     { text: words.opening },
     ...words.risks.map((text) => ({ text, look: 'item' as const })),
-    ...(words.difference === undefined ? [] : [{ text: words.difference, look: 'lead' as const }]),
+    ...(words.difference === undefined
+      ? []
+      : [
+          {
+            text: words.difference,
+            // What nobody can be sure of is not set in bold.
+            look: rating?.level === 'very low' ? ('plain' as const) : ('lead' as const),
+          },
+        ]),
     ...(words.message === 'no study' ? seriesSentences(evidence, pair) : [{ text: words.certainty }]),
     ...(words.elsewhere === undefined ? [] : [{ text: words.elsewhere }]),
   ];
@@ -55,8 +63,10 @@ const basisOf = ({ basis, studies }: PairEvidence): string =>
   basis === undefined
     ? 'No estimate from within any study'
     : basis === 'randomised trials'
-      ? 'Randomised trials only'
-      : `Within ${studies === 1 ? 'the one study' : 'studies'} that did both`;
+      ? 'Randomised trials that did both'
+      : basis === 'non-randomised studies'
+        ? 'Non-randomised studies that did both'
+        : `Within ${studies === 1 ? 'the one study' : 'studies'} that did both`;
 
 /** Where no study tells: what series of each show, and why that is no answer. */
 function seriesSentences({ pools }: OutcomeEvidence, pair: PairEvidence): SlideSentence[] {
@@ -134,7 +144,7 @@ export function balanceSlide(
   return {
     kind: 'slide',
     id: 'balance',
-    title: `${siteNames[treatment]} against ${siteInSentence[comparator]}: the studies that did both tell for ${told === 0 ? 'none' : told} of ${outcomes.length} ${outcomes.length === 1 ? 'outcome' : 'outcomes'}`,
+    title: `${siteNames[treatment]} against ${siteInSentence[comparator]}: studies that did both can tell for ${told === 0 ? 'none' : told} of ${outcomes.length} ${outcomes.length === 1 ? 'outcome' : 'outcomes'}`,
     blocks: [
       {
         kind: 'table',
@@ -150,7 +160,8 @@ export function balanceSlide(
           rows: each.map(({ evidence, pair, words }) => {
             const { risks } = pair;
             const { outcome } = evidence;
-            if (risks === undefined) return { outcome: outcome.name, difference: words.cell };
+            const sure = evidence.ratingOf(treatment, comparator)?.level ?? 'not rated';
+            if (risks === undefined) return { outcome: outcome.name, difference: words.cell, sure };
             const rate = (value: number) =>
               aboutInHundred(value, undefined, undefined, { base: words.base }).about.replace('about ', '');
             return {
@@ -158,7 +169,7 @@ export function balanceSlide(
               comparator: rate(risks.comparator),
               treatment: rate(risks.treatment),
               difference: words.cell,
-              sure: evidence.ratingOf(treatment, comparator)?.level ?? 'not rated',
+              sure,
             };
           }),
         }),

@@ -1,0 +1,132 @@
+import type { ReviewChanges } from '../../extraction/changes/reviewChanges.ts';
+import type { SoftwareVersion } from '../../extraction/provenance/provenance.ts';
+import type { AwaitingRow } from '../../extraction/review.ts';
+import type { CertaintyQuestion } from '../certaintyQuestion.ts';
+import type { CertaintyDomain, CertaintyLevel } from '../certaintyRating.ts';
+import type { Answer } from './answer.ts';
+import type { ChangeCause } from './mixReviews.ts';
+import type { Cuts, Reach, Region } from './regions.ts';
+import type { CauseSplit } from './splitByCause.ts';
+import type { Standing } from './standing.ts';
+
+/** One number before and after, and what moved it. */
+export interface AnswerChange {
+  readonly key: string;
+  /** Undefined where that version does not ask the question. */
+  readonly before: Answer | undefined;
+  readonly after: Answer | undefined;
+  /** The number the earlier version printed, where it was given; the change starts from it. */
+  readonly saved: number | undefined;
+  /** Undefined unless there is a number before and after. */
+  readonly split: CauseSplit<ChangeCause> | undefined;
+}
+
+/** A conclusion in one version, with its words. */
+export interface ConclusionSide {
+  readonly reach: Reach;
+  /** In a few words, for a table. */
+  readonly short: string;
+  readonly clause: string;
+  readonly certainty: CertaintyLevel | undefined;
+}
+
+/** One conclusion, before and after: where the difference between two sites lies. */
+export interface ConclusionChange {
+  readonly key: string;
+  /** The later answer, or the earlier where the later version has none. */
+  readonly answer: Answer;
+  readonly cuts: Cuts;
+  readonly before: ConclusionSide;
+  readonly after: ConclusionSide;
+  readonly standing: Standing;
+  /** Causes of which each alone, under the earlier rules or data, gives the later conclusion; empty where it takes several. */
+  readonly sufficient: readonly ChangeCause[];
+  readonly sentence: string;
+}
+
+/** What the evidence says of one thing a recommendation rests on. */
+export const premiseStates = ['borne out', 'contradicted', 'cannot be told'] as const;
+export type PremiseState = (typeof premiseStates)[number];
+
+/** One thing a recommendation rests on. */
+export interface PremiseChange {
+  readonly name: string;
+  /** What must hold, as a clause. */
+  readonly claim: string;
+  readonly asked: readonly Region[];
+  readonly cuts: Cuts;
+  readonly before: PremiseSide;
+  readonly after: PremiseSide;
+}
+
+export interface PremiseSide {
+  readonly answer: Answer | undefined;
+  readonly reach: Reach;
+  readonly state: PremiseState;
+  readonly certainty: CertaintyLevel | undefined;
+}
+
+export const recommendationStandings = [
+  'no longer stands',
+  'can no longer be told',
+  'newly contradicted',
+  'still contradicted',
+  'stands but weaker',
+  'still cannot be told',
+  'newly borne out',
+  'still stands',
+] as const;
+export type RecommendationStanding = (typeof recommendationStandings)[number];
+
+export interface RecommendationChange {
+  readonly recommendation: string;
+  readonly statement: string;
+  readonly premises: readonly PremiseChange[];
+  readonly standing: RecommendationStanding;
+  readonly sentence: string;
+}
+
+/** One domain of a rating that was judged otherwise. */
+export interface DomainChange {
+  readonly domain: CertaintyDomain;
+  /** Levels, 0 or fewer down, more up. */
+  readonly before: number;
+  readonly after: number;
+  /** The later judgement's reason, or its evidence where nobody gave one. */
+  readonly why: string;
+}
+
+/** One rating, before and after. */
+export interface CertaintyChange {
+  readonly question: CertaintyQuestion;
+  readonly name: string;
+  readonly before: CertaintyLevel | undefined;
+  readonly after: CertaintyLevel | undefined;
+  readonly domains: readonly DomainChange[];
+}
+
+/** Everything the next meeting of a panel asks of a new version. */
+export interface ChangeReport {
+  readonly kind: 'change-report';
+  /** The answer to "does our recommendation still stand?", in two or three sentences. */
+  readonly headline: readonly string[];
+  readonly changes: ReviewChanges;
+  readonly inventedData: boolean;
+  readonly notice: string | undefined;
+  readonly title: string;
+  /** Causes that were at work between the versions. */
+  readonly causes: readonly ChangeCause[];
+  readonly recommendations: readonly RecommendationChange[];
+  /** What changed first. */
+  readonly conclusions: readonly ConclusionChange[];
+  readonly answers: readonly AnswerChange[];
+  /** Ratings whose level or domains differ; undefined where certainty was not rated. */
+  readonly certainty: readonly CertaintyChange[] | undefined;
+  readonly awaiting: readonly AwaitingRow[];
+  readonly software: {
+    readonly before: SoftwareVersion | undefined;
+    readonly after: SoftwareVersion | undefined;
+  };
+  /** How numbers were compared and split, ready for a methods section. */
+  readonly methodsSentence: string;
+}

@@ -1,0 +1,41 @@
+import { siteNames } from '../../extraction/site.ts';
+import type { Answer } from './answer.ts';
+import { type Cuts, type Reach, tellsNothing } from './regions.ts';
+
+/** The cuts of a difference: the smallest that matters, either way. */
+export const differenceCuts = (material: number): Cuts => ({ lower: -material, upper: material });
+
+const low = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
+
+/** What a reach says of the first site against the second, in a few words for a table. */
+export function shortConclusion(reach: Reach, cuts: Cuts): string {
+  if (reach === undefined) return 'no answer';
+  if (tellsNothing(reach, cuts)) return 'cannot be told';
+  const words: Readonly<Record<string, string>> = {
+    below: 'fewer',
+    'below between': 'not more',
+    between: 'no difference that matters',
+    'between above': 'not fewer',
+    above: 'more',
+  };
+  return words[reach.join(' ')] ?? 'cannot be told';
+}
+
+/** The same as a clause: `suprapectoral has fewer than tenotomy, by 5 or more in 100`. */
+export function conclusionClause(answer: Pick<Answer, 'question' | 'material'>, reach: Reach): string {
+  const { site, comparator } = answer.question;
+  const one = low(siteNames[site]);
+  const other = low(siteNames[comparator ?? site]);
+  const by = `${answer.material} or more in 100`;
+  const cuts = differenceCuts(answer.material);
+  if (reach === undefined) return `no study gives a difference between ${one} and ${other}`;
+  if (tellsNothing(reach, cuts)) return `whether ${one} and ${other} differ by ${by} cannot be told`;
+  const clauses: Readonly<Record<string, string>> = {
+    below: `${one} has fewer than ${other}, by ${by}`,
+    'below between': `${one} does not have more than ${other} by ${by}, but may have as many or fewer`,
+    between: `${one} and ${other} do not differ by ${by}`,
+    'between above': `${one} does not have fewer than ${other} by ${by}, but may have as many or more`,
+    above: `${one} has more than ${other}, by ${by}`,
+  };
+  return clauses[reach.join(' ')] ?? `whether ${one} and ${other} differ by ${by} cannot be told`;
+}
