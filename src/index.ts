@@ -380,6 +380,7 @@ export { manuscriptText, sentencesToSupply } from './tables/manuscript/manuscrip
 export type { Manuscript, Sentence } from './tables/manuscript/sentence.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
 export { missingBoundsTable, missingJudgementTable, missingTable } from './tables/missingTables.ts';
+export { networkRatingTable } from './tables/networkRatingTable.ts';
 export {
   contributionsTable,
   leagueAsTable,
