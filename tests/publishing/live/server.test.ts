@@ -10,6 +10,8 @@ import {
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
+import { readReview } from '../../../src/extraction/readReview.ts';
+import { readReviewFolder } from '../../../src/extraction/readReviewFolder.ts';
 import { filesOf } from '../../../src/publishing/live/page/liveFacts.ts';
 import { withContentSecurity } from '../../../src/publishing/liveServer/contentSecurity.ts';
 import { readLiveCommandLine } from '../../../src/publishing/liveServer/liveCommandLine.ts';
@@ -73,6 +75,11 @@ describe('the data in the page', () => {
     const files = filesOf(JSON.parse(scriptSafeJson(await readSource(folder))));
     expect(files['flow.csv']).toEqual(bytes);
     expect(files['events.csv']).toBe(demoFiles()['events.csv']);
+  });
+
+  it('give the same problems as the check of the folder', async () => {
+    const { problems } = readReview(filesOf(await readSource(demoFolder)));
+    expect(problems).toEqual((await readReviewFolder(demoFolder)).problems);
   });
 
   it('cannot end the element they stand in', () => {

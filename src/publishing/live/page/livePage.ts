@@ -48,6 +48,8 @@ export interface LivePlace {
   readonly address: Address;
   /** The part of the address after `#` to open with. */
   readonly hash: string;
+  /** Said at the top when the page opens. */
+  readonly greeting: readonly string[];
   readonly announce: (sentence: string) => void;
 }
 
@@ -177,7 +179,7 @@ export function livePage(review: Review, source: LiveSource, place: LivePlace): 
     });
   }
 
-  say(opening.ignored);
+  say([...place.greeting, ...opening.ignored]);
   show();
   const resized = redrawOnWidth(() => view.update(analysis));
   addEventListener('resize', resized);

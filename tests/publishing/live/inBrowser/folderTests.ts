@@ -55,6 +55,7 @@ export function folderTests(live: () => LiveBrowser): void {
     const { page, complaints } = await live().open({ hash: 'v=1&without=norholt-2009' });
     await drop(page, files);
     await expect.poll(() => page.title()).toContain('Review </title>');
+    expect(await page.locator('.said').textContent()).toContain('stay in this page');
     for (const view of ['rates', 'forest', 'funnel', 'sites', 'change']) {
       await page.click(`#view-${view}`);
       await drawn(page);
