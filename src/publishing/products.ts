@@ -25,6 +25,15 @@ export const products: readonly Product[] = [
     paths: ['figures'],
   },
   {
+    name: 'evidence',
+    title: 'Evidence document',
+    words:
+      'summaries of findings, rates with their certainty and what each rests on, ready for a committee, in Word, HTML and Markdown',
+    command: 'npm run document',
+    open: 'evidence/index.html',
+    paths: ['evidence'],
+  },
+  {
     name: 'talk',
     title: 'Slides',
     words: 'a presentation with text that can be edited, and each slide as a picture',
