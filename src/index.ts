@@ -387,6 +387,7 @@ export type { Manuscript, Sentence } from './tables/manuscript/sentence.ts';
 export { sentencesTable } from './tables/manuscript/sentencesTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
 export { missingBoundsTable, missingJudgementTable, missingTable } from './tables/missingTables.ts';
+export { networkRatingTable } from './tables/networkRatingTable.ts';
 export {
   contributionsTable,
   leagueAsTable,
