@@ -1,3 +1,4 @@
+import { columnInWords } from '../extraction/agreement/columnInWords.ts';
 import type { Comparison } from '../extraction/agreement/compareExtractions.ts';
 import { type Disagreement, wholeRow } from '../extraction/agreement/disagreement.ts';
 import { extractedSheets } from '../extraction/agreement/readExtraction.ts';
@@ -74,7 +75,7 @@ function linesOf(
         const kappa = column.kappa?.kappa;
         return [
           {
-            name: column.instrument ?? column.column.replaceAll('_', ' '),
+            name: column.instrument ?? columnInWords(column.column),
             signs,
             outOf: column.rows - column.neitherReported,
             kappa: kappa === undefined ? '' : kappa.toFixed(2),

@@ -1,5 +1,6 @@
 import type { Consensus } from '../extraction/agreement/applyDecisions.ts';
 import type { ColumnAgreement } from '../extraction/agreement/columnAgreement.ts';
+import { columnInWords } from '../extraction/agreement/columnInWords.ts';
 import type { Comparison } from '../extraction/agreement/compareExtractions.ts';
 import { wholeRow } from '../extraction/agreement/disagreement.ts';
 import { sheets } from '../extraction/sheets/sheets.ts';
@@ -9,7 +10,7 @@ import { reportedCell, type Table, table } from './table.ts';
 
 /** A column as people name it: `follow_up_months` of events.csv is "follow up months". */
 const columnName = ({ column, instrument }: Pick<ColumnAgreement, 'column' | 'instrument'>): string =>
-  instrument ?? column.replaceAll('_', ' ');
+  instrument ?? columnInWords(column);
 
 const share = (part: number, whole: number): string => `${((100 * part) / whole).toFixed(1)}%`;
 const kappaText = (value: number | undefined): string =>

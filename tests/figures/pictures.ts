@@ -6,6 +6,7 @@ import { intervalRows } from '../../src/figures/intervalRows.ts';
 import { peopleGrid } from '../../src/figures/peopleGrid.ts';
 import { sitesOverview } from '../../src/figures/sitesOverview.ts';
 import { peopleOfPools } from '../../src/tables/plainWords/peopleOfPools.ts';
+import { agreementPictures } from './agreementPictures.ts';
 import { certaintyPictures } from './certaintyPictures.ts';
 import { flowPictures } from './flowPictures.ts';
 import { comparison, deformity, invented, nasty, revision, words } from './inventedPools.ts';
@@ -109,6 +110,7 @@ export const pictures: Readonly<Record<string, () => string>> = {
     ),
   ),
   ...picturesOfChoices,
+  ...agreementPictures,
   ...certaintyPictures,
   ...both('interval-rows-rates', (width) =>
     intervalRows(
