@@ -126,10 +126,10 @@ export function livePage(review: Review, source: LiveSource, place: LivePlace): 
   const redo = button('Redo', () => step(1), { id: 'redo', title: 'Ctrl+Shift+Z' });
 
   const copyLink = button('Copy link', actions.copyLink, { id: 'copy-link' });
+  const copyAnswer = button('Copy answer in words', actions.copyAnswer, { id: 'copy-answer' });
   const takeAway = element(
     'p',
     { class: 'tools' },
-    button('Copy answer in words', actions.copyAnswer, { id: 'copy-answer' }),
     button('Notebook of this view', actions.saveNotebook, { id: 'save-notebook' }),
   );
 
@@ -143,7 +143,7 @@ export function livePage(review: Review, source: LiveSource, place: LivePlace): 
         'div',
         { class: 'first-row' },
         outcomes.node,
-        element('p', { class: 'tools' }, undo, redo, copyLink),
+        element('p', { class: 'tools' }, undo, redo, copyLink, copyAnswer),
       ),
       said,
       answer.node,
@@ -167,8 +167,11 @@ export function livePage(review: Review, source: LiveSource, place: LivePlace): 
       value: state.outcome,
       options: countedOutcomes(review.protocol).map(({ id, name }) => ({ value: id, name })),
     });
+    const focused = document.activeElement;
     undo.disabled = !canUndo(history);
     redo.disabled = !canRedo(history);
+    if (focused === undo && undo.disabled) redo.focus();
+    if (focused === redo && redo.disabled) undo.focus();
     document.title = `${analysis.outcome.name}: ${facts.reviewTitle}`;
     announce(headlineSentence(analysis.outcome.name, analysis.pools));
     cancelAnimationFrame(drawing);
