@@ -20,6 +20,8 @@ describe('the views', () => {
         const state = { ...chosen, view, claim: view === 'claim' ? '1 of 40, under 5 %' : chosen.claim };
         const analysis = analyse(demo, state);
         expect(plainAnswer(analysis.pools)).toHaveLength(4);
+        const rows = demo.events.filter((row) => row.outcome === analysis.outcome.id).length;
+        expect(analysis.arms.length + analysis.leftOut.length, 'no row is lost').toBe(rows);
         expect(headlineSentence(analysis.outcome.name, analysis.pools)).not.toMatch(/undefined|NaN/);
         for (const block of views[view].blocks(analysis, demo)) {
           if (block.kind === 'figure')
