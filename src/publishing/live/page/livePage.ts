@@ -199,7 +199,11 @@ export function livePage(review: Review, source: LiveSource, place: LivePlace): 
     follow(hash) {
       const { state, ignored } = readHash(review, hash);
       const like = (at: number) => JSON.stringify(history.states[at]) === JSON.stringify(state);
-      if (like(history.at)) return;
+      // The page's own writing of the address comes back here too; only what somebody asked in vain is said.
+      if (like(history.at)) {
+        if (ignored.length > 0) say(ignored);
+        return;
+      }
       if (like(history.at - 1)) history = stepHistory(history, -1);
       else if (like(history.at + 1)) history = stepHistory(history, 1);
       else history = addState(history, state);
