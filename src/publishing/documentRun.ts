@@ -1,4 +1,4 @@
-import { basename, resolve } from 'node:path';
+import { basename, join, resolve } from 'node:path';
 import { documentToHtml } from '../tables/documentToHtml.ts';
 import { documentToMarkdown } from '../tables/documentToMarkdown.ts';
 import { documentToWord } from '../tables/documentToWord.ts';
@@ -6,9 +6,13 @@ import { evidenceDocument } from '../tables/evidenceDocument.ts';
 import { evidenceOfReview } from './evidenceOfReview.ts';
 import { openReview } from './openReview.ts';
 import { pageStyle } from './pageStyle.ts';
+import { recordProduct } from './products.ts';
 import { renderPng } from './renderPng.ts';
 import { slug } from './slug.ts';
-import { addPages } from './writeFiles.ts';
+import { addPages, filesUnder, removeFiles } from './writeFiles.ts';
+
+const page = 'evidence/index.html';
+const ownFiles = /^evidence\/(?:figure-\d+\.svg|[^/]+-evidence\.(?:docx|md))$/;
 
 /** Sharp on paper without making the file heavy. */
 const dotsPerInch = 200;
@@ -29,19 +33,27 @@ export async function documentRun(asked: { readonly folder: string; readonly out
   }
   const parts = evidenceOfReview(opened.review);
   const document = evidenceDocument(opened.review, parts);
-  const name = `${slug(basename(resolve(asked.folder)))}-evidence`;
+  const name = `evidence/${slug(basename(resolve(asked.folder)))}-evidence`;
   const word = await documentToWord(document, { renderPicture: (svg) => renderPng(svg, { dotsPerInch }) });
-  const pictures = `${name}-figures`;
-  addPages(asked.out, [
+  const files = [
     { path: `${name}.docx`, content: word },
-    { path: `${name}.html`, content: documentToHtml(document, { style: pageStyle() }) },
+    { path: page, content: documentToHtml(document, { style: pageStyle() }) },
     {
       path: `${name}.md`,
-      content: documentToMarkdown(document, { pictureAt: (at) => `${pictures}/figure-${at}.svg` }),
+      content: documentToMarkdown(document, { pictureAt: (at) => `figure-${at}.svg` }),
     },
-    ...parts.figures.map(({ svg }, at) => ({ path: `${pictures}/figure-${at + 1}.svg`, content: svg })),
-  ]);
+    ...parts.figures.map(({ svg }, at) => ({ path: `evidence/figure-${at + 1}.svg`, content: svg })),
+  ];
+  addPages(asked.out, files);
+  // What an earlier run or another review left in the folder does not stay among these.
+  const fresh = new Set(files.map(({ path }) => path));
+  const stale = [...filesUnder(join(asked.out, 'evidence')).keys()].map((path) => `evidence/${path}`);
+  removeFiles(
+    asked.out,
+    stale.filter((path) => !fresh.has(path) && ownFiles.test(path)),
+  );
+  recordProduct(asked.out, 'evidence', opened.fingerprint);
   console.log(`${asked.folder}: ${found}`);
-  for (const kind of ['docx', 'html', 'md']) console.log(`${asked.out}/${name}.${kind}`);
+  for (const path of [`${name}.docx`, page, `${name}.md`]) console.log(`${asked.out}/${path}`);
   return 0;
 }

@@ -25,12 +25,29 @@ export const products: readonly Product[] = [
     paths: ['figures'],
   },
   {
+    name: 'evidence',
+    title: 'Evidence document',
+    words:
+      'summaries of findings, rates with their certainty and what each rests on, ready for a committee, in Word, HTML and Markdown',
+    command: 'npm run document',
+    open: 'evidence/index.html',
+    paths: ['evidence'],
+  },
+  {
     name: 'talk',
     title: 'Slides',
     words: 'a presentation with text that can be edited, and each slide as a picture',
     command: 'npm run talk',
     open: 'talk.pptx',
     paths: ['talk.pptx', 'talk'],
+  },
+  {
+    name: 'manuscript',
+    title: 'Methods and results as text',
+    words: 'a Word file to write on in, with the flow diagram, the references and the reporting checklists',
+    command: 'npm run manuscript',
+    open: 'manuscript/manuscript.html',
+    paths: ['manuscript'],
   },
   {
     name: 'live',

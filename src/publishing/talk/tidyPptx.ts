@@ -42,7 +42,9 @@ export async function tidyPptx(written: Uint8Array, options: TidyOptions): Promi
   }
   for (const name of names) {
     const content = pngs.get(name) ?? (await tidied(source, name, options));
-    target.file(name, content, { date: zipEpoch, createFolders: false });
+    // A PNG is compressed already.
+    const compression = name.endsWith('.png') ? 'STORE' : 'DEFLATE';
+    target.file(name, content, { date: zipEpoch, createFolders: false, compression });
   }
   return target.generateAsync({
     type: 'uint8array',
@@ -69,6 +71,11 @@ async function tidied(source: JSZip, name: string, options: TidyOptions): Promis
     .replaceAll(' lang="en-US"', ` lang="${options.language}"`);
   if (name === 'docProps/core.xml')
     return xml.replace(/\s*<dcterms:(?:created|modified)[^>]*>[^<]*<\/dcterms:(?:created|modified)>/g, '');
+  if (name === '[Content_Types].xml')
+    // The library also declares masters that the file does not hold.
+    return xml.replace(/<Override [^>]*PartName="\/([^"]+)"[^>]*\/>/g, (entry, part: string) =>
+      source.files[part] === undefined ? '' : entry,
+    );
   if (name === 'docProps/app.xml') return appProperties(options.slides.length);
   if (name === 'ppt/theme/theme1.xml')
     return xml.replace(/<a:clrScheme[\s\S]*?<\/a:clrScheme>/, themeColours);

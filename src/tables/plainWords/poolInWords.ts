@@ -10,7 +10,7 @@ export interface PoolInWords {
   /** Second and third line, where there is more to say. */
   readonly likely: string | undefined;
   readonly next: string | undefined;
-  /** Said where another defensible method moves the rate: `by another method about 3`. */
+  /** Said where another defensible method moves the rate: `other method: about 3`. */
   readonly other: string | undefined;
   readonly sentence: string;
 }
@@ -58,14 +58,14 @@ export function poolInWords(pool: PooledRate, options: { readonly base?: PeopleB
   const { rate } = pool.oneStep;
   const other =
     rate !== undefined && methodsDiffer(pool)
-      ? `by another method ${aboutInHundred(rate, undefined, undefined, { base }).about}`
+      ? aboutInHundred(rate, undefined, undefined, { base }).about
       : undefined;
   return {
     about,
     likely,
     next,
-    other: other?.replace(/ in [\d,]+$/, ''),
-    sentence: `${sentence}${other === undefined ? '' : ` The method matters: ${other}.`}`,
+    other: other && `other method: ${other.replace(/ in [\d,]+$/, '')}`,
+    sentence: `${sentence}${other === undefined ? '' : ` The method matters: another gives ${other}.`}`,
   };
 }
 

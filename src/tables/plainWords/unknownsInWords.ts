@@ -34,6 +34,7 @@ export function unknownsInWords(
     ...spread(pools),
     ...silent,
     ...few(pools),
+    ...dominated(pools),
     ...unseen(pools),
     ...methods(pools),
     ...assessors(arms),
@@ -69,6 +70,20 @@ function few({ sites }: SitePools): readonly string[] {
     .filter(({ pool }) => pool.studies > 0 && pool.studies < 5)
     .map(({ name, pool }) => `${name.toLowerCase()} (${pool.studies})`);
   return names.length === 0 ? [] : [`Fewer than five studies: ${names.join(', ')}.`];
+}
+
+function dominated({ sites }: SitePools): readonly string[] {
+  const names = sites
+    .filter(
+      ({ pool }) => pool.studies > 1 && pool.cautions.some(({ code }) => code === 'one-study-dominates'),
+    )
+    .map(({ name, pool }) => {
+      const heaviest = [...pool.twoStep.estimates].sort((one, other) => other.weight - one.weight)[0];
+      return heaviest === undefined
+        ? name.toLowerCase()
+        : `${name.toLowerCase()} (${heaviest.label}, ${Math.round(100 * heaviest.weight)} % of the weight)`;
+    });
+  return names.length === 0 ? [] : [`Mostly one study: ${names.join(', ')}.`];
 }
 
 function unseen({ sites }: SitePools): readonly string[] {

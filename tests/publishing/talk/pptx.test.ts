@@ -123,6 +123,7 @@ describe.each(Object.entries(talks))('presentation: %s', (name, talk) => {
       for (const [, id] of source.matchAll(/ r:(?:embed|id|link)="(rId\d+)"/g))
         expect(ids, name).toContain(id);
     }
+    for (const [, part] of types.matchAll(/PartName="\/([^"]+)"/g)) expect([...parts.keys()]).toContain(part);
     for (const [name] of named(/^ppt\/media\//))
       expect(types).toMatch(new RegExp(`Extension="${name.split('.').pop()}"`));
   });

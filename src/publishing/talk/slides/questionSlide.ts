@@ -1,10 +1,11 @@
+import type { EventsOutcome } from '../../../extraction/protocol.ts';
 import type { Review } from '../../../extraction/review.ts';
 import { pooledSites } from '../../../extraction/site.ts';
 import { wholeText } from '../../../tables/plainWords/aboutInHundred.ts';
 import { dayInWords } from '../../../tables/plainWords/siteWords.ts';
 import { counted } from '../../../tables/readings/ratesReading.ts';
 import { table } from '../../../tables/table.ts';
-import type { Slide } from '../slide.ts';
+import type { Slide, SlideSentence } from '../slide.ts';
 import { comparingStudies, type OutcomeEvidence, studiesOf } from '../talkEvidence.ts';
 import { closingNotes } from '../talkNotes.ts';
 
@@ -14,6 +15,8 @@ export function questionSlide(review: Review, outcomes: readonly OutcomeEvidence
   const arms = outcomes.flatMap(({ selection }) =>
     selection.arms.filter(({ site }) => (pooledSites as readonly string[]).includes(site)),
   );
+  // One outcome alone leaves room to say what it is.
+  const only = outcomes.length === 1 ? outcomes[0] : undefined;
   const scores = protocol.outcomes.filter(({ kind }) => kind === 'score');
   const studies = studiesOf(arms);
   const comparing = comparingStudies(arms);
@@ -47,6 +50,7 @@ export function questionSlide(review: Review, outcomes: readonly OutcomeEvidence
           }),
         }),
       },
+      ...(only === undefined ? [] : [{ kind: 'sentences' as const, sentences: meaningOf(only.outcome) }]),
     ],
     source: `Last search: ${dayInWords(protocol.lastSearch)}.`,
     notes: [
@@ -62,4 +66,13 @@ export function questionSlide(review: Review, outcomes: readonly OutcomeEvidence
       ...closingNotes(review),
     ],
   };
+}
+
+function meaningOf({ description, denominator, windowMonths, assessors }: EventsOutcome): SlideSentence[] {
+  const texts = [
+    ...(description === undefined ? [] : [`${description}.`]),
+    `Counted among ${denominator}${windowMonths === undefined ? '' : `, ${windowMonths.minimum} to ${windowMonths.maximum} months after the operation`}.`,
+    `Judged by, best first: ${assessors.join(', ')}.`,
+  ];
+  return texts.map((text) => ({ text, look: 'item' }));
 }

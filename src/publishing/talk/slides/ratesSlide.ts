@@ -42,7 +42,7 @@ export function ratesSlide(review: Review, { outcome, pools, departures = [] }: 
         description: `Squares of people, one a site. ${groups.map(({ name, lines }) => `${name}: ${lines.join(', ')}`).join('. ')}.`,
       },
     ],
-    source: `${departed}${counted(studiesOf(arms), 'study', 'studies')}, ${counted(shoulders, 'shoulder')}; last search ${dayInWords(review.protocol.lastSearch)}. Not a comparison of sites.`,
+    source: `Not a comparison of sites. ${departed}${counted(studiesOf(arms), 'study', 'studies')}, ${counted(shoulders, 'shoulder')}; last search ${dayInWords(review.protocol.lastSearch)}.`,
     notes: [
       ...pools.sites.map(
         ({ name, pool }) =>
