@@ -7,6 +7,7 @@ import { extractedSheets } from '../src/extraction/agreement/readExtraction.ts';
 import type { Protocol } from '../src/extraction/protocol.ts';
 import { type SheetName, sheetNames, sheets } from '../src/extraction/sheets/sheets.ts';
 import { demoCertainty, demoMissing } from './demo-source/demoCertainty.ts';
+import { demoChecklist } from './demo-source/demoChecklist.ts';
 import { decisionHeadings, demoExtractors } from './demo-source/demoExtractors.ts';
 import {
   asLastYear,
@@ -106,6 +107,7 @@ export function demoRows(seed: number, studies: readonly DemoStudy[] = demoStudi
     certainty: demoCertainty,
     flow: flowRows(studies),
     printed: [],
+    checklist: demoChecklist,
     recommendations: demoRecommendations,
     awaiting: demoAwaiting,
   };

@@ -42,7 +42,9 @@ export type { Review, ReviewReading } from './extraction/review.ts';
 export type { RowAddress } from './extraction/rowAddress.ts';
 export { selectEvents } from './extraction/selectEvents.ts';
 export { type ClassifiedSite, type PooledSite, pooledSites, siteNames } from './extraction/site.ts';
+export { type ReviewRow, reviewRows } from './extraction/trace/reviewRows.ts';
 export { rowRanges } from './extraction/trace/rowRanges.ts';
+export { type TracedRow, type TraceIndex, traceIndex } from './extraction/trace/traceIndex.ts';
 export { type RowLeftOut, type Trace, traceOf } from './extraction/trace/traceOf.ts';
 
 // effects: one reported result as one estimate with its variance
@@ -353,6 +355,8 @@ export { tradeOffPlot } from './figures/tradeOffPlot.ts';
 // tables: results as rows, and as sentences chosen by the numbers
 
 export { certaintyOverview, certaintySteps, questionText } from './tables/certaintySteps.ts';
+export { checklistReading, checklistTable } from './tables/checklist/checklistTable.ts';
+export { type ReportingChecklist, reportingChecklist } from './tables/checklist/reportingChecklist.ts';
 export { choiceInfluenceTable, choicesRangeTable, conclusionsTable } from './tables/choicesTables.ts';
 export { claimTable, informationTable, type NamedInformation } from './tables/claimTables.ts';
 export { documentToHtml } from './tables/documentToHtml.ts';
@@ -360,6 +364,10 @@ export { documentToMarkdown } from './tables/documentToMarkdown.ts';
 export { documentToWord } from './tables/documentToWord.ts';
 export { heterogeneityTable } from './tables/heterogeneityTable.ts';
 export { leftOutTable } from './tables/leftOutTable.ts';
+export { manuscriptDocument } from './tables/manuscript/manuscriptDocument.ts';
+export type { ManuscriptInput } from './tables/manuscript/manuscriptInput.ts';
+export { manuscriptText, sentencesToSupply } from './tables/manuscript/manuscriptText.ts';
+export type { Manuscript, Sentence } from './tables/manuscript/sentence.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
 export { missingBoundsTable, missingJudgementTable, missingTable } from './tables/missingTables.ts';
 export {
@@ -423,8 +431,10 @@ export { type SiteChanges, smallStudiesTable, whatWouldChangeTable } from './tab
 // publishing: notebooks as pages
 
 export { coverageInWorkers } from './publishing/coverageInWorkers.ts';
+export { manuscriptResults } from './publishing/manuscript/manuscriptResults.ts';
 export type { Notebook } from './publishing/notebook.ts';
 export { openNotebook } from './publishing/openNotebook.ts';
+export { poolingDepartures } from './publishing/poolingDepartures.ts';
 export { bulletList, joinProse, type Prose, prose } from './publishing/prose.ts';
 export { subsetsInWorkers } from './publishing/subsetsInWorkers.ts';
 export { drawSlide } from './publishing/talk/drawSlide.ts';

@@ -1,5 +1,6 @@
 import { checkArms } from './checks/checkArms.ts';
 import { checkCertainty } from './checks/checkCertainty.ts';
+import { checkChecklist } from './checks/checkChecklist.ts';
 import { checkDuplicates } from './checks/checkDuplicates.ts';
 import { checkEvents } from './checks/checkEvents.ts';
 import { checkFlow } from './checks/checkFlow.ts';
@@ -56,6 +57,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
   const missing = read('missing');
   const certainty = read('certainty');
   const printed = read('printed');
+  const checklist = read('checklist');
   const recommendations = read('recommendations');
   const awaiting = read('awaiting');
   const placed: PlacedSheets = {
@@ -69,6 +71,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     missing: missing.rows,
     certainty: certainty.rows,
     printed: printed.rows,
+    checklist: checklist.rows,
     recommendations: recommendations.rows,
     awaiting: awaiting.rows,
     unread: {
@@ -81,6 +84,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
       missing: missing.unread,
       certainty: certainty.unread,
       printed: printed.unread,
+      checklist: checklist.unread,
       recommendations: recommendations.unread,
       awaiting: awaiting.unread,
     },
@@ -94,6 +98,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     ...checkScores(placed),
     ...checkJudgements(placed),
     ...checkFlow(placed),
+    ...checkChecklist(placed),
     ...checkCertainty(placed),
     ...checkPrinted(placed),
     ...checkRecommendations(placed),
@@ -118,6 +123,7 @@ export function readReview(files: Readonly<Record<string, string | Uint8Array>>)
     missing: placed.missing.map((row) => row.values),
     certainty: placed.certainty.map((row) => row.values),
     printed: placed.printed.map((row) => row.values),
+    checklist: placed.checklist.map((row) => row.values),
     recommendations: placed.recommendations.map((row) => row.values),
     awaiting: placed.awaiting.map((row) => row.values),
     warnings: sorted,

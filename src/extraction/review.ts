@@ -23,6 +23,7 @@ export type FlowRow = RowOf<'flow'>;
 export type MissingRow = RowOf<'missing'>;
 export type CertaintyRow = RowOf<'certainty'>;
 export type PrintedRow = RowOf<'printed'>;
+export type ChecklistRow = RowOf<'checklist'>;
 export type RecommendationRow = RowOf<'recommendations'>;
 export type AwaitingRow = RowOf<'awaiting'>;
 
@@ -41,6 +42,8 @@ export interface Review {
   readonly certainty: readonly CertaintyRow[];
   /** What papers print beyond the counts; empty where nobody typed it. */
   readonly printed: readonly PrintedRow[];
+  /** Where items of the reporting checklist are answered; empty where nobody typed it. */
+  readonly checklist: readonly ChecklistRow[];
   /** What the recommendations rest on; empty where the review makes none. */
   readonly recommendations: readonly RecommendationRow[];
   /** Reports found and not yet in the review; empty where none waits. */

@@ -7,8 +7,10 @@ import { type NotebookOutput, type NotebookRun, outputsOfCell } from './notebook
 import type { NotebookCell } from './notebookSource.ts';
 import { noteOnRows } from './noteOnRows.ts';
 import { clinicalCaution, factEntries, inventedDataWarning, showsInventedData } from './pageFacts.ts';
+import type { PageLook } from './pageLook.ts';
 import { type PageHeading, pageMarkdown } from './pageMarkdown.ts';
 import { pageStyle } from './pageStyle.ts';
+import { embedFonts } from './print/embedFonts.ts';
 import { outputAnchor, rowsBehindMaker } from './rowsBehind.ts';
 import { slugMaker } from './slug.ts';
 
@@ -16,8 +18,10 @@ import { slugMaker } from './slug.ts';
  * A notebook's page: one file with its style, type, figures and downloads inside, that loads nothing.
  *
  * @param pngs each wide figure as PNG for its download; a figure without one offers SVG alone
+ * @param look the run's style and fonts, which the wide SVG takes along when saved (both would swell the page; `npm run
+ *   figures` gives the narrow one); without it the page carries the whole typeface, and saved SVG only names it
  */
-export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>): string {
+export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>, look?: PageLook): string {
   // The anchors of tables and figures are theirs alone: other pages link to them.
   const anchors = run.outputs.flatMap(({ output }) =>
     output.kind === 'table' || output.kind === 'figure' ? [outputAnchor(output)] : [],
@@ -26,6 +30,9 @@ export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>
   const rowsBehind = rowsBehindMaker(run.studyOfRow);
   const markdown = pageMarkdown(nextId);
   let codeCells = 0;
+
+  const saved = (svg: string): string =>
+    look === undefined ? svg : embedFonts(svg, look.figureFonts, 'woff');
 
   const output = (made: NotebookOutput): string => {
     if (made.kind === 'prose') return `<div class="reading">${markdown.render(made.markdown)}</div>`;
@@ -56,7 +63,12 @@ export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>
         `<figure aria-labelledby="${id}"><figcaption id="${id}">${escapeHtml(made.title)}</figcaption>` +
         `<div class="wide">${made.wide}</div><div class="narrow">${made.narrow}</div></figure>` +
         downloadLinks(made.title, [
-          { ...svg, label: 'SVG, 190 mm', fileName: `${file}-190mm.svg`, content: made.wide },
+          {
+            ...svg,
+            label: look === undefined ? 'SVG, 190 mm' : 'SVG, 190 mm, with its font',
+            fileName: `${file}-190mm.svg`,
+            content: saved(made.wide),
+          },
           { ...svg, label: 'SVG, 90 mm', fileName: `${file}-90mm.svg`, content: made.narrow },
           ...(png === undefined
             ? []
@@ -86,6 +98,7 @@ export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>
   const opening = first === undefined ? '' : cell(first);
   const body = rest.map(cell).join('\n');
   return pageFrame({
+    style: look?.style,
     title:
       run.facts.dataFrom === undefined ? `${run.source.title}: ${run.facts.reviewTitle}` : run.source.title,
     contents: contentsList(markdown.headings),
@@ -98,6 +111,8 @@ export function pageFrame(parts: {
   readonly title: string;
   readonly contents: string;
   readonly main: string;
+  /** Default: the style sheet with the whole typeface. */
+  readonly style?: string | undefined;
 }): string {
   return `<!doctype html>
 <html lang="en">
@@ -108,7 +123,7 @@ export function pageFrame(parts: {
 <link rel="icon" href="data:,">
 <title>${escapeHtml(parts.title)}</title>
 <style>
-${pageStyle()}
+${parts.style ?? pageStyle()}
 </style>
 </head>
 <body>

@@ -1,3 +1,4 @@
+import type { RowAddress } from '../extraction/rowAddress.ts';
 import { linesByFile } from '../extraction/trace/rowRanges.ts';
 import { jsonSafe } from './jsonSafe.ts';
 import type { NotebookOutput, NotebookRun } from './notebookRun.ts';
@@ -39,8 +40,14 @@ function withoutDrawing(output: NotebookOutput): {
   readonly [member: string]: unknown;
 } {
   if (output.kind !== 'figure' && output.kind !== 'table') return output;
-  const rows = Object.fromEntries(linesByFile(output.trace.rows).map(({ file, lines }) => [file, lines]));
   const { kind, name } = output;
-  if (output.kind === 'table') return { kind, name, table: output.table, rows };
-  return { kind, name, title: output.title, rows };
+  const rows = asLines(output.trace.rows);
+  if (output.kind === 'figure') return { kind, name, title: output.title, rows };
+  const { sources, ...table } = output.table;
+  return { kind, name, table: { ...table, ...(sources && { sources: sources.map(asLines) }) }, rows };
+}
+
+/** Sheet rows in few characters: `{ "events.csv": [4, 7] }`. */
+function asLines(rows: readonly RowAddress[]): Readonly<Record<string, readonly number[]>> {
+  return Object.fromEntries(linesByFile(rows).map(({ file, lines }) => [file, lines]));
 }

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
+import { typeface } from '../figures/mediaStyles.ts';
 import { pageColourCss } from '../figures/pageColours.ts';
 import { woffFromTrueType } from './woff.ts';
 
@@ -8,24 +9,38 @@ const faces = [
   { weight: 400, file: '400Regular/SourceSans3_400Regular.ttf' },
   { weight: 600, file: '600SemiBold/SourceSans3_600SemiBold.ttf' },
 ] as const;
+export type PageWeight = (typeof faces)[number]['weight'];
 
-let made: string | undefined;
+let whole: string | undefined;
 
-/** The style sheet of every page with its typeface inside: Source Sans 3, SIL Open Font License 1.1. */
+/** The style sheet of a page with its whole typeface inside: Source Sans 3, SIL Open Font License 1.1. */
 export function pageStyle(): string {
-  made ??= [
-    ...faces.map(fontFace),
+  whole ??= pageStyleWith(
+    new Map(
+      faces.map(({ weight }) => [
+        weight,
+        woffFromTrueType(readFileSync(fileURLToPath(pageFontFile(weight)))),
+      ]),
+    ),
+  );
+  return whole;
+}
+
+/** Where the font file of a weight lies, as an address. */
+export function pageFontFile(weight: PageWeight): string {
+  const face = faces.find((each) => each.weight === weight);
+  return import.meta.resolve(`@expo-google-fonts/source-sans-3/${face?.file}`);
+}
+
+/** The style sheet with fonts the caller brings, as WOFF. */
+export function pageStyleWith(fonts: ReadonlyMap<PageWeight, Uint8Array>): string {
+  return [
+    ...[...fonts].map(
+      ([weight, font]) =>
+        `@font-face{font-family:"${typeface.name}";font-weight:${weight};font-style:normal;` +
+        `src:url(data:font/woff;base64,${Buffer.from(font).toString('base64')}) format("woff")}`,
+    ),
     pageColourCss(),
     readFileSync(new URL('./page.css', import.meta.url), 'utf8'),
   ].join('\n');
-  return made;
-}
-
-function fontFace(face: (typeof faces)[number]): string {
-  const url = import.meta.resolve(`@expo-google-fonts/source-sans-3/${face.file}`);
-  const font = Buffer.from(woffFromTrueType(readFileSync(fileURLToPath(url)))).toString('base64');
-  return (
-    `@font-face{font-family:"Source Sans 3";font-weight:${face.weight};font-style:normal;` +
-    `src:url(data:font/woff;base64,${font}) format("woff")}`
-  );
 }

@@ -11,30 +11,30 @@ export const outputAnchor = (output: Extract<NotebookOutput, { readonly name: st
 
 /**
  * Lists under each table and figure of a page the sheet rows it was computed from, folded away: file and lines, and
- * study by study the place in the paper. A later output with the same rows points back to the first, so that a page
- * does not grow with every table.
+ * study by study the place in the paper. Rows whose places stand under an earlier output point back to it, so that a
+ * page does not grow with every table.
  *
  * @returns a function that gives the fragment for one output, or nothing where it has no rows
  */
 export function rowsBehindMaker(
   studyOfRow: ReadonlyMap<string, string>,
 ): (output: Extract<NotebookOutput, { readonly kind: 'table' | 'figure' }>) => string {
-  const first = new Map<string, string>();
+  const told: { readonly anchor: string; readonly rows: ReadonlySet<string> }[] = [];
   return (output) => {
     const { trace, kind } = output;
     if (trace.rows.length === 0) return '';
-    const ranges = rowRanges(trace.rows);
-    const earlier = first.get(ranges);
-    const anchor = outputAnchor(output);
-    if (earlier === undefined) first.set(ranges, anchor);
+    const keys = trace.rows.map(rowKey);
+    const earlier = told.find(({ rows }) => keys.every((key) => rows.has(key)));
+    if (earlier === undefined) told.push({ anchor: outputAnchor(output), rows: new Set(keys) });
+    const title = escapeHtml(output.kind === 'table' ? output.table.caption : output.title);
+    const unseen = (text: string): string => `<span class="quiet">${text} ${title}</span>`;
     const places =
       earlier === undefined
         ? `<p>${escapeHtml(readAt(trace, studyOfRow))}</p>`
-        : `<p><a href="#${earlier}">The same rows as here</a>, with the places in the papers.</p>`;
+        : `<p>The places in the papers stand with <a href="#${earlier.anchor}">the rows told before</a>.</p>`;
     return (
-      `<details class="rows-behind"><summary>Rows behind this ${kind} (${trace.rows.length})` +
-      `<span class="quiet">: ${escapeHtml(output.kind === 'table' ? output.table.caption : output.title)}</span></summary>` +
-      `<p>${escapeHtml(ranges)}. <a href="trace.html">What each row feeds<span class="quiet">, from the rows behind ${escapeHtml(output.kind === 'table' ? output.table.caption : output.title)}</span></a></p>${places}</details>`
+      `<details class="rows-behind"><summary>Rows behind this ${kind} (${trace.rows.length})${unseen(':')}</summary>` +
+      `<p>${escapeHtml(rowRanges(trace.rows))}. <a href="trace.html">What each row feeds${unseen(', from the rows behind')}</a></p>${places}</details>`
     );
   };
 }

@@ -2,10 +2,13 @@ import type { CommandLine } from './commandLine.ts';
 import { companionDifferences, companionFolder, replaceCompanions } from './companionFolder.ts';
 import { factsOfReview } from './factsOfReview.ts';
 import { findNotebooks } from './findNotebooks.ts';
-import { indexPage } from './indexPage.ts';
+import { jsonPage } from './jsonPage.ts';
 import { openReview } from './openReview.ts';
+import { overviewPage } from './overview/overviewPage.ts';
+import { pageLook } from './pageLook.ts';
 import { figuresToDraw, pagesOfRun } from './pagesOfRun.ts';
 import { openPngMaker } from './pngMaker.ts';
+import { currentProducts, keptPaths } from './products.ts';
 import { openProgress } from './progress.ts';
 import { runNotebooks } from './runNotebooks.ts';
 import { summaryLines } from './summaryLines.ts';
@@ -67,17 +70,30 @@ export async function startRun(asked: CommandLine, places: Places = ownPlaces): 
       return 0;
     }
     if (pngMaker === undefined) return 0;
-    const files = [{ path: 'index.html', content: indexPage(facts, runs, skipped) }];
-    for (const run of runs) {
-      await progress.step(`writing ${asked.out}/${run.name}.html`);
-      files.push(...(await pagesOfRun(run, pngMaker)));
-    }
     const index = traceOfRuns(opened.review, runs);
+    const traceText = `${JSON.stringify(index)}\n`;
+    const jsons = runs.map(jsonPage);
+    const look = await pageLook(runs, [...jsons, traceText]);
+    const kept = currentProducts(asked.out, opened.fingerprint);
+    const overview = overviewPage({
+      facts,
+      review: opened.review,
+      runs,
+      skipped,
+      products: kept,
+      today: new Date().toISOString().slice(0, 10),
+      style: look.style,
+    });
+    const files = [{ path: 'index.html', content: overview }];
+    for (const [at, run] of runs.entries()) {
+      await progress.step(`writing ${asked.out}/${run.name}.html`);
+      files.push(...(await pagesOfRun(run, pngMaker, { json: jsons[at]!, look })));
+    }
     files.push(
-      { path: 'trace.html', content: tracePage(index, facts) },
-      { path: 'trace.json', content: `${JSON.stringify(index)}\n` },
+      { path: 'trace.html', content: tracePage(index, facts, look.style) },
+      { path: 'trace.json', content: traceText },
     );
-    replaceFolder(asked.out, files);
+    replaceFolder(asked.out, files, keptPaths(kept));
     progress.end();
     for (const notebook of skipped) console.log(`Left out: ${notebook.name}: ${notebook.reason}`);
     for (const line of summaryLines(opened.review)) console.log(line);

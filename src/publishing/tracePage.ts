@@ -12,7 +12,7 @@ const rowAnchor = ({ row }: TracedRow): string => `${slug(row.file.replace(/\.cs
  * The page that answers "which outputs does this row feed?": every row of every sheet by file and line. Rows that feed
  * the same outputs share one list, so that the page stays small without any script.
  */
-export function tracePage(index: TraceIndex, facts: PageFacts): string {
+export function tracePage(index: TraceIndex, facts: PageFacts, style?: string): string {
   const lists = new Map<string, { readonly id: string; readonly outputs: readonly number[] }>();
   const listOf = (outputs: readonly number[]): string => {
     const key = outputs.join(' ');
@@ -31,6 +31,7 @@ export function tracePage(index: TraceIndex, facts: PageFacts): string {
     files.map((file) => `<li><a href="#sheet-${slug(file)}">${escapeHtml(file)}</a></li>`).join('') +
     '<li><a href="#lists">Lists of outputs</a></li></ol><p><a href="index.html">All pages of this run</a></p></nav>';
   return pageFrame({
+    style,
     title: `From row to result: ${facts.reviewTitle}`,
     contents,
     main: `${invented}<h1>From row to result</h1>

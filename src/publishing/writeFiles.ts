@@ -21,16 +21,24 @@ export interface FileToWrite {
 const ownMark = '.tenosite-pages';
 const ownMarkFile = { path: ownMark, content: 'Pages written by tenosite; replaced by the next run.\n' };
 
+/** Did a run of ours make this folder? */
+export const isFolderOfPages = (folder: string): boolean => existsSync(join(folder, ownMark));
+
 /**
  * Replaces a folder of pages as a whole: everything is written beside it first and then renamed into its
  * place, so that a run that stops half-way leaves the earlier pages, and no page of an earlier review stays
  * among the new ones.
  *
+ * @param keep files and folders by path within it that stay as they are
  * @throws when the folder holds something and no earlier run made it
  */
-export function replaceFolder(folder: string, files: readonly FileToWrite[]): void {
+export function replaceFolder(
+  folder: string,
+  files: readonly FileToWrite[],
+  keep: readonly string[] = [],
+): void {
   const target = resolve(folder);
-  if (existsSync(target) && readdirSync(target).length > 0 && !existsSync(join(target, ownMark))) {
+  if (existsSync(target) && readdirSync(target).length > 0 && !isFolderOfPages(target)) {
     throw new Error(
       `${folder} holds files that no run of tenosite wrote; move them or delete the folder first`,
     );
@@ -40,7 +48,13 @@ export function replaceFolder(folder: string, files: readonly FileToWrite[]): vo
   try {
     const fresh = join(beside, 'fresh');
     writeInto(fresh, [...files, ownMarkFile]);
-    if (existsSync(target)) renameSync(target, join(beside, 'earlier'));
+    const earlier = join(beside, 'earlier');
+    if (existsSync(target)) renameSync(target, earlier);
+    for (const path of keep) {
+      if (!existsSync(join(earlier, path)) || existsSync(join(fresh, path))) continue;
+      mkdirSync(dirname(join(fresh, path)), { recursive: true });
+      renameSync(join(earlier, path), join(fresh, path));
+    }
     renameSync(fresh, target);
   } finally {
     rmSync(beside, { recursive: true, force: true });

@@ -28,6 +28,7 @@ export function heterogeneityTable(pools: SitePools, options: { readonly caption
         shownIn: 'file' as const,
       })),
     ],
+    sources: pools.sites.map(({ pool }) => pool.twoStep.estimates.flatMap(({ rows }) => rows)),
     rows: pools.sites.map(({ name, pool }): TableRow => {
       const { heterogeneity, prediction, estimates } = pool.twoStep;
       const next = pool.headline?.prediction;

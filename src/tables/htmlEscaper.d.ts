@@ -2,5 +2,5 @@
 declare module 'html-escaper' {
   const escapeHtml: (text: string) => string;
 
-  export { escapeHtml as escape };
+  export { escapeHtml as escape, escapeHtml as unescape };
 }

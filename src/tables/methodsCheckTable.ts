@@ -21,6 +21,7 @@ export function methodsCheckTable(pools: SitePools, options: { readonly caption?
       { key: 'one_step_rate', heading: 'one_step_rate', shownIn: 'file' },
       { key: 'verdict', heading: 'Do they agree?' },
     ],
+    sources: pools.sites.map(({ pool }) => pool.arms.map(({ row }) => row)),
     rows: pools.sites.map(({ name, pool }): TableRow => {
       const { natural } = pool.twoStep;
       const { oneStep } = pool;

@@ -31,6 +31,7 @@ export function ratesBySiteTable(pools: SitePools, options: { readonly caption?:
       { key: 'events', heading: 'Events', align: 'right' },
     ],
     rows: pools.sites.map(({ name, pool }) => ({ site: name, ...rateCells(pool) })),
+    sources: pools.sites.map(({ pool }) => pool.arms.map(({ row }) => row)),
     notes: [
       pools.notAComparison,
       ...basisNotes(pools.sites.map(({ pool }) => pool)),

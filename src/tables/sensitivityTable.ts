@@ -20,6 +20,24 @@ export function sensitivityTable(
 ): Table {
   const [first] = ways;
   if (first === undefined) throw new RangeError('sensitivityTable needs at least one way');
+  const rowsOf = ({ pool }: SitePools['sites'][number]) => pool.arms.map(({ row }) => row);
+  const lines = first.pools.sites.flatMap(({ site, name }) => {
+    const found = ways.flatMap((way) =>
+      way.pools.sites
+        .filter((other) => other.site === site)
+        .map((each) => ({ way: way.name, cells: rateCells(each.pool), sources: rowsOf(each) })),
+    );
+    const [one] = found;
+    const alike = found.every(({ cells }) => JSON.stringify(cells) === JSON.stringify(one?.cells));
+    if (one !== undefined && alike && found.length > 1)
+      return [
+        {
+          row: { site: name, way: 'the same in each', ...one.cells },
+          sources: found.flatMap(({ sources }) => sources),
+        },
+      ];
+    return found.map(({ way, cells, sources }) => ({ row: { site: name, way, ...cells }, sources }));
+  });
   return table({
     caption: options.caption ?? 'The same outcome, analysed in several ways',
     columns: [
@@ -33,18 +51,8 @@ export function sensitivityTable(
       { key: 'shoulders', heading: 'Shoulders', align: 'right' },
       { key: 'events', heading: 'Events', align: 'right' },
     ],
-    rows: first.pools.sites.flatMap(({ site, name }) => {
-      const rows = ways.flatMap((way) =>
-        way.pools.sites
-          .filter((other) => other.site === site)
-          .map(({ pool }) => ({ way: way.name, cells: rateCells(pool) })),
-      );
-      const [one] = rows;
-      const alike = rows.every(({ cells }) => JSON.stringify(cells) === JSON.stringify(one?.cells));
-      if (one !== undefined && alike && rows.length > 1)
-        return [{ site: name, way: 'the same in each', ...one.cells }];
-      return rows.map(({ way, cells }) => ({ site: name, way, ...cells }));
-    }),
+    rows: lines.map(({ row }) => row),
+    sources: lines.map(({ sources }) => sources),
   });
 }
 
@@ -69,6 +77,7 @@ export function overviewTable(
         })),
       ),
     ],
+    sources: outcomes.map(({ pools }) => pools.sites.flatMap(({ pool }) => pool.arms.map(({ row }) => row))),
     rows: outcomes.map(({ name, pools }) => ({
       outcome: name,
       ...Object.fromEntries(

@@ -33,6 +33,9 @@ export function absoluteEffectsTable(pairs: SitePairs, options: { readonly capti
       { key: 'difference', heading: 'More or fewer in 100 at the first', align: 'right' },
       { key: 'needed', heading: 'Number needed to treat' },
     ],
+    sources: pooled.flatMap(({ absolute, pool }) =>
+      absolute.map(() => pool.estimates.flatMap(({ rows }) => rows)),
+    ),
     rows: pooled.flatMap(({ name, pool, absolute }) =>
       absolute.map(({ baselineRisk, baselineSource, difference, numberNeeded }) => ({
         pair: name,

@@ -72,6 +72,10 @@ export function studiesTable(pools: SitePools, options: StudiesTableOptions = {}
       ...pools.sites.flatMap(({ name, pool }) => pool.arms.map((arm) => row(arm, name, pool))),
       ...pools.outside.flatMap(({ name, arms }) => arms.map((arm) => row(arm, name, undefined))),
     ],
+    sources: [
+      ...pools.sites.flatMap(({ pool }) => pool.arms.map((arm) => [arm.row])),
+      ...pools.outside.flatMap(({ arms }) => arms.map((arm) => [arm.row])),
+    ],
     notes: [
       `Each arm's own interval is the ${intervalNames[method]} one. "Left out" arms have no finite value on the scale of the pool; the one-step check uses them.`,
     ],

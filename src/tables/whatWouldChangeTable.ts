@@ -1,3 +1,4 @@
+import type { RowAddress } from '../extraction/rowAddress.ts';
 import type { WhatWouldChange } from '../robustness/influence/whatWouldChange.ts';
 import type { TrimAndFill } from '../robustness/smallStudies/trimAndFill.ts';
 import { percentDigits } from './rateText.ts';
@@ -43,6 +44,7 @@ export function whatWouldChangeTable(
       { key: 'subsets', heading: '95 in 100 subsets', align: 'right' },
       { key: 'marked', heading: 'Marked as influential' },
     ],
+    sources: rowsOf(sites),
     rows: sites.map(({ name, studies, changes }) => {
       if (changes === undefined) return { site: name, studies, rate: 'nothing to leave out' };
       const ends = extremeOmissions(changes);
@@ -93,6 +95,7 @@ export function smallStudiesTable(
       { key: 'left', heading: 'If low rates were missing' },
       { key: 'right', heading: 'If high rates were missing' },
     ],
+    sources: rowsOf(sites),
     rows: sites.map(({ name, changes }) => {
       if (changes === undefined) return { site: name, test: 'nothing to test' };
       const { sizeTest } = changes;
@@ -113,6 +116,9 @@ export function smallStudiesTable(
     ],
   });
 }
+
+const rowsOf = (sites: readonly SiteChanges[]): readonly (readonly RowAddress[])[] =>
+  sites.map(({ changes }) => changes?.pool.arms.map(({ row }) => row) ?? []);
 
 function pText(p: number): string {
   return p < 0.001 ? 'below 0.001' : p.toFixed(p < 0.1 ? 3 : 2);

@@ -12,7 +12,7 @@ import { projectRoot, start } from './helpers/runScript.ts';
 const chromiumPath = '/usr/bin/chromium';
 const quiet =
   '--headless --no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync';
-const names = ['index', ...findNotebooks(join(projectRoot, 'notebooks')).map(({ name }) => name)];
+const names = ['index', 'trace', ...findNotebooks(join(projectRoot, 'notebooks')).map(({ name }) => name)];
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
 const present = existsSync(chromiumPath);
@@ -59,6 +59,30 @@ describe.skipIf(!present)('pages in Chromium, from file://', () => {
         'axe.run().then(({ violations }) => violations.map(({ id, nodes }) => id + ": " + nodes[0].html))',
       );
       expect(found).toEqual([]);
+      await page.close();
+    },
+  );
+
+  it.each(['index', 'cosmetic-deformity', 'trace'])(
+    '%s: dark where the reader prefers it, figures on paper, no violation found by axe',
+    async (name) => {
+      const { page, complaints } = await open(name, 360);
+      await page.emulateMedia({ colorScheme: 'dark' });
+      const ground = () => page.evaluate('getComputedStyle(document.body).backgroundColor');
+      expect(await ground()).toBe('rgb(21, 24, 29)');
+      await page.evaluate(axe);
+      const found = await page.evaluate(
+        'axe.run().then(({ violations }) => violations.map(({ id, nodes }) => id + ": " + nodes[0].html))',
+      );
+      expect(found).toEqual([]);
+      expect(await page.evaluate('document.documentElement.scrollWidth')).toBeLessThanOrEqual(360);
+      if (name === 'cosmetic-deformity')
+        expect(
+          await page.evaluate('getComputedStyle(document.querySelector("figure svg")).backgroundColor'),
+        ).toBe('rgb(255, 255, 255)');
+      await page.emulateMedia({ colorScheme: 'dark', media: 'print' });
+      expect(await ground()).toBe('rgb(255, 255, 255)');
+      expect(complaints).toEqual([]);
       await page.close();
     },
   );

@@ -147,6 +147,17 @@ describe('pages of a review with hostile text', () => {
     expect(published).not.toContain('Invented data.');
   });
 
+  it('lead from the overview to files of this run, and to their tables and figures', () => {
+    const links = [...documentOf(pages.get('index.html') ?? '').querySelectorAll('a[href]')];
+    expect(links.length).toBeGreaterThan(100);
+    for (const link of links) {
+      const [file = '', anchor] = (link.getAttribute('href') ?? '').split('#');
+      const target = file === '' ? 'index.html' : file;
+      expect(existsSync(join(out, target)), target).toBe(true);
+      if (anchor !== undefined) expect(pages.get(target), `${file}#${anchor}`).toContain(` id="${anchor}"`);
+    }
+  });
+
   it('stay under three megabytes each', () => {
     for (const path of pages.keys()) expect(statSync(join(out, path)).size, path).toBeLessThan(3_000_000);
   });

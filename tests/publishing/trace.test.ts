@@ -148,7 +148,7 @@ describe('the pages', () => {
     expect(behind[0]).toContain('events.csv lines 2, ');
     expect(behind[0]).toContain('Norholt 2009: table 2 (2)');
     expect(behind.filter((text) => text.includes('Norholt 2009: table 2 (2)'))).toHaveLength(1);
-    expect(behind.some((text) => text.includes('The same rows as here'))).toBe(true);
+    expect(behind.some((text) => text.includes('the rows told before'))).toBe(true);
   });
 
   it('have an anchor for every link of the index', () => {

@@ -2,6 +2,7 @@ import type { z } from 'zod';
 import { armsColumns } from './armsSheet.ts';
 import { awaitingColumns } from './awaitingSheet.ts';
 import { certaintyColumns } from './certaintySheet.ts';
+import { checklistColumns } from './checklistSheet.ts';
 import { eventsColumns } from './eventsSheet.ts';
 import { flowColumns } from './flowSheet.ts';
 import { judgementsColumns } from './judgementsSheet.ts';
@@ -114,6 +115,14 @@ export const sheets = {
     mayBeAbsent: true,
     columns: certaintyColumns,
     key: ['outcome', 'question', 'site', 'comparator', 'body', 'domain'],
+  }),
+  checklist: sheet({
+    file: 'checklist.csv',
+    purpose: 'One row per item of the reporting checklist, where people say it is answered.',
+    required: false,
+    mayBeAbsent: true,
+    columns: checklistColumns,
+    key: ['item'],
   }),
 } as const;
 

@@ -80,6 +80,16 @@ skip.addEventListener('click', (event) => {
   event.preventDefault();
   document.getElementById('answer')?.focus();
 });
-document.body.append(skip, element('div', { class: 'page' }, failures, place, folder, warnings), announcer);
+document.body.append(
+  skip,
+  element(
+    'div',
+    { class: 'page' },
+    failures,
+    place,
+    element('section', { class: 'own', 'aria-label': 'The sheets behind this page' }, folder, warnings),
+  ),
+  announcer,
+);
 open(built, address.read());
 import.meta.hot?.on('tenosite:review', (source: LiveSource) => open(source, address.read()));

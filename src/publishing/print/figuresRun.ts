@@ -1,12 +1,13 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { basename, dirname, join } from 'node:path';
 import { factsOfReview } from '../factsOfReview.ts';
 import { openReview } from '../openReview.ts';
 import { inventedDataNotice, showsInventedData } from '../pageFacts.ts';
 import { openPngMaker } from '../pngMaker.ts';
+import { recordProduct } from '../products.ts';
 import { openProgress } from '../progress.ts';
-import { type FileToWrite, replaceFolder } from '../writeFiles.ts';
+import { addPages, type FileToWrite, replaceFolder } from '../writeFiles.ts';
 import { type DrawnFigure, drawPlanned } from './drawPlanned.ts';
 import { embedFonts } from './embedFonts.ts';
 import { figureFonts } from './figureFonts.ts';
@@ -63,7 +64,10 @@ export async function figuresRun(asked: FiguresCommandLine): Promise<0 | 1> {
       { path: 'legends.txt', content: legendsText(facts, drawn) },
     );
     await progress.step(`writing ${asked.out}`);
+    const pages = dirname(asked.out);
+    if (!existsSync(pages)) addPages(pages, []);
     replaceFolder(asked.out, files);
+    if (basename(asked.out) === 'figures') recordProduct(pages, 'figures', opened.fingerprint);
     progress.end();
     for (const { file, size } of drawn) for (const line of size.complaints) console.log(`${file}: ${line}`);
     console.log(

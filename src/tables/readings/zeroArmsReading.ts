@@ -27,6 +27,7 @@ export function zeroArmsTable(pools: SitePools, options: { readonly caption?: st
       { key: 'upperValue', heading: 'upper_limit', shownIn: 'file' },
       { key: 'locator', heading: 'Read from' },
     ],
+    sources: armsWithoutEvents(pools).map((arm) => [arm.row]),
     rows: armsWithoutEvents(pools).map((arm) => {
       const { upper } = rateInterval({ events: 0, total: arm.total }, { method: 'clopper-pearson', level });
       return {

@@ -37,8 +37,11 @@ export function folderPart(give: (folder: string, files: GivenFiles) => void): H
     if (event.dataTransfer === null) return;
     event.preventDefault();
     document.body.classList.remove('dropping');
-    const entries = [...event.dataTransfer.items].flatMap((item) => item.webkitGetAsEntry() ?? []);
-    void chosenOfEntries(entries)
+    // To be asked at once: after this event the browser forgets them.
+    const given = [...event.dataTransfer.items].flatMap(
+      (item) => item.webkitGetAsEntry() ?? item.getAsFile() ?? [],
+    );
+    void chosenOf(given)
       .then(readFiles)
       .then(({ folder, files }) => give(folder, files));
   };
@@ -88,21 +91,26 @@ interface Chosen {
 
 const severalFiles = 'the files chosen';
 
-async function chosenOfEntries(entries: readonly FileSystemEntry[]): Promise<Chosen> {
-  const lists = await Promise.all(
-    entries.map(async (entry) =>
-      entry.isDirectory ? await entriesOf(entry as FileSystemDirectoryEntry) : [entry],
-    ),
-  );
-  const found = lists.flat().filter((entry) => entry.isFile) as FileSystemFileEntry[];
-  const [first, second] = entries;
+async function chosenOf(given: readonly (FileSystemEntry | File)[]): Promise<Chosen> {
+  const lists = await Promise.all(given.map(async (one) => (isFolder(one) ? await entriesOf(one) : [one])));
+  const files = lists
+    .flat()
+    .filter((one) => one instanceof File || one.isFile)
+    .map(fileOf);
+  const [first, second] = given;
   return {
-    folder: first?.isDirectory && second === undefined ? first.name : severalFiles,
-    files: await Promise.all(
-      found.map((entry) => new Promise<File>((resolve, reject) => entry.file(resolve, reject))),
-    ),
+    folder: first !== undefined && isFolder(first) && second === undefined ? first.name : severalFiles,
+    files: await Promise.all(files),
   };
 }
+
+const isFolder = (one: FileSystemEntry | File): one is FileSystemDirectoryEntry =>
+  !(one instanceof File) && one.isDirectory;
+
+const fileOf = (one: FileSystemEntry | File): Promise<File> =>
+  one instanceof File
+    ? Promise.resolve(one)
+    : new Promise((resolve, reject) => (one as FileSystemFileEntry).file(resolve, reject));
 
 /** A folder is handed over in parts of a hundred; the last part is empty. */
 async function entriesOf(folder: FileSystemDirectoryEntry): Promise<readonly FileSystemEntry[]> {

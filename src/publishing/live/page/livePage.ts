@@ -175,7 +175,7 @@ export function livePage(review: Review, source: LiveSource, place: LivePlace): 
   const title = element('p', { class: 'review' });
   setText(title, facts.reviewTitle);
   return {
-    node: element('div', {}, title, ...invented, main),
+    node: element('div', {}, element('header', {}, title, ...invented), main),
     undo: () => step(-1),
     redo: () => step(1),
     close: () => removeEventListener('resize', resized),

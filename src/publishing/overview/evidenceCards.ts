@@ -1,0 +1,65 @@
+import { escape as escapeHtml } from 'html-escaper';
+import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
+import { levelHeading, rateCells, ratesBySiteTable } from '../../tables/ratesBySiteTable.ts';
+import { table } from '../../tables/table.ts';
+import { tableToHtml } from '../../tables/tableToHtml.ts';
+import type { NotebookRun } from '../notebookRun.ts';
+import { slug } from '../slug.ts';
+import { certaintiesOfRuns } from './certaintiesOfRuns.ts';
+import type { OutcomeAtSites } from './outcomesAtSites.ts';
+
+/** The page that is about an outcome: of its name, or one that selected its events. */
+function pageAbout(id: string, runs: readonly NotebookRun[]): NotebookRun | undefined {
+  const selected = (run: NotebookRun): boolean =>
+    run.outputs.some(
+      ({ output }) =>
+        output.kind === 'result' &&
+        (output.value as { readonly outcome?: { readonly id?: unknown } }).outcome?.id === id,
+    );
+  return (
+    runs.find(({ name }) => name === id) ??
+    runs.find(selected) ??
+    runs.find(({ name }) => name === 'overview-by-site')
+  );
+}
+
+/** A level, and whether people have confirmed it. */
+function sureText(rating: CertaintyRating | undefined): string {
+  if (rating === undefined) return 'not rated';
+  if (rating.level === undefined) return 'cannot tell';
+  return rating.confirmed ? rating.level : `${rating.level}, proposed`;
+}
+
+/** One small table for each outcome: rate per 100 with its interval at each site, and what it rests on. */
+export function evidenceCards(outcomes: readonly OutcomeAtSites[], runs: readonly NotebookRun[]): string {
+  const ratings = certaintiesOfRuns(runs);
+  const cards = outcomes.map(({ outcome, pools }) => {
+    const level = levelHeading(pools.sites[0]?.pool.options.level ?? 0.95);
+    const notes = ratesBySiteTable(pools).notes.filter((note) => note !== pools.notAComparison);
+    const id = `glance-${slug(outcome.id)}`;
+    const card = table({
+      caption: outcome.name,
+      columns: [
+        { key: 'site', heading: 'Site' },
+        { key: 'rate', heading: 'Per 100', align: 'right' },
+        { key: 'interval', heading: `${level} interval`, align: 'right' },
+        { key: 'studies', heading: 'Studies', align: 'right' },
+        { key: 'shoulders', heading: 'Shoulders', align: 'right' },
+        ...(ratings.size === 0 ? [] : [{ key: 'sure', heading: 'How sure' } as const]),
+      ],
+      rows: pools.sites.map(({ site, name, pool }) => {
+        const { rate, interval, studies, shoulders } = rateCells(pool);
+        const sure = sureText(ratings.get(`${outcome.id} ${site}`));
+        return { site: name, rate, interval, studies, shoulders, ...(ratings.size === 0 ? {} : { sure }) };
+      }),
+      notes,
+    });
+    const about = pageAbout(outcome.id, runs);
+    const link =
+      about === undefined
+        ? ''
+        : `<p class="note"><a href="${escapeHtml(about.name)}.html">${escapeHtml(about.source.title)}<span class="quiet">, for ${escapeHtml(outcome.name)}</span></a></p>`;
+    return `<div class="card"><div class="scroll" role="region" tabindex="0" aria-labelledby="${id}">${tableToHtml(card, { id })}</div>${link}</div>`;
+  });
+  return `<div class="cards">${cards.join('\n')}</div>`;
+}

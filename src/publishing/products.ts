@@ -1,0 +1,110 @@
+import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { escape as escapeHtml, unescape as unescapeHtml } from 'html-escaper';
+import { addToFolder, isFolderOfPages } from './writeFiles.ts';
+
+/** Something a command of its own makes from a review and puts beside the pages. */
+export interface Product {
+  readonly name: string;
+  readonly title: string;
+  readonly words: string;
+  readonly command: string;
+  /** What to open, and everything that belongs to it, by path within the folder of pages. */
+  readonly open: string;
+  readonly paths: readonly string[];
+}
+
+export const products: readonly Product[] = [
+  {
+    name: 'figures',
+    title: 'Figures for print',
+    words: 'SVG, PDF and PNG at the size of a journal column, with legends and alternative texts',
+    command: 'npm run figures',
+    open: 'figures/index.html',
+    paths: ['figures'],
+  },
+  {
+    name: 'talk',
+    title: 'Slides',
+    words: 'a presentation with text that can be edited, and each slide as a picture',
+    command: 'npm run talk',
+    open: 'talk.pptx',
+    paths: ['talk.pptx', 'talk'],
+  },
+  {
+    name: 'live',
+    title: 'Live page',
+    words: 'one file to choose and question in: leave a study out, change a rule, see the rates move',
+    command: 'npm run live:build',
+    open: 'live.html',
+    paths: ['live.html'],
+  },
+];
+
+/** Where a command notes which sheets it worked from. */
+const recordOf = (name: string): string => `.tenosite-products/${name}.json`;
+
+/** Hashes of the sheets and rules it was made from. */
+export interface ProductRecord {
+  readonly data: string;
+  readonly rules: string;
+}
+
+function readRecord(out: string, name: string): ProductRecord | undefined {
+  const path = join(out, recordOf(name));
+  if (!existsSync(path)) return undefined;
+  try {
+    const read: unknown = JSON.parse(readFileSync(path, 'utf8'));
+    const { data, rules } = read as Partial<ProductRecord>;
+    return typeof data === 'string' && typeof rules === 'string' ? { data, rules } : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+/** Products in a folder that were made from these very sheets and rules: those a new run of the pages may keep. */
+export function currentProducts(out: string, { data, rules }: ProductRecord): readonly Product[] {
+  return products.filter(({ name, open }) => {
+    const record = readRecord(out, name);
+    return record?.data === data && record.rules === rules && existsSync(join(out, open));
+  });
+}
+
+/** Paths of the products to keep, with the notes on them. */
+export const keptPaths = (kept: readonly Product[]): readonly string[] =>
+  kept.flatMap(({ name, paths }) => [...paths, recordOf(name)]);
+
+/**
+ * Notes that a product was made, and from which sheets, and puts it on the overview page where there is one from the
+ * same sheets. A folder that holds no pages of ours is left as it is.
+ */
+export function recordProduct(out: string, name: string, { data, rules }: ProductRecord): void {
+  if (!isFolderOfPages(out)) return;
+  addToFolder(out, [{ path: recordOf(name), content: `${JSON.stringify({ data, rules })}\n` }]);
+  const index = join(out, 'index.html');
+  if (!existsSync(index)) return;
+  const html = readFileSync(index, 'utf8');
+  const [start, end] = [html.indexOf(sectionStart), html.indexOf(sectionEnd)];
+  if (start < 0 || end < start || !html.includes(madeFrom({ data, rules }))) return;
+  const folder = unescapeHtml(/ data-folder="([^"]*)"/.exec(html.slice(start, end))?.[1] ?? '');
+  const section = productsSection(currentProducts(out, { data, rules }), { data, rules }, folder);
+  writeFileSync(index, `${html.slice(0, start)}${section}${html.slice(end + sectionEnd.length)}`);
+}
+
+const sectionStart = '<!-- products -->';
+const sectionEnd = '<!-- end of products -->';
+const madeFrom = ({ data, rules }: ProductRecord): string =>
+  `data-sheets="${data.slice(0, 16)} ${rules.slice(0, 16)}"`;
+
+/** The list of products: a link where there is one from these sheets, else the command that makes it. */
+export function productsSection(present: readonly Product[], record: ProductRecord, folder: string): string {
+  const items = products.map((product) => {
+    const { title, words, command, open } = product;
+    const here = present.some(({ name }) => name === product.name);
+    const said = here
+      ? `<a href="${escapeHtml(open)}">${escapeHtml(title)}</a>: ${escapeHtml(words)}.`
+      : `${escapeHtml(title)}: ${escapeHtml(words)}. Not made yet: <code>${escapeHtml(command)} -- ${escapeHtml(folder)}</code>`;
+    return `<li>${said}</li>`;
+  });
+  return `${sectionStart}<ul ${madeFrom(record)} data-folder="${escapeHtml(folder)}">${items.join('\n')}</ul>${sectionEnd}`;
+}

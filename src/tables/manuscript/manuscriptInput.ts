@@ -1,0 +1,46 @@
+import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
+import type { StudyQuality } from '../../certainty/quality/studyQuality.ts';
+import type { SitePairs } from '../../comparison/pairs/comparePairs.ts';
+import type { ScoreSelection } from '../../effects/scores/scoreSelection.ts';
+import type { EventSelection } from '../../extraction/eventSelection.ts';
+import type { FlowCounts } from '../../extraction/flowCounts.ts';
+import type { MidGrooveRule } from '../../extraction/protocol.ts';
+import type { Review } from '../../extraction/review.ts';
+import type { PooledSite } from '../../extraction/site.ts';
+import type { SitePools } from '../../pooling/poolBySite.ts';
+import type { PooledResult } from '../../pooling/pooledResult.ts';
+import type { MissingEvidence } from '../../robustness/missing/missingEvidence.ts';
+import type { SiteChanges } from '../whatWouldChangeTable.ts';
+
+/** One outcome counted as events, with what was computed from it. */
+export interface EventsResults {
+  readonly selection: EventSelection;
+  readonly pools: SitePools;
+  /** What was tried on each site's rate, in the order of the pools. */
+  readonly changes?: readonly SiteChanges[];
+  /** The pools under each mid-groove rule. */
+  readonly midGroove?: readonly { readonly rule: MidGrooveRule; readonly pools: SitePools }[];
+  /** Site against site within studies. */
+  readonly pairs?: SitePairs;
+}
+
+/** One score, pooled at each site on one scale. */
+export interface ScoreResults {
+  readonly selection: ScoreSelection;
+  readonly scaleName: string;
+  /** Ends of the scale, where known. */
+  readonly range: { readonly minimum: number; readonly maximum: number } | undefined;
+  readonly sites: readonly { readonly site: PooledSite; readonly pool: PooledResult }[];
+}
+
+/** Everything a manuscript is written from: results only, nothing is computed anew. */
+export interface ManuscriptInput {
+  readonly review: Review;
+  readonly flow: FlowCounts;
+  readonly outcomes: readonly EventsResults[];
+  readonly scores?: readonly ScoreResults[];
+  readonly missing?: MissingEvidence;
+  readonly quality?: readonly StudyQuality[];
+  readonly certainty?: readonly CertaintyRating[];
+  readonly software?: { readonly name: string; readonly version: string };
+}

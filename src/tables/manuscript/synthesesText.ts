@@ -1,0 +1,283 @@
+import { siteNames } from '../../extraction/site.ts';
+import type { Interval } from '../../numerics/interval.ts';
+import { scaleNames } from '../../pooling/methodsSentence.ts';
+import type { SitePool } from '../../pooling/poolBySite.ts';
+import type { PooledResult } from '../../pooling/pooledResult.ts';
+import { methodsDiffer } from '../ratesBySiteTable.ts';
+import { effectivePool } from './effectivePool.ts';
+import type { EventsResults, ManuscriptInput, ScoreResults } from './manuscriptInput.ts';
+import {
+  confidence,
+  counted,
+  figure,
+  listed,
+  percent,
+  percentRange,
+  predicted,
+  pValue,
+  shareOf,
+  small,
+  typed,
+  whole,
+} from './words.ts';
+import type { Writer } from './writer.ts';
+
+/** After which treatment: `after subpectoral fixation`, `after tenotomy`. */
+export const after = (site: SitePool['site']): string =>
+  site === 'tenotomy'
+    ? 'after tenotomy'
+    : site === 'top-of-groove'
+      ? 'after fixation at the top of the groove'
+      : `after ${small(siteNames[site])} fixation`;
+
+/** Results of each synthesis: what was in it, the rate at each site, heterogeneity, site against site. */
+export function writeSyntheses(write: Writer, { outcomes, scores = [] }: ManuscriptInput): void {
+  for (const [at, outcome] of outcomes.entries()) {
+    write.heading('Results', `Results of syntheses: ${small(typed(outcome.selection.outcome.name))}`);
+    writeContributors(write, outcome, `outcomes.${at}`);
+    write.newParagraph();
+    for (const [index, site] of outcome.pools.sites.entries()) {
+      writeRate(write, site, outcome, `outcomes.${at}.pools.sites.${index}.pool`);
+    }
+    writeHeterogeneity(
+      write,
+      `on the scale of analysis (${scaleNames[outcome.pools.sites[0]?.pool.options.scale ?? 'logit']})`,
+      outcome.pools.sites.flatMap(({ site, pool }, index) =>
+        effectivePool(pool) === 'pooled'
+          ? [{ site, pool: pool.twoStep, path: `outcomes.${at}.pools.sites.${index}.pool.twoStep` }]
+          : [],
+      ),
+    );
+    if (outcome.pools.sites.filter(({ pool }) => pool.headline !== undefined).length > 1) {
+      write.say('20b', 'These rates were pooled from single arms and do not compare the sites.', {
+        results: [`outcomes.${at}.pools`],
+      });
+    }
+    writePairs(write, outcome, `outcomes.${at}.pairs`);
+  }
+  for (const [at, score] of scores.entries()) writeScore(write, score, `scores.${at}`);
+}
+
+function writeContributors(write: Writer, { selection }: EventsResults, path: string): void {
+  const { arms, leftOut, outcome } = selection;
+  const name = small(typed(outcome.name));
+  const rows = arms.map(({ row }) => row);
+  if (arms.length === 0) {
+    write.say('20a', `No arm reported ${name} in a way that could be used.`, {
+      rows: leftOut.map(({ row }) => row),
+      results: [`${path}.selection`],
+    });
+    return;
+  }
+  const studies = new Set(arms.map(({ study }) => study));
+  const trials = new Set(
+    arms.filter(({ design }) => design === 'randomised trial').map(({ study }) => study),
+  );
+  const shoulders = arms.reduce((sum, { total }) => sum + total, 0);
+  write.say(
+    '20a',
+    `Usable counts of ${name} came from ${counted(arms.length, 'arm')} of ${counted(studies.size, 'study', 'studies')} with ${counted(shoulders, 'shoulder')}; randomised trials were ${shareOf(trials.size, studies.size)} of the studies.`,
+    { rows, results: [`${path}.selection.arms`] },
+  );
+  if (leftOut.length > 0) {
+    write.say(
+      '20a',
+      `Not used ${leftOut.length === 1 ? 'was' : 'were'} ${counted(leftOut.length, 'further count')}, each for a stated reason.`,
+      {
+        rows: leftOut.map(({ row }) => row),
+        results: [`${path}.selection.leftOut`],
+      },
+    );
+  }
+}
+
+function writeRate(
+  write: Writer,
+  { site, pool }: SitePool,
+  { selection }: EventsResults,
+  path: string,
+): void {
+  const name = small(typed(selection.outcome.name));
+  const rows = pool.arms.map(({ row }) => row);
+  const sources = { rows, results: [path] };
+  const place = after(site);
+  const counts = `${whole(pool.events)} of ${counted(pool.shoulders, 'shoulder')}`;
+  const basis = `${counted(pool.studies, 'study', 'studies')}, ${pool.arms.length === pool.studies ? '' : `${counted(pool.arms.length, 'arm')}, `}${counts}`;
+  const says = effectivePool(pool);
+  const { headline } = pool;
+  if (says === 'no-arm') {
+    write.say('20b', `No study reported ${name} ${place}.`, { results: [path] });
+    return;
+  }
+  if (headline === undefined) {
+    write.say('20b', `The rate of ${name} ${place} could not be pooled (${basis}).`, sources);
+    return;
+  }
+  const { rate, interval: limits, prediction } = headline;
+  const around = `${confidence(limits.level)} ${percentRange(limits)}`;
+  if (says === 'exact') {
+    const none = rate === 0;
+    write.say(
+      '20b',
+      `${none ? `No ${name} was recorded` : `Every shoulder had ${name}`} ${place} (${basis}; exact ${around}); a rate ${none ? `up to ${percent(limits.upper)}` : `from ${percent(limits.lower)}`} was compatible with these data.`,
+      sources,
+    );
+    return;
+  }
+  if (says === 'one-arm') {
+    const alone = pool.arms.length === 1 ? 'One arm reported' : 'One arm had a finite value for';
+    write.say('20b', `${alone} ${name} ${place}: ${percent(rate)} (${around}; ${basis}).`, sources);
+    return;
+  }
+  const next =
+    prediction === undefined
+      ? 'no prediction interval could be given'
+      : `${predicted(prediction.level)} ${percentRange(prediction)}`;
+  write.say(
+    '20b',
+    `The pooled rate of ${name} ${place} was ${percent(rate)} (${around}; ${next}; ${basis}).`,
+    sources,
+  );
+  const { oneStep } = pool;
+  if (oneStep.rate !== undefined && methodsDiffer(pool)) {
+    write.say(
+      '20d',
+      `By the one-step model the rate of ${name} ${place} was ${percent(oneStep.rate)}${oneStep.interval === undefined ? '' : ` (${confidence(oneStep.interval.level)} ${percentRange(oneStep.interval)})`}, so it depends on the method.`,
+      { rows, results: [`${path}.oneStep`] },
+    );
+  }
+}
+
+/** How much the studies differed, at every place where at least two arms were pooled. */
+function writeHeterogeneity(
+  write: Writer,
+  scale: string,
+  pools: readonly { readonly site: SitePool['site']; readonly pool: PooledResult; readonly path: string }[],
+): void {
+  const known = pools.flatMap(({ site, pool, path }) => {
+    const { heterogeneity } = pool;
+    if (heterogeneity === undefined) return [];
+    const { betweenStudyVarianceInterval: range, iSquared, q, degreesOfFreedom, pValue: p } = heterogeneity;
+    const around =
+      range === undefined
+        ? ''
+        : ` (${confidence(range.level)} ${figure(range.lower)} to ${figure(range.upper)})`;
+    return [
+      {
+        text: `${after(site)} \u03c4\u00b2 = ${figure(heterogeneity.betweenStudyVariance)}${around}, I\u00b2 = ${Math.round(100 * iSquared)}%, Q = ${figure(q)} with ${counted(degreesOfFreedom, 'degree')} of freedom (${pValue(p)})`,
+        path: `${path}.heterogeneity`,
+        rows: pool.estimates.flatMap(({ rows }) => rows),
+      },
+    ];
+  });
+  if (known.length === 0) return;
+  write.say('20b', `Between-study variance ${scale} was, ${known.map(({ text }) => text).join('; ')}.`, {
+    rows: known.flatMap(({ rows }) => rows),
+    results: known.map(({ path }) => path),
+  });
+}
+
+/** An odds ratio or risk ratio as printed, never a rounded zero. */
+const ratio = (value: number): string =>
+  value < 0.005
+    ? 'below 0.01'
+    : value >= 100
+      ? value.toFixed(0)
+      : value >= 10
+        ? value.toFixed(1)
+        : value.toFixed(2);
+
+function writePairs(write: Writer, { pairs, selection }: EventsResults, path: string): void {
+  if (pairs === undefined) return;
+  write.newParagraph();
+  const name = small(typed(selection.outcome.name));
+  const measure = pairs.measure.replace('-', ' ');
+  const silent: string[] = [];
+  for (const [at, pair] of pairs.pairs.entries()) {
+    if (pair.studies.length === 0) {
+      silent.push(small(pair.name));
+      continue;
+    }
+    const rows = pair.studies.flatMap((study) => study.rows ?? []);
+    const sources = { rows, results: [`${path}.pairs.${at}`] };
+    const { natural, studies } = pair.pool;
+    const what = `${pair.name}, compared within ${counted(pair.studies.length, 'study', 'studies')}`;
+    if (natural?.interval === undefined) {
+      write.say('20b', `${what}: no ${measure} of ${name} could be computed.`, sources);
+      continue;
+    }
+    const isDifference = pairs.measure === 'risk-difference';
+    const show = isDifference ? (value: number) => `${figure(100 * value)} percentage points` : ratio;
+    const { value, interval: limits, prediction } = natural;
+    const next =
+      prediction === undefined
+        ? ''
+        : `; ${predicted(prediction.level)} ${show(prediction.lower)} to ${show(prediction.upper)}`;
+    const neutral = isDifference ? 0 : 1;
+    const reading =
+      limits.upper < neutral
+        ? 'fewer events after the first'
+        : limits.lower > neutral
+          ? 'more events after the first'
+          : 'the interval includes fewer and more events after the first, so that the direction is not known';
+    const used =
+      studies === pair.studies.length ? '' : `, ${counted(studies, 'study', 'studies')} with an estimate`;
+    const [absolute] = pair.absolute;
+    const at1000 = (difference: number): string => {
+      const size = Math.abs(1000 * difference);
+      return `${size < 0.5 ? 'fewer than 1' : size.toFixed(0)} ${difference < 0 ? 'fewer' : 'more'}`;
+    };
+    const inPeople =
+      absolute === undefined
+        ? ''
+        : `; at a risk of ${percent(absolute.baselineRisk)} after the second, ${at1000(absolute.difference.value)} per 1,000 (${at1000(absolute.difference.lower)} to ${at1000(absolute.difference.upper)})`;
+    write.say(
+      '20b',
+      `${what}${used}: ${measure} of ${name} ${show(value)} (${confidence(limits.level)} ${show(limits.lower)} to ${show(limits.upper)}${next})${inPeople}; ${reading}.`,
+      sources,
+    );
+  }
+  if (silent.length > 0) {
+    write.say('20b', `No study allowed a comparison within itself, for ${name}, of ${listed(silent)}.`, {
+      results: [path],
+    });
+  }
+}
+
+/** A normal model does not know that a scale ends: what runs beyond an end is held there, and said. */
+function heldTo({ lower, upper }: Interval, range: ScoreResults['range']): string {
+  const [low, high] = [Math.max(lower, range?.minimum ?? lower), Math.min(upper, range?.maximum ?? upper)];
+  const held = low !== lower || high !== upper;
+  return `${figure(low)} to ${figure(high)}${held ? ', held at the end of the scale' : ''}`;
+}
+
+function writeScore(write: Writer, { selection, scaleName, range, sites }: ScoreResults, path: string): void {
+  const name = typed(selection.outcome.name);
+  write.heading('Results', `Results of syntheses: ${small(name)}`);
+  for (const [at, { site, pool }] of sites.entries()) {
+    const place = after(site);
+    const rows = pool.estimates.flatMap((estimate) => estimate.rows);
+    const sources = { rows, results: [`${path}.sites.${at}.pool`] };
+    const { mean, prediction, studies } = pool;
+    if (mean === undefined) {
+      write.say('20b', `No mean on the ${typed(scaleName)} could be given ${place}.`, sources);
+      continue;
+    }
+    const next =
+      prediction === undefined ? '' : `; ${predicted(prediction.level)} ${heldTo(prediction, range)}`;
+    const one = pool.estimates.length === 1;
+    write.say(
+      '20b',
+      `The ${one ? '' : 'pooled '}mean on the ${typed(scaleName)} ${place} was ${figure(mean.value)} (${confidence(mean.interval.level)} ${figure(mean.interval.lower)} to ${figure(mean.interval.upper)}${next}; ${counted(studies, 'study', 'studies')}, ${counted(pool.estimates.length, 'arm')}).`,
+      sources,
+    );
+  }
+  writeHeterogeneity(
+    write,
+    'in squared points',
+    sites.map(({ site, pool }, at) => ({ site, pool, path: `${path}.sites.${at}.pool` })),
+  );
+  write.say('20b', 'These means were pooled from single arms and do not compare the sites.', {
+    results: [path],
+  });
+}

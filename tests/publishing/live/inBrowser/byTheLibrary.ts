@@ -1,0 +1,37 @@
+import type { SelectionDepartures } from '../../../../src/extraction/eventSelection.ts';
+import { selectEvents } from '../../../../src/extraction/selectEvents.ts';
+import { poolBySite, type SitePools } from '../../../../src/pooling/poolBySite.ts';
+import type { RatePoolOptions } from '../../../../src/pooling/ratePoolOptions.ts';
+import { protocolOptions } from '../../../../src/publishing/protocolOptions.ts';
+import { rateCells } from '../../../../src/tables/ratesBySiteTable.ts';
+import { percentLimits } from '../../../../src/tables/rateText.ts';
+import { demo } from '../demo.ts';
+
+/** The library called directly: the same choices, without any code of the page. */
+export function pooled(
+  outcomeId: string,
+  departures: SelectionDepartures = {},
+  options: RatePoolOptions = {},
+  counts: (study: string) => boolean = () => true,
+): SitePools {
+  const { arms, outcome } = selectEvents(demo, outcomeId, departures);
+  return poolBySite(
+    arms.filter(({ study }) => counts(study)),
+    { ...protocolOptions(demo.protocol, outcome), ...options },
+  );
+}
+
+/** Pools as the answer prints them, from the cells of the library's own table. */
+export const printed = (pools: SitePools): readonly (readonly string[])[] =>
+  pools.sites.map(({ name, pool }) => {
+    const cells = rateCells(pool);
+    return [
+      name,
+      String(cells.rate),
+      pool.headline === undefined ? '' : percentLimits(pool.headline.interval),
+      String(cells.prediction ?? ''),
+      pool.arms.length === 0
+        ? ''
+        : `${pool.events.toLocaleString('en-GB')} of ${pool.shoulders.toLocaleString('en-GB')}, ${pool.studies} ${pool.studies === 1 ? 'study' : 'studies'}`,
+    ];
+  });

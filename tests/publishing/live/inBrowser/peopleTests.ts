@@ -1,0 +1,99 @@
+import type { Page } from 'playwright-core';
+import { expect, it } from 'vitest';
+import { liveViews } from '../../../../src/publishing/live/state/liveState.ts';
+import { clinicalCaution, inventedDataWarning } from '../../../../src/publishing/pageFacts.ts';
+import { pooled, printed } from './byTheLibrary.ts';
+import { answerOnPage, axe, drawn, type LiveBrowser, openControls } from './liveBrowser.ts';
+
+const violations = async (page: Page, rules: readonly string[]): Promise<readonly string[]> => {
+  await page.evaluate(axe);
+  const only = rules.length === 0 ? '' : JSON.stringify({ runOnly: rules });
+  return page.evaluate(
+    `axe.run(${only}).then(({ violations }) => violations.map(({ id, nodes }) => id + ": " + nodes[0].html))`,
+  );
+};
+
+/** Tabs to an element and says whether the way there was always in sight. */
+async function tabTo(page: Page, selector: string): Promise<void> {
+  for (let presses = 0; presses < 120; presses += 1) {
+    await page.keyboard.press('Tab');
+    const here = await page.evaluate(
+      (wanted) => ({
+        there: document.activeElement?.matches(wanted) === true,
+        outlined: getComputedStyle(document.activeElement!).outlineStyle !== 'none',
+      }),
+      selector,
+    );
+    expect(here.outlined, `focus is in sight on the way to ${selector}`).toBe(true);
+    if (here.there) return;
+  }
+  throw new Error(`${selector} cannot be reached by the Tab key`);
+}
+
+/** People: no mouse, a small screen, paper, the night, a screen reader. */
+export function peopleTests(live: () => LiveBrowser): void {
+  it('with the keyboard alone: leave out the biggest series and count only examined deformity', async () => {
+    const { page, complaints } = await live().open();
+    await tabTo(page, 'div.shortcuts button');
+    await page.keyboard.press('Enter');
+    await tabTo(page, '#leave-out-biggest');
+    await page.keyboard.press('Space');
+    const answer = printed(
+      pooled(
+        'cosmetic-deformity',
+        { assessors: ['blinded examiner', 'examiner'] },
+        {},
+        (study) => study !== 'norholt-2009',
+      ),
+    );
+    expect(await answerOnPage(page)).toEqual(answer);
+    // What was heard is the answer; focus stayed on the button.
+    expect(await page.locator('#announcer').textContent()).toContain(`top of groove ${answer[0]![1]},`);
+    expect(await page.evaluate(() => document.activeElement?.id)).toBe('leave-out-biggest');
+    expect(complaints).toEqual([]);
+    await page.close();
+  });
+
+  // The night changes colours and nothing else.
+  it.each([
+    ['light', []],
+    ['dark', ['color-contrast']],
+  ] as const)('%s: no violation found by axe, in any view', async (colorScheme, rules) => {
+    const { page, complaints } = await live().open({ colorScheme });
+    await openControls(page);
+    for (const view of liveViews) {
+      await page.click(`#view-${view}`);
+      if (view === 'claim') await page.fill('#claim', '0 of 40, under 5 %');
+      await drawn(page);
+      for (const text of [inventedDataWarning, clinicalCaution])
+        expect(await page.getByText(text).isVisible(), `${view}: ${text}`).toBe(true);
+      expect(await violations(page, rules), view).toEqual([]);
+    }
+    expect(complaints).toEqual([]);
+    await page.close();
+  });
+
+  it('360 pixels wide, no view scrolls sideways and every figure is the narrow one', async () => {
+    const { page, complaints } = await live().open({ width: 360, hash: 'v=1&claim=0+of+40' });
+    await openControls(page);
+    for (const view of liveViews) {
+      await page.click(`#view-${view}`);
+      await drawn(page);
+      expect(await page.evaluate('document.documentElement.scrollWidth'), view).toBeLessThanOrEqual(360);
+      expect(await page.locator('.paper-190mm').count(), view).toBe(0);
+    }
+    expect(complaints).toEqual([]);
+    await page.close();
+  });
+
+  it('prints the answer, the departures, the view and the caution, and nothing to press', async () => {
+    const { page } = await live().open({ hash: 'v=1&level=0.8', colorScheme: 'dark' });
+    await page.emulateMedia({ media: 'print' });
+    for (const kept of ['.answer', '.departures li', 'figure svg', '.invented', '.about .caution'])
+      expect(await page.locator(kept).first().isVisible(), kept).toBe(true);
+    for (const hidden of ['.controls', '.views', '.tools', '.take', '.folder'])
+      expect(await page.locator(hidden).first().isVisible(), hidden).toBe(false);
+    expect(await page.evaluate('getComputedStyle(document.body).backgroundColor')).toBe('rgb(255, 255, 255)');
+    await page.close();
+  });
+}
