@@ -32,6 +32,15 @@ export const products: readonly Product[] = [
     paths: ['talk.pptx', 'talk'],
   },
   {
+    name: 'changes',
+    title: 'What changed',
+    words:
+      'since the earlier version: what still stands, what moved and why, as a page and as a Word document',
+    command: 'npm run changes',
+    open: 'changes.html',
+    paths: ['changes.html', 'changes.docx', 'changes.md', 'changes.json'],
+  },
+  {
     name: 'live',
     title: 'Live page',
     words: 'one file to choose and question in: leave a study out, change a rule, see the rates move',
