@@ -3,7 +3,7 @@ import type { CellChange } from '../../extraction/changes/reviewChanges.ts';
 import { isReported } from '../../extraction/reported.ts';
 import type { RowAddress } from '../../extraction/rowAddress.ts';
 import { type Table, type TableRow, table } from '../table.ts';
-import { levelText, signedCell } from './changeWords.ts';
+import { certaintyCell, signedCell } from './changeWords.ts';
 
 const lines = ({ placeBefore, placeAfter }: CellChange): string =>
   placeBefore.line === placeAfter.line
@@ -12,6 +12,25 @@ const lines = ({ placeBefore, placeAfter }: CellChange): string =>
 
 const located = (locator: CellChange['placeAfter']['locator']): string =>
   isReported(locator) ? locator : 'not reported';
+
+/** More cells than this with one and the same change are told once. */
+const mostAlike = 6;
+
+/** Cells, those of one column with the same change told once where they are many. */
+function condensed(
+  cells: readonly CellChange[],
+): readonly { readonly cell: CellChange; readonly others: number }[] {
+  const alike = new Map<string, CellChange[]>();
+  for (const cell of cells) {
+    const key = JSON.stringify([cell.file, cell.heading, cell.before, cell.after]);
+    alike.set(key, [...(alike.get(key) ?? []), cell]);
+  }
+  return [...alike.values()].flatMap((same) =>
+    same.length > mostAlike
+      ? [{ cell: same[0]!, others: same.length - 1 }]
+      : same.map((cell) => ({ cell, others: 0 })),
+  );
+}
 
 /** Every cell that says something else now, with its line in both versions and the page of the paper. */
 export function cellsChangeTable(cells: readonly CellChange[], caption: string): Table {
@@ -26,8 +45,8 @@ export function cellsChangeTable(cells: readonly CellChange[], caption: string):
       { key: 'place', heading: 'Where' },
       { key: 'paper', heading: 'In the paper' },
     ],
-    rows: cells.map((cell) => ({
-      row: cell.rowName,
+    rows: condensed(cells).map(({ cell, others }) => ({
+      row: others === 0 ? cell.rowName : `${cell.rowName}, and ${others} other rows`,
       heading: cell.heading,
       before: cell.before,
       now: cell.after,
@@ -35,7 +54,7 @@ export function cellsChangeTable(cells: readonly CellChange[], caption: string):
       place: `${cell.file}, ${lines(cell)}`,
       paper: located(cell.placeAfter.locator),
     })),
-    sources: cells.map((cell): readonly RowAddress[] => [
+    sources: condensed(cells).map(({ cell }): readonly RowAddress[] => [
       { file: cell.file, line: cell.placeAfter.line, locator: cell.placeAfter.locator },
     ]),
   });
@@ -108,22 +127,22 @@ export function certaintyChangeTable({ certainty }: ChangeReport): Table {
     caption: 'Certainty that moved, and why',
     columns: [
       { key: 'name', heading: 'Question' },
-      { key: 'before', heading: 'Before', group: 'Certainty' },
-      { key: 'now', heading: 'Now', group: 'Certainty' },
-      { key: 'domain', heading: 'Domain', group: 'Judged otherwise' },
-      { key: 'levels', heading: 'Levels', group: 'Judged otherwise' },
-      { key: 'why', heading: 'Now because', group: 'Judged otherwise' },
+      { key: 'level', heading: 'Certainty' },
+      { key: 'domain', heading: 'Judged otherwise' },
+      { key: 'why', heading: 'Now because' },
     ],
     rows: (certainty ?? []).flatMap(({ name, before, after, domains }): readonly TableRow[] => {
-      const head = { before: levelText(before), now: levelText(after) };
-      if (domains.length === 0) return [{ name, ...head }];
+      const level = certaintyCell(before, after);
+      if (domains.length === 0) return [{ name, level }];
       return domains.map((domain, at) => ({
         name: at === 0 ? name : 'The same',
-        ...(at === 0 ? head : {}),
-        domain: domain.domain,
-        levels: `${signedCell(domain.before, 0)}, now ${signedCell(domain.after, 0)}`,
+        level: at === 0 ? level : '',
+        domain: `${domain.domain}: ${signedCell(domain.before, 0)}, now ${signedCell(domain.after, 0)}`,
         why: domain.why,
       }));
     }),
+    notes: [
+      'Levels down (\u2212) or up (+), as decided, or as proposed by the data where nobody has decided.',
+    ],
   });
 }

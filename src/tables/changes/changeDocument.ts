@@ -11,6 +11,7 @@ import {
 } from './cellTables.ts';
 import {
   conclusionsChangeTable,
+  movedConclusionsTable,
   ordersTable,
   recommendationsChangeTable,
   splitTable,
@@ -60,7 +61,7 @@ const movedConclusions = (report: ChangeReport): readonly ConclusionChange[] =>
 export function changeDocument(report: ChangeReport, options: ChangeDocumentOptions): ReportDocument {
   return {
     kind: 'report-document',
-    title: `What changed: ${report.title}`,
+    title: `What changed since the search of ${report.changes.before.lastSearch}`,
     language: 'en',
     notice: options.notice,
     caution: options.caution,
@@ -84,15 +85,13 @@ export function firstPage(report: ChangeReport): readonly DocumentBlock[] {
     paragraph(answer, 'lead'),
     paragraph(
       [
-        `Earlier version: last search ${before.lastSearch}, ${counted(before.studies, 'report')}. This version: last search ${after.lastSearch}, ${counted(after.studies, 'report')}.`,
-        ...rest,
+        `${report.title.replace(/[.?!]?$/, '.')} Last search ${after.lastSearch} (before: ${before.lastSearch}), ${counted(after.studies, 'report')} (before: ${before.studies}).`,
+        ...rest.slice(0, 1),
       ].join(' '),
     ),
     ...(report.recommendations.length > 0 ? tableBlock(recommendationsChangeTable(report)) : []),
     ...(shown.length > 0
-      ? tableBlock(
-          conclusionsChangeTable(report, shown, 'Conclusions about one site against another that moved'),
-        )
+      ? tableBlock(movedConclusionsTable(report, shown))
       : report.changes.nothingChanged
         ? []
         : [paragraph('No conclusion about one site against another moved.')]),
@@ -116,11 +115,14 @@ export function inShort(report: ChangeReport): readonly string[] {
   const still = conclusions.filter(({ standing }) => standing === 'still stands').length;
   const open = conclusions.filter(({ standing }) => standing === 'still cannot be told').length;
   const items: string[] = [];
-  if (changes.studiesAdded.length > 0) items.push(`Added: ${names(changes.studiesAdded)}.`);
-  if (changes.studiesRemoved.length > 0) items.push(`Removed: ${names(changes.studiesRemoved)}.`);
+  const studies = [
+    ...(changes.studiesAdded.length > 0 ? [`${names(changes.studiesAdded)} added`] : []),
+    ...(changes.studiesRemoved.length > 0 ? [`${names(changes.studiesRemoved)} removed`] : []),
+  ];
+  if (studies.length > 0) items.push(`Studies: ${studies.join('; ')}.`);
   if (ofStudies.length > 0) {
-    const values = found === 0 ? '' : ` Of these ${found} were not reported before and now have a value.`;
-    items.push(`Corrected: ${counted(ofStudies.length, 'cell')} of studies in both versions.${values}`);
+    const values = found === 0 ? '' : `, ${found} of them not reported before`;
+    items.push(`Cells: ${ofStudies.length} changed in studies of both versions${values}.`);
   }
   if (rules.length > 0) {
     const told = rules.map(
@@ -130,15 +132,18 @@ export function inShort(report: ChangeReport): readonly string[] {
       `Rules: ${listed(told.slice(0, 3))}${told.length > 3 ? `, and ${told.length - 3} more` : ''}.`,
     );
   }
-  const certainty = report.certainty?.filter(({ before, after }) => before !== after) ?? [];
+  const certainty =
+    report.certainty?.filter(
+      ({ before, after }) => before !== after && before !== undefined && after !== undefined,
+    ) ?? [];
   if (report.certainty !== undefined)
     items.push(
       certainty.length === 0
         ? 'Certainty: no level moved among the questions that were rated.'
-        : `Certainty: ${listed(certainty.map(({ name, before, after }) => `${name}, from ${before ?? 'not rated'} to ${after ?? 'not rated'}`))}.`,
+        : `Certainty: ${certainty.map(({ name, before, after }) => `${name}, from ${before} to ${after}`).join('; ')}.`,
     );
   items.push(
-    `Did not change: ${counted(still, 'conclusion')} about one site against another ${still === 1 ? 'stands' : 'stand'} as before, and ${open} could not be told before and cannot be told now.`,
+    `Did not change: ${counted(still, 'conclusion')} ${still === 1 ? 'stands' : 'stand'} as before; ${open} could not be told before and cannot be told now.`,
   );
   items.push(
     awaiting.length === 0
@@ -175,9 +180,7 @@ function details(report: ChangeReport, pictures: readonly ChangePicture[]): read
     ...(pictures.length === 0 ? [] : [heading(2, 'Numbers before and now')]),
     ...pictures.map((picture): DocumentBlock => ({ kind: 'figure', ...picture })),
     ...section('Numbers that moved', [splitTable(report), ordersTable(report)]),
-    ...section('Every conclusion', [
-      conclusionsChangeTable(report, report.conclusions, 'Every conclusion about one site against another'),
-    ]),
+    ...section('Every conclusion', [conclusionsChangeTable(report)]),
     ...section('Certainty', [certaintyChangeTable(report)]),
     ...section('What changed in the data', [
       studiesChangeTable(report),

@@ -1,5 +1,7 @@
+import type { Answer } from '../../certainty/changes/answer.ts';
 import type { ChangeReport, ConclusionChange } from '../../certainty/changes/changeReport.ts';
 import { causeWords } from '../../certainty/changes/compareConclusions.ts';
+import type { ChangeCause } from '../../certainty/changes/mixReviews.ts';
 import type { RowAddress } from '../../extraction/rowAddress.ts';
 import { type Table, table } from '../table.ts';
 import { answerCell, capital, certaintyCell, hasMoved, listed, signedCell } from './changeWords.ts';
@@ -11,24 +13,23 @@ import { answerCell, capital, certaintyCell, hasMoved, listed, signedCell } from
  */
 export function recommendationsChangeTable(report: ChangeReport): Table {
   return table({
-    caption: 'Recommendations and what they rest on',
+    caption: 'Recommendations and what they rest on, in 100 shoulders',
     columns: [
-      { key: 'recommendation', heading: 'Recommendation' },
-      { key: 'rests', heading: 'Rests on' },
-      { key: 'before', heading: 'Before', group: 'In 100 shoulders' },
-      { key: 'now', heading: 'Now', group: 'In 100 shoulders' },
-      { key: 'certainty', heading: 'Certainty' },
+      { key: 'recommendation', heading: 'Recommendation, and what it rests on' },
+      { key: 'before', heading: 'Before' },
+      { key: 'now', heading: 'Now' },
       { key: 'standing', heading: 'Does it stand?' },
     ],
     rows: report.recommendations.flatMap(({ statement, premises, standing }) =>
-      premises.map((premise, at) => ({
-        recommendation: at === 0 ? statement : 'The same',
-        rests: `${premise.name}: ${premise.claim}`,
-        before: answerCell(premise.before.answer),
-        now: answerCell(premise.after.answer),
-        certainty: certaintyCell(premise.before.certainty, premise.after.certainty),
-        standing: at === 0 ? capital(standing) : '',
-      })),
+      premises.map(({ name, claim, before, after }, at) => {
+        const sure = certaintyCell(before.certainty, after.certainty);
+        return {
+          recommendation: `${at === 0 ? `${statement} Rests on` : 'And on'}: ${name.charAt(0).toLowerCase()}${name.slice(1)}, ${claim}.`,
+          before: answerCell(before.answer),
+          now: answerCell(after.answer),
+          standing: `${at === 0 ? `${capital(standing)}. ` : ''}Certainty ${sure}.`,
+        };
+      }),
     ),
   });
 }
@@ -43,38 +44,79 @@ function causeCell({ sufficient, standing }: ConclusionChange): string {
   );
 }
 
-/** Conclusions about one site against another, before and now, those that moved first. */
-export function conclusionsChangeTable(
-  report: ChangeReport,
-  conclusions: readonly ConclusionChange[],
-  caption: string,
-): Table {
+const conclusionName = ({ answer }: ConclusionChange): string =>
+  `${answer.outcomeName}: ${answer.name.charAt(0).toLowerCase()}${answer.name.slice(1)}`;
+
+const conclusionNote =
+  'Fewer, more: by the smallest difference that matters or beyond, over the whole interval. Not more, not fewer: that much more (or fewer) is ruled out. No difference that matters: both are ruled out. Cannot be told: neither is.';
+
+/** The conclusions that moved, in four columns, for a first page. */
+export function movedConclusionsTable(report: ChangeReport, conclusions: readonly ConclusionChange[]): Table {
   const answers = new Map(report.answers.map((answer) => [answer.key, answer]));
   return table({
-    caption,
+    caption: 'Conclusions about one site against another that moved, in 100 shoulders',
     columns: [
       { key: 'conclusion', heading: 'Outcome and sites' },
-      { key: 'before', heading: 'In 100 shoulders', group: 'Before' },
-      { key: 'saidBefore', heading: 'So', group: 'Before' },
-      { key: 'now', heading: 'In 100 shoulders', group: 'Now' },
-      { key: 'saidNow', heading: 'So', group: 'Now' },
+      { key: 'before', heading: 'Before' },
+      { key: 'now', heading: 'Now' },
       { key: 'standing', heading: 'What became of it' },
-      { key: 'cause', heading: 'Because of' },
     ],
-    rows: conclusions.map((conclusion) => ({
-      conclusion: `${conclusion.answer.outcomeName}: ${conclusion.answer.name.charAt(0).toLowerCase()}${conclusion.answer.name.slice(1)}`,
+    rows: conclusions.map((conclusion) => {
+      const { key, before, after, standing } = conclusion;
+      const cause = causeCell(conclusion);
+      return {
+        conclusion: conclusionName(conclusion),
+        before: `${capital(before.short)}: ${answerCell(answers.get(key)?.before)}`,
+        now: `${capital(after.short)}: ${answerCell(answers.get(key)?.after)}`,
+        standing: `${capital(standing)}${cause === '' ? '' : `, because of ${cause}`}.`,
+      };
+    }),
+    notes: [conclusionNote],
+  });
+}
+
+/** Every conclusion about one site against another, before and now, those that moved first. */
+export function conclusionsChangeTable(report: ChangeReport): Table {
+  const answers = new Map(report.answers.map((answer) => [answer.key, answer]));
+  return table({
+    caption: 'Every conclusion about one site against another, in 100 shoulders',
+    columns: [
+      { key: 'conclusion', heading: 'Outcome and sites' },
+      { key: 'before', heading: 'Difference', group: 'Before' },
+      { key: 'saidBefore', heading: 'So', group: 'Before' },
+      { key: 'now', heading: 'Difference', group: 'Now' },
+      { key: 'saidNow', heading: 'So', group: 'Now' },
+      { key: 'from', heading: 'From', group: 'Now' },
+      { key: 'certainty', heading: 'Certainty', group: 'Now' },
+      { key: 'standing', heading: 'What became of it' },
+    ],
+    rows: report.conclusions.map((conclusion) => ({
+      conclusion: conclusionName(conclusion),
       before: answerCell(answers.get(conclusion.key)?.before),
       saidBefore: conclusion.before.short,
       now: answerCell(answers.get(conclusion.key)?.after),
       saidNow: conclusion.after.short,
+      from: studiesText(conclusion.answer),
+      certainty: certaintyCell(conclusion.before.certainty, conclusion.after.certainty),
       standing: capital(conclusion.standing),
-      cause: causeCell(conclusion),
     })),
-    notes: [
-      'Fewer, more: by the smallest difference that matters or beyond, over the whole interval. Not more, not fewer: that much more (or fewer) is ruled out. No difference that matters: both are ruled out. Cannot be told: neither is.',
-    ],
+    notes: [conclusionNote],
   });
 }
+
+/** `3 trials`, `2 other studies`. */
+function studiesText({ studies, design }: Answer): string {
+  const trials = design === 'randomised trials';
+  return `${studies} ${trials ? (studies === 1 ? 'trial' : 'trials') : `other ${studies === 1 ? 'study' : 'studies'}`}`;
+}
+
+const causeHeadings: Readonly<Record<ChangeCause, string>> = {
+  'studies added': 'In',
+  'studies removed': 'Out',
+  'cells corrected': 'Cells',
+  rules: 'Rules',
+  software: 'Software',
+};
 
 /** Every number that moved, with its change split among the causes; in the unit of the number. */
 export function splitTable(report: ChangeReport): Table {
@@ -95,7 +137,7 @@ export function splitTable(report: ChangeReport): Table {
       { key: 'change', heading: 'Change', align: 'right' },
       ...causes.map((cause, at) => ({
         key: `cause${at}`,
-        heading: capital(cause),
+        heading: causeHeadings[cause],
         align: 'right' as const,
         group: 'Of which',
       })),
@@ -114,7 +156,7 @@ export function splitTable(report: ChangeReport): Table {
     })),
     ...(groups.size > 0 ? { rowGroups: [...groups].map(([heading, rows]) => ({ heading, rows })) } : {}),
     notes: [
-      'The parts are averages over the orders in which the causes can come; they add up to the change before rounding. Differences: first site less second.',
+      'In and out: studies added and removed; cells: those that changed in studies of both versions. The parts are averages over the orders in which the causes can come; they add up to the change before rounding. Differences: first site less second.',
     ],
   });
 }
