@@ -372,6 +372,7 @@ export {
   splitTable,
   studiesChangeTable,
 } from './tables/changes/changeTables.ts';
+export { characteristicsTable } from './tables/characteristicsTable.ts';
 export { checklistReading, checklistTable } from './tables/checklist/checklistTable.ts';
 export { type ReportingChecklist, reportingChecklist } from './tables/checklist/reportingChecklist.ts';
 export { choiceInfluenceTable, choicesRangeTable, conclusionsTable } from './tables/choicesTables.ts';
@@ -379,12 +380,22 @@ export { claimTable, informationTable, type NamedInformation } from './tables/cl
 export { documentToHtml } from './tables/documentToHtml.ts';
 export { documentToMarkdown } from './tables/documentToMarkdown.ts';
 export { documentToWord } from './tables/documentToWord.ts';
+export { certaintyMarks, certaintyText } from './tables/evidence/certaintyWords.ts';
+export { settingText } from './tables/evidence/settingText.ts';
+export {
+  type ComparisonFindings,
+  type EvidenceFigure,
+  type EvidenceParts,
+  evidenceDocument,
+} from './tables/evidenceDocument.ts';
+export { evidenceProfile } from './tables/evidenceProfile.ts';
 export { heterogeneityTable } from './tables/heterogeneityTable.ts';
 export { leftOutTable } from './tables/leftOutTable.ts';
 export { manuscriptDocument } from './tables/manuscript/manuscriptDocument.ts';
 export type { ManuscriptInput } from './tables/manuscript/manuscriptInput.ts';
 export { manuscriptText, sentencesToSupply } from './tables/manuscript/manuscriptText.ts';
 export type { Manuscript, Sentence } from './tables/manuscript/sentence.ts';
+export { sentencesTable } from './tables/manuscript/sentencesTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
 export { missingBoundsTable, missingJudgementTable, missingTable } from './tables/missingTables.ts';
 export {
@@ -402,11 +413,12 @@ export { claimInWords } from './tables/plainWords/claimInWords.ts';
 export { differenceInWords } from './tables/plainWords/differenceInWords.ts';
 export { pairInWords } from './tables/plainWords/pairInWords.ts';
 export { peopleOfPools } from './tables/plainWords/peopleOfPools.ts';
-export { poolInWords } from './tables/plainWords/poolInWords.ts';
+export { baseForPools, poolInWords } from './tables/plainWords/poolInWords.ts';
 export { unknownsInWords } from './tables/plainWords/unknownsInWords.ts';
 export { agreesWithPrinted } from './tables/printedDigits.ts';
 export { type PrintedFigure, printedTable } from './tables/printedTable.ts';
 export { qualityItemsTable, qualityTable } from './tables/qualityTable.ts';
+export { rateFindings } from './tables/rateFindings.ts';
 export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
 export { describePooledRate, percentDigits, percentLimits, percentText } from './tables/rateText.ts';
 export { cautionsReading } from './tables/readings/cautionsReading.ts';
@@ -425,6 +437,7 @@ export { sourcesText } from './tables/rowSources.ts';
 export { type NamedPools, overviewTable, sensitivityTable } from './tables/sensitivityTable.ts';
 export { absoluteEffectsTable, singleArmTable, siteLayersReading } from './tables/sitePairTables.ts';
 export { studiesTable } from './tables/studiesTable.ts';
+export { type ScoreFinding, summaryOfFindings } from './tables/summaryOfFindings.ts';
 export {
   type CellValue,
   cellText,
@@ -449,6 +462,7 @@ export { type SiteChanges, smallStudiesTable, whatWouldChangeTable } from './tab
 
 export { previousFolder, versionsOf } from './publishing/changes/previousVersion.ts';
 export { coverageInWorkers } from './publishing/coverageInWorkers.ts';
+export { type EvidenceOptions, evidenceOfReview } from './publishing/evidenceOfReview.ts';
 export { manuscriptResults } from './publishing/manuscript/manuscriptResults.ts';
 export type { Notebook } from './publishing/notebook.ts';
 export { openNotebook } from './publishing/openNotebook.ts';

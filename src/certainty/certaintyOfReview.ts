@@ -97,10 +97,12 @@ export function certaintyOfReview(
     preference: question.kind === 'rate' ? preferenceForRates : preferenceForComparisons,
     ...options.quality,
   });
-  const missing = judgeMissingEvidence(
-    missingEvidence(review),
-    options.missing ?? missingRecords(review),
-  ).find(({ outcome }) => outcome === question.outcome);
+  // Of this outcome only: the others would be read for nothing.
+  const alone = review.protocol.outcomes.filter(({ id }) => id === question.outcome);
+  const [missing] = judgeMissingEvidence(
+    missingEvidence({ ...review, protocol: { ...review.protocol, outcomes: alone } }),
+    (options.missing ?? missingRecords(review)).filter(({ outcome }) => outcome === question.outcome),
+  );
   const evidenceOf = ({ body, estimates }: Candidate): CertaintyEvidence => ({
     question,
     body,
@@ -154,7 +156,20 @@ function candidatesFor(
   const { site, comparator } = question;
   if (site === comparator)
     throw new RangeError(`a site cannot be compared with itself, received ${siteNames[site]} twice`);
-  const pairOptions = pairOptionsFrom(pooling, options);
+  // A comparator without events in the studies that compare still has a risk elsewhere in the review.
+  const everywhere = poolRates(
+    selection.arms.filter((arm) => arm.site === comparator),
+    pooling,
+  ).headline?.rate;
+  const pairOptions = pairOptionsFrom(pooling, {
+    ...options,
+    baselines: [
+      ...(options.baselines ?? []),
+      ...(everywhere !== undefined && everywhere > 0 && everywhere < 1
+        ? [{ risk: everywhere, source: `${siteNames[comparator]} arms of all studies, pooled` }]
+        : []),
+    ],
+  });
   const among = (design: 'randomised trials' | 'non-randomised studies'): Candidate => {
     const arms = selection.arms.filter(
       (arm) => (arm.design === 'randomised trial') === (design === 'randomised trials'),

@@ -53,7 +53,12 @@ export function pairBody(
       };
     }),
     arms: used,
-    relative: first?.relative,
+    relative: pool.natural?.interval && {
+      measure,
+      value: pool.natural.value,
+      lower: pool.natural.interval.lower,
+      upper: pool.natural.interval.upper,
+    },
     absolute,
     rows: studies.flatMap(({ rows }) => rows ?? []),
   };

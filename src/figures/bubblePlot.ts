@@ -6,7 +6,7 @@ import { naturalValue } from '../effects/naturalValue.ts';
 import { type ClassifiedSite, classifiedSites } from '../extraction/site.ts';
 import { type Axis, place, thinTicks } from './axis.ts';
 import { contrastName, formatContrast, isContrastScale } from './contrastForest.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import { effectAxis } from './effectAxis.ts';
 import {
   type FigureOptions,
@@ -16,12 +16,12 @@ import {
 } from './figureOptions.ts';
 import { countOf, levelText, percentNumber } from './formatNumber.ts';
 import { putSiteKey } from './funnelKeys.ts';
-import { tickMarks } from './marks/axisMarks.ts';
 import { levelGrid } from './marks/levelGrid.ts';
 import { bandMark, bubble, type Place } from './marks/scatterMarks.ts';
 import { palette, siteColours } from './palette.ts';
 import { percentAxis } from './percentAxis.ts';
-import { finishSheet, put, startSheet } from './sheet.ts';
+import { pointsAlong, putAxisBelow, putUprightTitle } from './plotArea.ts';
+import { put, startSheet } from './sheet.ts';
 
 export interface BubblePlotOptions extends FigureOptions {
   /** Under a rate axis: what is counted. Default "Shoulders with the event, %". */
@@ -96,18 +96,11 @@ export function bubblePlot(line: RegressionLine, options: BubblePlotOptions = {}
   if (points.length > 0) {
     const sites = classifiedSites.filter((site) => points.some((point) => siteOf(point) === site));
     if (sites.length > 0) putSiteKey(sheet, sites, page);
-    put(sheet, title, page.margin, sheet.y + page.noteSize, {
-      size: page.noteSize,
-      face: 'semibold',
-      fill: palette.quiet,
-    });
-    sheet.y += page.lineHeight + 8;
+    putUprightTitle(sheet, title, page);
     const top = sheet.y;
     const bottom = top + Math.min(260, 0.68 * (range[1] - range[0]));
-    const x = (value: number): number =>
-      range[0] + ((value - flat.lower) / (flat.upper - flat.lower)) * (range[1] - range[0]);
-    const y = (at: number): number =>
-      bottom - ((at - upright.lower) / (upright.upper - upright.lower)) * (bottom - top);
+    const x = pointsAlong(flat, range);
+    const y = pointsAlong(upright, [bottom, top]);
     const put2 = (value: number, result: number): Place => [x(value), y(place(upright, result).at)];
     sheet.marks.push(levelGrid(upright, y, range, page.noteSize));
     const drawn = line.points.filter((each) => each.natural?.interval !== undefined);
@@ -137,14 +130,7 @@ export function bubblePlot(line: RegressionLine, options: BubblePlotOptions = {}
       );
     }
     sheet.y = bottom + 3;
-    sheet.marks.push(tickMarks(flat, sheet.y, page.noteSize));
-    sheet.y += page.noteSize + 7;
-    put(sheet, across, (range[0] + range[1]) / 2, sheet.y + page.noteSize, {
-      size: page.noteSize,
-      anchor: 'middle',
-      fill: palette.quiet,
-    });
-    sheet.y += page.lineHeight + 6;
+    putAxisBelow(sheet, flat, range, page, { title: across, titleGap: 7 });
   } else {
     put(sheet, 'There is no study to show.', page.margin, sheet.y + page.textSize, { size: page.textSize });
     sheet.y += 2 * page.lineHeight;
@@ -167,18 +153,11 @@ export function bubblePlot(line: RegressionLine, options: BubblePlotOptions = {}
       ? ''
       : `${format(each.natural.value)} at ${Number(Number(each.at[covariate]).toFixed(1))}`,
   );
-  const height = finishSheet(sheet, notes, resolved);
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height,
-    domain: [flat.lower, flat.upper],
+  return drawSheet(sheet, resolved, {
+    notes,
+    description: `${title} against ${across}, ${countOf(points.length, 'row')}.${line.points.length === 0 ? ' No line.' : ` The model expects ${ends.join(' and ')}.`} ${betweenStudyContrast} Rows: ${listed === '' ? 'none' : listed}.`,
+    axis: flat,
     range,
-    marks: sheet.marks,
-    title: resolved.title,
-    description: `${title} against ${across}, ${countOf(points.length, 'row')}.${line.points.length === 0 ? ' No line.' : ` The model expects ${ends.join(' and ')}.`} ${betweenStudyContrast} Rows: ${listed === '' ? 'none' : listed}.${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
   });
 }
 

@@ -1,7 +1,7 @@
 import { rateInterval } from '../effects/rateInterval.ts';
 import type { CheckedClaim } from '../robustness/claims/checkedClaim.ts';
 import { type PeopleRange, peopleRange, withCommas } from '../robustness/claims/peopleRange.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
   figureOptionNames,
@@ -12,7 +12,7 @@ import { levelText } from './formatNumber.ts';
 import { paragraph } from './label.ts';
 import { peopleGrid, personMark } from './marks/peopleGrid.ts';
 import { palette, siteColours } from './palette.ts';
-import { finishSheet, put, type Sheet, startSheet } from './sheet.ts';
+import { put, type Sheet, startSheet } from './sheet.ts';
 
 export interface ClaimPictureOptions extends FigureOptions {
   /** What the series and its comparator are called. */
@@ -96,30 +96,17 @@ export function claimPicture(checked: CheckedClaim, options: ClaimPictureOptions
     bottom = Math.max(bottom, y);
   }
   sheet.y = bottom + 4;
-  const height = finishSheet(
-    sheet,
-    [
-      `Filled: at least so many; half tone: up to so many, by the exact ${levelText(level)} interval. Rounded outwards, so that the picture never claims more than the count.`,
-      ...(resolved.title === checked.sentence ? [] : [checked.sentence]),
-      ...(beside ? [] : checked.further),
-    ],
-    resolved,
-  );
   const words = series.map(
     ({ name, events, total, range }) =>
       `${name}: ${withCommas(events)} of ${withCommas(total)}, ${between(range)} ${unit}s.`,
   );
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height,
-    domain: [0, page.width],
-    range: [0, page.width],
-    marks: sheet.marks,
-    title: resolved.title,
-    description: `${words.join(' ')} ${checked.sentence} ${checked.further.join(' ')}${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
+  return drawSheet(sheet, resolved, {
+    notes: [
+      `Filled: at least so many; half tone: up to so many, by the exact ${levelText(level)} interval. Rounded outwards, so that the picture never claims more than the count.`,
+      ...(resolved.title === checked.sentence ? [] : [checked.sentence]),
+      ...(beside ? [] : checked.further),
+    ],
+    description: `${words.join(' ')} ${checked.sentence} ${checked.further.join(' ')}`,
   });
 }
 

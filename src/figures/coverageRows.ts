@@ -1,7 +1,7 @@
 import type { CoverageResult } from '../pooling/calibration/simulateCoverage.ts';
 import { meanIntervalMethods } from '../pooling/meanIntervalMethods.ts';
 import { type Axis, thinTicks } from './axis.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
   figureOptionNames,
@@ -13,7 +13,7 @@ import { gridMark, referenceMark, ruleMark, tickMarks } from './marks/axisMarks.
 import { onAxis } from './onAxis.ts';
 import { palette } from './palette.ts';
 import { type Mark, shape } from './shape.ts';
-import { finishSheet, put, startSheet } from './sheet.ts';
+import { put, startSheet } from './sheet.ts';
 import { textWidth } from './textWidth.ts';
 
 /** Told apart by form, not by colour alone; as many as methods that can be told apart in one row. */
@@ -95,24 +95,11 @@ export function coverageRows(results: readonly CoverageResult[], options: Figure
   }
   draw(tickMarks(axis, sheet.y, page.noteSize));
   sheet.y += page.noteSize + 12;
-  const height = finishSheet(
-    sheet,
-    [
+  return drawSheet(sheet, resolved, {
+    notes: [
       `Per cent of simulated reviews whose ${percentNumber(level, 0)} % interval held the true mean (dashed: what it promises). Lines through the marks: two Monte Carlo standard errors each way. Simulated data; no study is real.`,
     ],
-    resolved,
-  );
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height,
-    domain: [0, page.width],
-    range: [0, page.width],
-    marks: sheet.marks,
-    title: resolved.title,
-    description: `${describe(results)}${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
+    description: describe(results),
   });
 }
 

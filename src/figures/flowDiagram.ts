@@ -1,7 +1,7 @@
 import type { FlowCounts } from '../extraction/flowCounts.ts';
 import { isReported } from '../extraction/reported.ts';
 import { flowStages } from '../extraction/sheets/flowSheet.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
   figureOptionNames,
@@ -14,7 +14,7 @@ import { ruleMark } from './marks/axisMarks.ts';
 import { arrowMark, boxMark, type SetBox, setBox } from './marks/flowMarks.ts';
 import type { PageSize } from './pageSize.ts';
 import { palette } from './palette.ts';
-import { finishSheet, put, type Sheet, startSheet } from './sheet.ts';
+import { put, type Sheet, startSheet } from './sheet.ts';
 
 const gap = 13;
 const headingOfDatabases = 'Identification of studies via databases and registers';
@@ -235,25 +235,12 @@ export function flowDiagram(flow: FlowCounts, options: FigureOptions = {}): stri
   const workedOut = Object.values(flow.counts).flatMap(({ stage, workedOut: how }) =>
     how === undefined ? [] : [`${stage} (${how})`],
   );
-  const height = finishSheet(
-    sheet,
-    [
+  return drawSheet(sheet, resolved, {
+    notes: [
       ...(wrong.length > 0 ? [`These counts do not add up. ${wrong.join('. ')}.`] : []),
       ...(workedOut.length > 0 ? [`Worked out: ${workedOut.join(', ')}.`] : []),
       'Boxes as in PRISMA 2020 (Page MJ et al., BMJ 2021;372:n71). Grey: what fell out at the step.',
     ],
-    resolved,
-  );
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height,
-    domain: [0, page.width],
-    range: [0, page.width],
-    marks: sheet.marks,
-    title: resolved.title,
-    description: `${describe(flow)}${wrong.length > 0 ? ` These counts do not add up. ${wrong.join('. ')}.` : ''}${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
+    description: `${describe(flow)}${wrong.length > 0 ? ` These counts do not add up. ${wrong.join('. ')}.` : ''}`,
   });
 }

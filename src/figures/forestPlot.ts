@@ -4,7 +4,7 @@ import type { PooledResult } from '../pooling/pooledResult.ts';
 import { type Axis, place, thinTicks } from './axis.ts';
 import { type ContrastWords, contrastForest } from './contrastForest.ts';
 import { putDirections } from './directions.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import {
   chooseFrom,
   type FigureOptions,
@@ -15,12 +15,13 @@ import {
 import { type ForestColumns, forestColumns } from './forestColumns.ts';
 import { putGroup } from './forestGroup.ts';
 import { type ForestModel, type ForestSort, forestSorts } from './forestModel.ts';
-import { ruleMark, tickLabels, tickMarks } from './marks/axisMarks.ts';
+import { ruleMark, tickLabels } from './marks/axisMarks.ts';
 import type { PageSize } from './pageSize.ts';
 import { palette } from './palette.ts';
 import { type RateSpacing, rateSpacings } from './percentAxis.ts';
+import { putAxisBelow } from './plotArea.ts';
 import { ratesForest } from './ratesForest.ts';
-import { finishSheet, put, type Sheet, startSheet } from './sheet.ts';
+import { put, type Sheet, startSheet } from './sheet.ts';
 
 export interface ForestPlotOptions extends FigureOptions {
   /** Order within a group: by `'estimate'` (default), `'size'`, `'year'` (rates only) or as `'given'`. */
@@ -66,14 +67,7 @@ function putColumnHeadings(
 function putAxis(sheet: Sheet, model: ForestModel, axis: Axis, columns: ForestColumns, page: PageSize): void {
   const [left, right] = columns.plot;
   sheet.y += 5;
-  sheet.marks.push(tickMarks(axis, sheet.y, page.noteSize));
-  sheet.y += page.noteSize + 6;
-  put(sheet, axis.title, (left + right) / 2, sheet.y + page.noteSize, {
-    size: page.noteSize,
-    anchor: 'middle',
-    fill: palette.quiet,
-  });
-  sheet.y += page.lineHeight + 4;
+  putAxisBelow(sheet, axis, [left, right], page, { gap: 4 });
   if (model.directions !== undefined && model.reference !== undefined) {
     const share = (place(axis, model.reference).at - axis.lower) / (axis.upper - axis.lower);
     putDirections(sheet, model.directions, left + share * (right - left), page);
@@ -135,17 +129,10 @@ export function forestPlot(
   }
   if (drawn) putAxis(sheet, model, axis, columns, page);
   else sheet.y += 8;
-  const height = finishSheet(sheet, model.notes, resolved);
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height,
-    domain: [axis.lower, axis.upper],
+  return drawSheet(sheet, resolved, {
+    notes: model.notes,
+    description: model.description,
+    axis: axis,
     range: columns.plot,
-    marks: sheet.marks,
-    title: resolved.title,
-    description: `${model.description}${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
   });
 }

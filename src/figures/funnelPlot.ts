@@ -4,7 +4,7 @@ import type { PooledRate } from '../pooling/pooledRate.ts';
 import type { PooledResult } from '../pooling/pooledResult.ts';
 import { type Axis, place, thinTicks } from './axis.ts';
 import { putDirections } from './directions.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import {
   chooseFrom,
   type FigureOptions,
@@ -15,13 +15,14 @@ import {
 import { putRegionKey, putSiteKey } from './funnelKeys.ts';
 import { contrastFunnel, type FunnelModel, rateFunnel, significanceWidths } from './funnelModel.ts';
 import { label } from './label.ts';
-import { gridMark, referenceMark, tickMarks } from './marks/axisMarks.ts';
+import { gridMark, referenceMark } from './marks/axisMarks.ts';
 import { funnelPoint, significanceRegions } from './marks/funnelMarks.ts';
 import type { PageSize } from './pageSize.ts';
 import { palette } from './palette.ts';
 import { type RateSpacing, rateSpacings } from './percentAxis.ts';
+import { putAxisBelow, putUprightTitle } from './plotArea.ts';
 import { type Mark, shape } from './shape.ts';
-import { finishSheet, put, type Sheet, startSheet } from './sheet.ts';
+import { put, type Sheet, startSheet } from './sheet.ts';
 
 export interface FunnelPlotOptions extends FigureOptions {
   /** Rates only: `'linear'` per cent (default) or `'logit'`. */
@@ -82,12 +83,7 @@ function putFunnel(
   const sites = [...new Set(model.points.map(({ site }) => site))].filter((site) => site !== undefined);
   if (sites.length > 0) putSiteKey(sheet, sites, page);
   if (model.centre !== undefined) putRegionKey(sheet, page);
-  put(sheet, model.sizeTitle, page.margin, sheet.y + page.noteSize, {
-    size: page.noteSize,
-    face: 'semibold',
-    fill: palette.quiet,
-  });
-  sheet.y += page.lineHeight + 6;
+  putUprightTitle(sheet, model.sizeTitle, page, { gap: 6 });
   const top = sheet.y;
   const bottom = top + Math.min(240, 0.72 * (right - left));
   const upright = uprightAxis(model, top, bottom);
@@ -105,14 +101,7 @@ function putFunnel(
       funnelPoint(axis, point.value, upright.y(point.size), point.colour, point.site, point.label),
     );
   sheet.y = bottom + 3;
-  sheet.marks.push(tickMarks(axis, sheet.y, page.noteSize));
-  sheet.y += page.noteSize + 6;
-  put(sheet, axis.title, (left + right) / 2, sheet.y + page.noteSize, {
-    size: page.noteSize,
-    anchor: 'middle',
-    fill: palette.quiet,
-  });
-  sheet.y += page.lineHeight + 4;
+  putAxisBelow(sheet, axis, [left, right], page, { gap: 4 });
   if (model.centre !== undefined && model.directions !== undefined) {
     const share = (model.centre - axis.lower) / (axis.upper - axis.lower);
     putDirections(sheet, model.directions, left + share * (right - left), page);
@@ -158,17 +147,10 @@ export function funnelPlot(
     sheet.y += 2 * page.lineHeight;
   }
   sheet.y += 3;
-  const height = finishSheet(sheet, model.notes, resolved);
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height,
-    domain: [axis.lower, axis.upper],
+  return drawSheet(sheet, resolved, {
+    notes: model.notes,
+    description: model.description,
+    axis: axis,
     range,
-    marks: sheet.marks,
-    title: resolved.title,
-    description: `${model.description}${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
   });
 }

@@ -2,7 +2,7 @@ import { nice, ticks as niceTicks } from 'd3-array';
 import type { InfluenceResult, StudyInfluence } from '../robustness/influence/influence.ts';
 import type { Axis } from './axis.ts';
 import { thinTicks } from './axis.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
   figureOptionNames,
@@ -11,11 +11,12 @@ import {
 } from './figureOptions.ts';
 import { countOf, fixed } from './formatNumber.ts';
 import { label } from './label.ts';
-import { gridMark, tickMarks } from './marks/axisMarks.ts';
+import { gridMark } from './marks/axisMarks.ts';
 import { levelGrid, uprightAxisMarks } from './marks/uprightAxis.ts';
 import { palette } from './palette.ts';
+import { pointsAlong, putAxisBelow, putUprightTitle } from './plotArea.ts';
 import { type Mark, shape } from './shape.ts';
-import { finishSheet, put, startSheet } from './sheet.ts';
+import { put, startSheet } from './sheet.ts';
 import { textWidth } from './textWidth.ts';
 
 const mostNamed = 8;
@@ -76,19 +77,15 @@ export function influencePull(result: InfluenceResult, options: FigureOptions = 
     });
     sheet.y += 2 * page.lineHeight;
   } else {
-    put(sheet, 'Pull on the common-effect mean, in its variances', page.margin, sheet.y + page.noteSize, {
-      size: page.noteSize,
-      face: 'semibold',
-      fill: palette.quiet,
+    putUprightTitle(sheet, 'Pull on the common-effect mean, in its variances', page, {
       room: page.width - 2 * page.margin,
     });
-    sheet.y += page.lineHeight + 8;
     const top = sheet.y;
     const bottom = top + Math.min(230, 0.66 * (range[1] - range[0]));
     const [, highest] = nice(0, Math.max(1e-6, ...points.map(({ up }) => up)) * 1.06, 5);
-    const y = (up: number): number => bottom - (up / highest) * (bottom - top);
+    const y = pointsAlong({ lower: 0, upper: highest }, [bottom, top]);
     const steps = niceTicks(0, highest, 5);
-    const x = (across: number): number => range[0] + (across / right) * (range[1] - range[0]);
+    const x = pointsAlong(axis, range);
     sheet.marks.push(
       gridMark(axis, top, bottom),
       levelGrid(steps, y, range[0], range[1]),
@@ -102,40 +99,22 @@ export function influencePull(result: InfluenceResult, options: FigureOptions = 
       sheet.marks.push(pullPoint(x(across), y(up), study.marked.length > 0, study.label));
     sheet.marks.push(...names(points, x, y, range, top, page.noteSize));
     sheet.y = bottom + 3;
-    sheet.marks.push(tickMarks(axis, sheet.y, page.noteSize));
-    sheet.y += page.noteSize + 6;
-    put(sheet, axis.title, (range[0] + range[1]) / 2, sheet.y + page.noteSize, {
-      size: page.noteSize,
-      anchor: 'middle',
-      fill: palette.quiet,
-    });
-    sheet.y += page.lineHeight + 6;
+    putAxisBelow(sheet, axis, range, page);
   }
   const marked = points.filter(({ study }) => study.marked.length > 0);
-  const height = finishSheet(
-    sheet,
-    [
+  return drawSheet(sheet, resolved, {
+    notes: [
       `One point a study, ${countOf(points.length, 'study', 'studies')}. Far right: disagrees with the rest. High: moves the mean. Filled: marked by residual, distance, change or weight (${marked.length}).`,
       'A study that stands out is a reason to read it again, not to leave it out.',
     ],
-    resolved,
-  );
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height,
-    domain: [axis.lower, axis.upper],
-    range,
-    marks: sheet.marks,
-    title: resolved.title,
     description: `${points
       .map(
         ({ study, across, up }) =>
           `${study.label}: ${fixed(100 * across, 1)} per cent of Q, pull ${fixed(up, 2)}${study.marked.length > 0 ? ', marked' : ''}`,
       )
-      .join('; ')}.${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
+      .join('; ')}.`,
+    axis: axis,
+    range,
   });
 }
 

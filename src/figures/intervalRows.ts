@@ -1,7 +1,7 @@
 import { nice, ticks } from 'd3-array';
 import type { Interval } from '../numerics/interval.ts';
 import { type Axis, thinTicks } from './axis.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import { effectAxis } from './effectAxis.ts';
 import {
   chooseFrom,
@@ -17,7 +17,7 @@ import { onAxis } from './onAxis.ts';
 import type { PageSize } from './pageSize.ts';
 import { palette } from './palette.ts';
 import { percentAxis } from './percentAxis.ts';
-import { finishSheet, put, type Sheet, startSheet } from './sheet.ts';
+import { put, type Sheet, startSheet } from './sheet.ts';
 
 /** What the values of the rows are: rates from 0 to 1, ratios on a log axis, or plain points. */
 export const rowValueKinds = ['rate', 'ratio', 'points'] as const;
@@ -124,25 +124,12 @@ export function intervalRows(groups: readonly IntervalRowGroup[], options: Inter
   draw(tickMarks(axis, sheet.y, page.noteSize));
   sheet.y += page.noteSize + 12;
   const hasPrediction = rows.some(({ prediction }) => prediction !== undefined);
-  const total = finishSheet(
-    sheet,
-    [
+  return drawSheet(sheet, resolved, {
+    notes: [
       `Bar with notch: value with its interval.${hasPrediction ? ' Hatched bracket: range expected in a new study.' : ''}${options.referenceMeaning === undefined ? '' : ` Dashed line: ${options.referenceMeaning}.`}`,
       ...(options.notes ?? []),
     ],
-    resolved,
-  );
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height: total,
-    domain: [0, page.width],
-    range: [0, page.width],
-    marks: sheet.marks,
-    title: resolved.title,
-    description: describe(groups, write, resolved.notice),
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
+    description: describe(groups, write),
   });
 }
 
@@ -261,10 +248,10 @@ function putRow(
   );
 }
 
-function describe(groups: readonly IntervalRowGroup[], write: RowText, notice: string | undefined): string {
+function describe(groups: readonly IntervalRowGroup[], write: RowText): string {
   const parts = groups.map(
     ({ heading, rows }) =>
       `${heading}: ${rows.map((row) => `${row.label}${row.detail === undefined ? '' : ` (${row.detail})`} ${write(row)}`).join('; ')}.`,
   );
-  return `${parts.join(' ')}${notice === undefined ? '' : ` ${notice}`}`;
+  return parts.join(' ');
 }

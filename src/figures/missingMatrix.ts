@@ -3,7 +3,7 @@ import {
   availabilities,
   type MissingEvidence,
 } from '../robustness/missing/missingEvidence.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
   figureOptionNames,
@@ -14,7 +14,7 @@ import { wrapText } from './fitText.ts';
 import { availabilityMark } from './marks/availabilityMark.ts';
 import { ruleMark } from './marks/axisMarks.ts';
 import { palette } from './palette.ts';
-import { finishSheet, put, startSheet } from './sheet.ts';
+import { put, startSheet } from './sheet.ts';
 import { textWidth } from './textWidth.ts';
 
 export type MissingMatrixOptions = FigureOptions;
@@ -114,7 +114,6 @@ export function missingMatrix(evidence: MissingEvidence, options: MissingMatrixO
   const key = lettered
     ? [`${outcomes.map(({ name }, index) => `${letterOf(index)}\u00a0${name}`).join('; ')}.`]
     : [];
-  const total = finishSheet(sheet, [...key, 'Silence is not a report of no events.'], resolved);
   const words = outcomes.map(
     ({ name, studies: counts }) =>
       `${name}: ${availabilities
@@ -122,16 +121,8 @@ export function missingMatrix(evidence: MissingEvidence, options: MissingMatrixO
         .map((each) => `${counts[each]} ${each}`)
         .join(', ')}.`,
   );
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height: total,
-    domain: [0, page.width],
-    range: [0, page.width],
-    marks: sheet.marks,
-    title: resolved.title,
-    description: `${studies.length} studies against ${outcomes.length} outcomes. ${words.join(' ')} Silence is not a report of no events.${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
+  return drawSheet(sheet, resolved, {
+    notes: [...key, 'Silence is not a report of no events.'],
+    description: `${studies.length} studies against ${outcomes.length} outcomes. ${words.join(' ')} Silence is not a report of no events.`,
   });
 }

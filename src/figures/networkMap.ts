@@ -1,5 +1,5 @@
 import type { NetworkResult } from '../comparison/network/networkResult.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
   figureOptionNames,
@@ -12,7 +12,7 @@ import { siteGlyph } from './marks/siteGlyph.ts';
 import { isSite, pairName, type TreatmentNames, treatmentColour, treatmentName } from './networkNames.ts';
 import { palette } from './palette.ts';
 import { type Mark, shape } from './shape.ts';
-import { finishSheet, put, startSheet } from './sheet.ts';
+import { put, startSheet } from './sheet.ts';
 import { textWidth } from './textWidth.ts';
 
 export interface NetworkMapOptions extends FigureOptions {
@@ -153,18 +153,9 @@ export function networkMap(result: NetworkResult, options: NetworkMapOptions = {
     ...(result.parts.length > 1 ? ['No study links the parts: nothing can be said between them.'] : []),
     ...(treatments.length === 0 ? ['No study compares two of these treatments.'] : []),
   ];
-  const height = finishSheet(sheet, notes, resolved);
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height,
-    domain: [0, page.width],
-    range: [0, page.width],
-    marks: sheet.marks,
-    title: resolved.title,
-    description: `Network map. ${nodes.map(({ treatment, shoulders }) => `${treatmentName(treatment, names)}: ${shoulders} ${unit}s`).join('; ')}. ${edges.map(({ one, other, threads }) => `${pairName(one.treatment, other.treatment, names)}: ${countOf(threads.length, 'study', 'studies')}${designed ? `, ${threads.filter(Boolean).length} randomised` : ''}`).join('; ')}.${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
+  return drawSheet(sheet, resolved, {
+    notes,
+    description: `Network map. ${nodes.map(({ treatment, shoulders }) => `${treatmentName(treatment, names)}: ${shoulders} ${unit}s`).join('; ')}. ${edges.map(({ one, other, threads }) => `${pairName(one.treatment, other.treatment, names)}: ${countOf(threads.length, 'study', 'studies')}${designed ? `, ${threads.filter(Boolean).length} randomised` : ''}`).join('; ')}.`,
   });
 }
 

@@ -1,5 +1,5 @@
 import type { Ranking } from '../comparison/network/rankTreatments.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
   figureOptionNames,
@@ -12,7 +12,7 @@ import { siteGlyph, siteGlyphWidth } from './marks/siteGlyph.ts';
 import { isSite, type TreatmentNames, treatmentColour, treatmentName } from './networkNames.ts';
 import { palette } from './palette.ts';
 import { shape } from './shape.ts';
-import { finishSheet, put, startSheet } from './sheet.ts';
+import { put, startSheet } from './sheet.ts';
 
 export interface NetworkRanksOptions extends FigureOptions {
   readonly names?: TreatmentNames;
@@ -121,24 +121,11 @@ export function networkRanks(ranking: Ranking, options: NetworkRanksOptions = {}
     sheet.y += height;
   }
   sheet.y += 8;
-  const total = finishSheet(
-    sheet,
-    [
+  return drawSheet(sheet, resolved, {
+    notes: [
       `Bar height: probability of the rank, a full row being certain (1 is best, ${ranking.better} being better). Ranks hold 95\u00a0% of ${ranking.draws.toLocaleString('en-GB')} draws. Rows are in a fixed order, not by rank.`,
       ranking.notCertainty,
     ],
-    resolved,
-  );
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height: total,
-    domain: [0, page.width],
-    range: [0, page.width],
-    marks: sheet.marks,
-    title: resolved.title,
-    description: `Possible ranks. ${rows.map(({ treatment, probabilities, pScore }) => `${treatmentName(treatment, names)}: ${probabilities.map((p, i) => `rank ${i + 1} ${fixed(100 * p, 0)} %`).join(', ')}, P-score ${fixed(pScore, 2)}`).join('; ')}. ${ranking.notCertainty}${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
+    description: `Possible ranks. ${rows.map(({ treatment, probabilities, pScore }) => `${treatmentName(treatment, names)}: ${probabilities.map((p, i) => `rank ${i + 1} ${fixed(100 * p, 0)} %`).join(', ')}, P-score ${fixed(pScore, 2)}`).join('; ')}. ${ranking.notCertainty}`,
   });
 }

@@ -2,7 +2,7 @@ import { nice, ticks as niceTicks } from 'd3-array';
 import type { ModifierAcrossComparisons, Transitivity } from '../comparison/network/transitivity.ts';
 import { isReported } from '../extraction/reported.ts';
 import { type Axis, thinTicks } from './axis.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
   figureOptionNames,
@@ -14,7 +14,7 @@ import { gridMark, ruleMark, tickMarks } from './marks/axisMarks.ts';
 import { pairName, type TreatmentNames } from './networkNames.ts';
 import { palette } from './palette.ts';
 import { shape } from './shape.ts';
-import { finishSheet, put, type Sheet, startSheet } from './sheet.ts';
+import { put, type Sheet, startSheet } from './sheet.ts';
 
 export interface NetworkTransitivityOptions extends FigureOptions {
   readonly names?: TreatmentNames;
@@ -73,25 +73,12 @@ export function networkTransitivity(result: Transitivity, options: NetworkTransi
     });
     sheet.y = plotTop + first.comparisons.length * rowHeight + page.noteSize + 16;
   }
-  const total = finishSheet(
-    sheet,
-    [
+  return drawSheet(sheet, resolved, {
+    notes: [
       'Ring: one study, its area the shoulders. Upright bar: mean of the comparison, weighted by shoulders. At the right: studies that do not report it (n/r).',
       'An indirect comparison holds only if rows are alike in everything that changes the effect, the unmeasured included. Whether they are is a judgement.',
     ],
-    resolved,
-  );
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height: total,
-    domain: [0, page.width],
-    range: [0, page.width],
-    marks: sheet.marks,
-    title: resolved.title,
-    description: `Effect modifiers by comparison. ${shown.map((each) => `${each.name}${each.unit === '' ? '' : ` (${each.unit})`}: ${each.comparisons.map(({ treatment, comparator, mean, reported, points }) => `${pairName(treatment, comparator, names)} ${mean === undefined ? 'not reported' : `mean ${fixed(mean, 0)}`} from ${reported} of ${countOf(points.length, 'study', 'studies')}`).join('; ')}`).join('. ')}.${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
+    description: `Effect modifiers by comparison. ${shown.map((each) => `${each.name}${each.unit === '' ? '' : ` (${each.unit})`}: ${each.comparisons.map(({ treatment, comparator, mean, reported, points }) => `${pairName(treatment, comparator, names)} ${mean === undefined ? 'not reported' : `mean ${fixed(mean, 0)}`} from ${reported} of ${countOf(points.length, 'study', 'studies')}`).join('; ')}`).join('. ')}.`,
   });
 }
 

@@ -1,6 +1,6 @@
 import type { PeopleBase } from '../effects/peopleAmong.ts';
 import type { ClassifiedSite } from '../extraction/site.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
   figureOptionNames,
@@ -12,7 +12,7 @@ import { paragraph } from './label.ts';
 import { peopleDots, peoplePerRow } from './marks/peopleDots.ts';
 import { siteGlyph, siteGlyphWidth } from './marks/siteGlyph.ts';
 import { palette, siteColours } from './palette.ts';
-import { finishSheet, put, startSheet } from './sheet.ts';
+import { put, startSheet } from './sheet.ts';
 import { textWidth } from './textWidth.ts';
 
 /** One square of people and the words beside it. */
@@ -132,19 +132,10 @@ export function peopleGrid(groups: readonly PeopleGroup[], options: PeopleGridOp
     x += 13 + textWidth(text, page.noteSize) + 14;
   }
   sheet.y += 15;
-  const height = finishSheet(sheet, options.notes ?? [], resolved);
   const words = groups.map(({ name, lines }) => `${name}: ${lines.join(', ')}.`).join(' ');
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height,
-    domain: [0, page.width],
-    range: [0, page.width],
-    marks: sheet.marks,
-    title: resolved.title,
-    description: `Squares of people. ${words}${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
+  return drawSheet(sheet, resolved, {
+    notes: options.notes ?? [],
+    description: `Squares of people. ${words}`,
   });
 }
 

@@ -1,6 +1,6 @@
 import type { InstrumentJudgement, StudyQuality } from '../certainty/quality/studyQuality.ts';
 import { answersTo, type JudgementTool } from '../extraction/sheets/judgementsSheet.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
   figureOptionNames,
@@ -12,7 +12,7 @@ import { wrapText } from './fitText.ts';
 import { ruleMark } from './marks/axisMarks.ts';
 import { type ConcernStep, concernMark } from './marks/concernMark.ts';
 import { palette } from './palette.ts';
-import { finishSheet, put, type Sheet, startSheet } from './sheet.ts';
+import { put, type Sheet, startSheet } from './sheet.ts';
 import { textWidth } from './textWidth.ts';
 
 const words: Readonly<Record<string, ConcernStep>> = {
@@ -85,19 +85,7 @@ export function qualityGrid(quality: readonly StudyQuality[], options: FigureOpt
     ...(quality.length === 0 ? ['There are no studies.'] : []),
     'The words on the right read each instrument on three steps; that reading is ours.',
   ];
-  const total = finishSheet(sheet, notes, resolved);
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height: total,
-    domain: [0, page.width],
-    range: [0, page.width],
-    marks: sheet.marks,
-    title: resolved.title,
-    description: describe(quality, resolved),
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
-  });
+  return drawSheet(sheet, resolved, { notes, description: describe(quality) });
 }
 
 interface JudgedStudy {
@@ -193,11 +181,11 @@ function drawKey(sheet: Sheet, { page }: ResolvedFigureOptions, steps: ReadonlyS
   sheet.y += 3;
 }
 
-function describe(quality: readonly StudyQuality[], { notice }: ResolvedFigureOptions): string {
+function describe(quality: readonly StudyQuality[]): string {
   const rows = quality.map(({ label, judgement }) =>
     judgement === undefined
       ? `${label}: not judged.`
       : `${label}, ${judgement.instrument}: ${readingOf(judgement)}.`,
   );
-  return `${quality.length} studies by items of their instruments. ${rows.join(' ')}${notice === undefined ? '' : ` ${notice}`}`;
+  return `${quality.length} studies by items of their instruments. ${rows.join(' ')}`;
 }

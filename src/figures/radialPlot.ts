@@ -1,7 +1,7 @@
 import { nice, ticks as niceTicks } from 'd3-array';
 import type { PooledResult } from '../pooling/pooledResult.ts';
 import { type Axis, thinTicks } from './axis.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
   figureOptionNames,
@@ -9,12 +9,13 @@ import {
   resolveFigureOptions,
 } from './figureOptions.ts';
 import { countOf, fixed } from './formatNumber.ts';
-import { gridMark, tickMarks } from './marks/axisMarks.ts';
+import { gridMark } from './marks/axisMarks.ts';
 import { uprightAxisMarks } from './marks/uprightAxis.ts';
 import { naturalScale } from './naturalAxis.ts';
 import { palette } from './palette.ts';
+import { pointsAlong, putAxisBelow, putUprightTitle } from './plotArea.ts';
 import { type Mark, shape } from './shape.ts';
-import { finishSheet, put, startSheet } from './sheet.ts';
+import { put, startSheet } from './sheet.ts';
 
 /**
  * Do the studies scatter about their mean more than chance allows, and do imprecise ones lean?
@@ -70,17 +71,12 @@ export function radialPlot(pooled: PooledResult, options: FigureOptions = {}): s
     put(sheet, 'There is no study to show.', page.margin, sheet.y + page.textSize, { size: page.textSize });
     sheet.y += 2 * page.lineHeight;
   } else {
-    put(sheet, 'Value in its standard errors', page.margin, sheet.y + page.noteSize, {
-      size: page.noteSize,
-      face: 'semibold',
-      fill: palette.quiet,
-    });
-    sheet.y += page.lineHeight + 8;
+    putUprightTitle(sheet, 'Value in its standard errors', page);
     const ends = [2, -2, slope * right + 2, slope * right - 2, ...points.map(({ up }) => up)];
     const [low, high] = nice(Math.min(...ends), Math.max(...ends), 6);
     const top = sheet.y;
     const bottom = top + Math.min(240, 0.7 * (range[1] - range[0]));
-    const y = (up: number): number => bottom - ((up - low) / (high - low)) * (bottom - top);
+    const y = pointsAlong({ lower: low, upper: high }, [bottom, top]);
     sheet.marks.push(
       radialBand(axis, y, slope),
       gridMark(axis, top, bottom),
@@ -93,14 +89,7 @@ export function radialPlot(pooled: PooledResult, options: FigureOptions = {}): s
       ...points.map((point) => radialPoint(y, point, outside.includes(point))),
     );
     sheet.y = bottom + 3;
-    sheet.marks.push(tickMarks(axis, sheet.y, page.noteSize));
-    sheet.y += page.noteSize + 6;
-    put(sheet, axis.title, (range[0] + range[1]) / 2, sheet.y + page.noteSize, {
-      size: page.noteSize,
-      anchor: 'middle',
-      fill: palette.quiet,
-    });
-    sheet.y += page.lineHeight + 6;
+    putAxisBelow(sheet, axis, range, page);
   }
   const meanText =
     points.length === 0 ? '' : `${natural.write(natural.back(slope))} (${natural.title.toLowerCase()})`;
@@ -116,18 +105,11 @@ export function radialPlot(pooled: PooledResult, options: FigureOptions = {}): s
             ? ['Fewer than ten studies: no lean can be told from chance in this picture.']
             : []),
         ];
-  const height = finishSheet(sheet, notes, resolved);
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height,
-    domain: [axis.lower, axis.upper],
+  return drawSheet(sheet, resolved, {
+    notes,
+    description: `${points.length === 0 ? 'No study.' : `Common-effect mean ${meanText}. ${points.map(({ label, across, up }) => `${label}: precision ${fixed(across, 2)}, ${fixed(up, 2)} standard errors`).join('; ')}.`}`,
+    axis: axis,
     range,
-    marks: sheet.marks,
-    title: resolved.title,
-    description: `${points.length === 0 ? 'No study.' : `Common-effect mean ${meanText}. ${points.map(({ label, across, up }) => `${label}: precision ${fixed(across, 2)}, ${fixed(up, 2)} standard errors`).join('; ')}.`}${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
   });
 }
 

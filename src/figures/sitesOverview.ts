@@ -2,7 +2,7 @@ import { siteNames } from '../extraction/site.ts';
 import type { Interval } from '../numerics/interval.ts';
 import type { SitePool, SitePools } from '../pooling/poolBySite.ts';
 import { type Axis, thinTicks } from './axis.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
   figureOptionNames,
@@ -14,11 +14,11 @@ import { paragraph } from './label.ts';
 import { gridMark, ruleMark, tickMarks } from './marks/axisMarks.ts';
 import { siteGlyph, siteGlyphWidth } from './marks/siteGlyph.ts';
 import { hatchPattern, pooledMark, predictionMark } from './marks/summaryMarks.ts';
+import { onAxis } from './onAxis.ts';
 import type { PageSize } from './pageSize.ts';
 import { palette, siteColours } from './palette.ts';
 import { percentAxis } from './percentAxis.ts';
-import type { Canvas, Mark } from './shape.ts';
-import { finishSheet, put, type Sheet, startSheet } from './sheet.ts';
+import { put, type Sheet, startSheet } from './sheet.ts';
 
 /** One outcome of the overview. */
 export interface OutcomePools {
@@ -65,16 +65,6 @@ function overviewColumns(page: PageSize): OverviewColumns {
   };
 }
 
-/** Lets a mark made for an outcome's own axis be drawn on the page, whose scale is plain points. */
-const onAxis =
-  (axis: Axis, [left, right]: readonly [number, number], mark: Mark): Mark =>
-  (canvas: Canvas) =>
-    mark({
-      ...canvas,
-      x: (position) =>
-        canvas.x(left + ((position - axis.lower) / (axis.upper - axis.lower)) * (right - left)),
-    });
-
 function putRow(
   sheet: Sheet,
   { site, pool }: SitePool,
@@ -92,6 +82,7 @@ function putRow(
   const colour = siteColours[site];
   const percent = (rate: number) => percentNumber(rate, decimals);
   const range = ({ lower, upper }: Interval) => `${percent(lower)} \u2013 ${percent(upper)}`;
+  const draw = onAxis(axis, columns.plot, sheet);
   sheet.marks.push(siteGlyph(site, page.margin, narrow ? first - 2.6 : middle));
   put(sheet, siteNames[site], columns.nameLeft, first, { size: textSize, face: 'semibold', fill: colour });
   const basis = pool.arms.length === 0 ? 'no arms' : `${pool.events} of ${pool.shoulders}`;
@@ -118,14 +109,10 @@ function putRow(
   if (headline.prediction !== undefined) {
     if (columns.predictionEnd !== undefined)
       put(sheet, range(headline.prediction), columns.predictionEnd, first, { ...end, fill: palette.quiet });
-    sheet.marks.push(
-      hatchPattern(hatch, colour),
-      onAxis(axis, columns.plot, predictionMark(axis, middle, headline.prediction, colour, hatch, 5.6)),
-    );
+    sheet.marks.push(hatchPattern(hatch, colour));
+    draw(predictionMark(axis, middle, headline.prediction, colour, hatch, 5.6));
   }
-  sheet.marks.push(
-    onAxis(axis, columns.plot, pooledMark(axis, middle, headline.rate, headline.interval, colour)),
-  );
+  draw(pooledMark(axis, middle, headline.rate, headline.interval, colour));
   sheet.y += height;
 }
 
@@ -169,11 +156,11 @@ function putOutcome(
   }
   sheet.y += 3;
   const bottom = sheet.y + pools.sites.length * (page.narrow ? 2 * page.lineHeight + 4 : 19);
-  if (headlines.length > 0) sheet.marks.push(onAxis(axis, columns.plot, gridMark(axis, sheet.y, bottom)));
+  const draw = onAxis(axis, columns.plot, sheet);
+  if (headlines.length > 0) draw(gridMark(axis, sheet.y, bottom));
   for (const [row, site] of pools.sites.entries())
     putRow(sheet, site, axis, decimals, `hatch-${index}-${row}`, columns, page);
-  if (headlines.length > 0)
-    sheet.marks.push(onAxis(axis, columns.plot, tickMarks(axis, sheet.y, page.noteSize)));
+  if (headlines.length > 0) draw(tickMarks(axis, sheet.y, page.noteSize));
   sheet.y += page.noteSize + 9;
 }
 
@@ -246,24 +233,11 @@ export function sitesOverview(outcomes: readonly OutcomePools[], options: SitesO
   for (const [index, outcome] of outcomes.entries()) putOutcome(sheet, outcome, index, columns, page, unit);
   sheet.y += 2;
   const caution = outcomes[0]?.pools.notAComparison;
-  const height = finishSheet(
-    sheet,
-    [
+  return drawSheet(sheet, resolved, {
+    notes: [
       'Bar with notch: pooled rate with its interval. Hatched bracket: range expected in a new study. The mark before each site shows where the tendon is held; cut, it is released. Each outcome has its own axis.',
       ...(caution === undefined ? [] : [caution]),
     ],
-    resolved,
-  );
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height,
-    domain: [0, page.width],
-    range: [0, page.width],
-    marks: sheet.marks,
-    title: resolved.title,
-    description: `${describe(outcomes, unit)}${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
+    description: describe(outcomes, unit),
   });
 }

@@ -2,7 +2,7 @@ import { siteNames } from '../extraction/site.ts';
 import type { ChoiceDimensionId } from '../robustness/choices/choiceGrid.ts';
 import type { ChoiceAnalysis, ChoicesRun } from '../robustness/choices/runChoices.ts';
 import type { ConclusionShare } from '../robustness/choices/shareOfConclusions.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
   figureOptionNames,
@@ -15,7 +15,7 @@ import { ruleMark } from './marks/axisMarks.ts';
 import { choiceStrip } from './marks/choiceStrip.ts';
 import { type CurveColumn, curveMarks, protocolMarks, uprightAxis } from './marks/curveMarks.ts';
 import { palette, siteColours } from './palette.ts';
-import { finishSheet, put, startSheet } from './sheet.ts';
+import { put, startSheet } from './sheet.ts';
 
 export interface SpecificationCurveOptions extends FigureOptions {
   /** Dimensions from the top; default as in the grid. Those with one option are not drawn. */
@@ -213,30 +213,15 @@ export function specificationCurve(run: ChoicesRun, options: SpecificationCurveO
         ? ' Level line: no difference.'
         : ` Level line: ${digits(reference)} per 100.`;
   const key = `Line: the answer, analyses in order of it; grey: its interval.${level} Ring and dashed line: the protocol's own analysis; its options are bold. Strips: the darker, the more of the analyses above took the option.`;
-  const height = finishSheet(
-    sheet,
-    [`${counts} ${ownWords}`, ...(page.narrow ? sharesWords : []), ...notAComparison, key],
-    resolved,
-  );
   const range =
     answered.length === 0
       ? ''
       : ` Answers run from ${digits(answered[0]!.value)} to ${digits(answered.at(-1)!.value)} per 100, the middle one is ${digits(middle(answered.map(({ value }) => value)))}.`;
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height,
-    domain: [0, page.width],
-    range: [0, page.width],
-    marks: sheet.marks,
-    title: resolved.title,
+  return drawSheet(sheet, resolved, {
+    notes: [`${counts} ${ownWords}`, ...(page.narrow ? sharesWords : []), ...notAComparison, key],
     description: `${question}. ${counts}${range} ${[ownWords, ...sharesWords, ...notAComparison].join(' ')} Choices: ${dimensions
       .map(({ name, options: names }) => `${name}: ${names.join(', ')}`)
-      .join(
-        '; ',
-      )}. The first of each is the protocol's.${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
+      .join('; ')}. The first of each is the protocol's.`,
   });
 }
 

@@ -1,7 +1,7 @@
 import { type CloudDescription, describeCloud } from '../robustness/subsets/describeCloud.ts';
 import { isMember, memberCount, type SubsetCloud } from '../robustness/subsets/subsetCloud.ts';
 import { type Axis, thinTicks } from './axis.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
   figureOptionNames,
@@ -9,13 +9,14 @@ import {
   resolveFigureOptions,
 } from './figureOptions.ts';
 import { countOf, percentNumber } from './formatNumber.ts';
-import { gridMark, tickMarks } from './marks/axisMarks.ts';
+import { gridMark } from './marks/axisMarks.ts';
 import { type CloudBins, cloudCells, cloudOutline } from './marks/cloudMarks.ts';
 import { uprightAxisMarks } from './marks/uprightAxis.ts';
 import { naturalAxis, naturalScale } from './naturalAxis.ts';
 import { palette, siteColours } from './palette.ts';
+import { putAxisBelow } from './plotArea.ts';
 import { type Mark, shape } from './shape.ts';
-import { finishSheet, put, type Sheet, startSheet } from './sheet.ts';
+import { put, type Sheet, startSheet } from './sheet.ts';
 
 export interface SubsetCloudOptions extends FigureOptions {
   /** The study by whose presence the cloud is coloured: its position among the estimates. Default: the one that splits it most. */
@@ -94,28 +95,14 @@ export function subsetCloudPlot(cloud: SubsetCloud, options: SubsetCloudOptions 
     );
     put(sheet, 'I², %', page.margin, top - 6, { size: page.noteSize, face: 'semibold', fill: palette.quiet });
     sheet.y = bottom + 3;
-    sheet.marks.push(tickMarks(axis, sheet.y, page.noteSize));
-    sheet.y += page.noteSize + 6;
-    put(sheet, `Pooled: ${natural.title.toLowerCase()}`, (range[0] + range[1]) / 2, sheet.y + page.noteSize, {
-      size: page.noteSize,
-      anchor: 'middle',
-      fill: palette.quiet,
-    });
-    sheet.y += page.lineHeight + 6;
+    putAxisBelow(sheet, axis, range, page, { title: `Pooled: ${natural.title.toLowerCase()}` });
   }
   const words = description === undefined ? [] : inWords(cloud, description, study, natural);
-  const height = finishSheet(sheet, words, resolved);
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height,
-    domain: [axis.lower, axis.upper],
+  return drawSheet(sheet, resolved, {
+    notes: words,
+    description: words.join(' ') || 'No subset.',
+    axis: axis,
     range,
-    marks: sheet.marks,
-    title: resolved.title,
-    description: `${words.join(' ') || 'No subset.'}${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
   });
 }
 

@@ -1,7 +1,7 @@
 import { max } from 'd3-array';
 import type { TradeOff } from '../comparison/multivariate/tradeOffBySite.ts';
 import { place, thinTicks } from './axis.ts';
-import { drawFigure } from './drawFigure.ts';
+import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
   figureOptionNames,
@@ -10,13 +10,14 @@ import {
 } from './figureOptions.ts';
 import { countOf, levelText, percentNumber } from './formatNumber.ts';
 import { putSiteKey } from './funnelKeys.ts';
-import { gridMark, tickMarks } from './marks/axisMarks.ts';
+import { gridMark } from './marks/axisMarks.ts';
 import { funnelPoint } from './marks/funnelMarks.ts';
 import { levelGrid } from './marks/levelGrid.ts';
 import { type Place, regionMark } from './marks/scatterMarks.ts';
-import { palette, siteColours } from './palette.ts';
+import { siteColours } from './palette.ts';
 import { percentAxis } from './percentAxis.ts';
-import { finishSheet, put, startSheet } from './sheet.ts';
+import { pointsAlong, putAxisBelow, putUprightTitle } from './plotArea.ts';
+import { put, startSheet } from './sheet.ts';
 
 const dashes = {
   'top-of-groove': undefined,
@@ -83,18 +84,11 @@ export function tradeOffPlot(trade: TradeOff, options: FigureOptions = {}): stri
       fitted.map(({ site }) => site),
       page,
     );
-    put(sheet, upright.title, page.margin, sheet.y + page.noteSize, {
-      size: page.noteSize,
-      face: 'semibold',
-      fill: palette.quiet,
-    });
-    sheet.y += page.lineHeight + 6;
+    putUprightTitle(sheet, upright.title, page, { gap: 6 });
     const top = sheet.y;
     const bottom = top + Math.min(300, 0.8 * (range[1] - range[0]));
-    const x = (at: number): number =>
-      range[0] + ((at - flat.lower) / (flat.upper - flat.lower)) * (range[1] - range[0]);
-    const y = (at: number): number =>
-      bottom - ((at - upright.lower) / (upright.upper - upright.lower)) * (bottom - top);
+    const x = pointsAlong(flat, range);
+    const y = pointsAlong(upright, [bottom, top]);
     sheet.marks.push(gridMark(flat, top, bottom), levelGrid(upright, y, range, page.noteSize));
     for (const { site, edge } of fitted) {
       const places = edge.map(([one, two]): Place => [x(place(flat, one).at), y(place(upright, two).at)]);
@@ -112,14 +106,7 @@ export function tradeOffPlot(trade: TradeOff, options: FigureOptions = {}): stri
         ),
       );
     sheet.y = bottom + 3;
-    sheet.marks.push(tickMarks(flat, sheet.y, page.noteSize));
-    sheet.y += page.noteSize + 7;
-    put(sheet, flat.title, (range[0] + range[1]) / 2, sheet.y + page.noteSize, {
-      size: page.noteSize,
-      anchor: 'middle',
-      fill: palette.quiet,
-    });
-    sheet.y += page.lineHeight + 6;
+    putAxisBelow(sheet, flat, range, page, { titleGap: 7 });
   } else {
     put(sheet, 'No site has both outcomes.', page.margin, sheet.y + page.textSize, { size: page.textSize });
     sheet.y += 2 * page.lineHeight;
@@ -139,17 +126,10 @@ export function tradeOffPlot(trade: TradeOff, options: FigureOptions = {}): stri
     ({ name, joint, x, y }) =>
       `${name} ${percent(x.value)} and ${percent(y.value)} per 100 (${countOf(joint.units.length, 'arm')}, ${joint.reported.both} with both)`,
   );
-  const height = finishSheet(sheet, notes, resolved);
-  return drawFigure({
-    millimetres: page.millimetres,
-    width: page.width,
-    height,
-    domain: [flat.lower, flat.upper],
+  return drawSheet(sheet, resolved, {
+    notes,
+    description: `${first} and ${second.toLowerCase()} at each site with joint regions at ${level}. ${said.length === 0 ? 'No site has both.' : `${said.join('; ')}.`} ${apart}`,
+    axis: flat,
     range,
-    marks: sheet.marks,
-    title: resolved.title,
-    description: `${first} and ${second.toLowerCase()} at each site with joint regions at ${level}. ${said.length === 0 ? 'No site has both.' : `${said.join('; ')}.`} ${apart}${resolved.notice === undefined ? '' : ` ${resolved.notice}`}`,
-    idPrefix: resolved.idPrefix,
-    document: resolved.document,
   });
 }

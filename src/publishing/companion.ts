@@ -23,6 +23,8 @@ export function companion(run: NotebookRun): readonly WrittenFile[] {
       const scope = about === 'the demo only' ? ' (a fact about the demo data only)' : '';
       return `- **${status === 'holds' ? 'Holds' : 'Not checked'}:** ${statement}${scope}`;
     }
+    if (made.kind === 'document')
+      return `The page offers this as a Word document: **${escapeMarkdown(made.document.title)}**.`;
     if (made.kind === 'figure') {
       figures.push({ path: `${run.name}/${made.name}.svg`, content: ensureNewline(made.wide) });
       return `![${escapeMarkdown(made.title)}](${run.name}/${made.name}.svg)`;

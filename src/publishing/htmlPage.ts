@@ -1,5 +1,6 @@
 import { escape as escapeHtml } from 'html-escaper';
 import { provenanceText } from '../extraction/provenance/provenance.ts';
+import { documentToMarkdown } from '../tables/documentToMarkdown.ts';
 import { tableToCsv } from '../tables/tableToCsv.ts';
 import { tableToHtml } from '../tables/tableToHtml.ts';
 import { downloadLinks } from './downloads.ts';
@@ -14,6 +15,8 @@ import { embedFonts } from './print/embedFonts.ts';
 import { outputAnchor, rowsBehindMaker } from './rowsBehind.ts';
 import { slugMaker } from './slug.ts';
 
+const wordType = 'application/vnd.openxmlformats-officedocument.wordprocessingml.document';
+
 /**
  * A notebook's page: one file with its style, type, figures and downloads inside, that loads nothing.
  *
@@ -21,7 +24,12 @@ import { slugMaker } from './slug.ts';
  * @param look the run's style and fonts, which the wide SVG takes along when saved (both would swell the page; `npm run
  *   figures` gives the narrow one); without it the page carries the whole typeface, and saved SVG only names it
  */
-export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>, look?: PageLook): string {
+export function htmlPage(
+  run: NotebookRun,
+  pngs: ReadonlyMap<string, Uint8Array>,
+  look?: PageLook,
+  documents: ReadonlyMap<string, Uint8Array> = new Map(),
+): string {
   // The anchors of tables and figures are theirs alone: other pages link to them.
   const anchors = run.outputs.flatMap(({ output }) =>
     output.kind === 'table' || output.kind === 'figure' ? [outputAnchor(output)] : [],
@@ -76,6 +84,21 @@ export function htmlPage(run: NotebookRun, pngs: ReadonlyMap<string, Uint8Array>
         ]) +
         rowsBehind(made)
       );
+    }
+    if (made.kind === 'document') {
+      const word = documents.get(made.name);
+      const file = `${run.name}-${made.name}`;
+      return downloadLinks(made.document.title, [
+        ...(word === undefined
+          ? []
+          : [{ label: 'Word', fileName: `${file}.docx`, mediaType: wordType, content: word }]),
+        {
+          label: 'Markdown',
+          fileName: `${file}.md`,
+          mediaType: 'text/markdown',
+          content: documentToMarkdown(made.document),
+        },
+      ]);
     }
     return '';
   };

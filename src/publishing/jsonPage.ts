@@ -39,9 +39,10 @@ function withoutDrawing(output: NotebookOutput): {
   readonly kind: string;
   readonly [member: string]: unknown;
 } {
-  if (output.kind !== 'figure' && output.kind !== 'table') return output;
+  if (output.kind !== 'figure' && output.kind !== 'table' && output.kind !== 'document') return output;
   const { kind, name } = output;
   const rows = asLines(output.trace.rows);
+  if (output.kind === 'document') return { kind, name, title: output.document.title, rows };
   if (output.kind === 'figure') return { kind, name, title: output.title, rows };
   const { sources, ...table } = output.table;
   return { kind, name, table: { ...table, ...(sources && { sources: sources.map(asLines) }) }, rows };

@@ -1,4 +1,5 @@
 import type { Review } from '../extraction/review.ts';
+import type { ReportDocument } from '../tables/reportDocument.ts';
 import type { Table } from '../tables/table.ts';
 import type { Prose } from './prose.ts';
 
@@ -8,6 +9,12 @@ export interface ShowOptions {
   readonly name?: string;
   /** The result (or results) the table was made from, for a table whose rows do not name their sheet rows. */
   readonly from?: object;
+}
+
+/** Options of {@link Notebook.attach}. */
+export interface AttachOptions {
+  /** Name of the download; default made from the title. */
+  readonly name?: string;
 }
 
 /** Options of {@link Notebook.draw}. */
@@ -48,6 +55,8 @@ export interface Notebook {
    * a phone shows the narrow one.
    */
   draw(figure: (frame: FigureFrame) => string, options: DrawOptions): void;
+  /** Offers a document on the page: as a Word file, and as Markdown. Its pictures are drawn when the page is written. */
+  attach(document: ReportDocument, options?: AttachOptions): void;
   /** Puts a reading on the page: prose whose numbers are interpolated. */
   reading(words: TemplateStringsArray, ...values: readonly (string | number | Prose)[]): void;
   /**

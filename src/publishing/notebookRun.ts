@@ -1,4 +1,5 @@
 import type { Trace } from '../extraction/trace/traceOf.ts';
+import type { ReportDocument } from '../tables/reportDocument.ts';
 import type { Table } from '../tables/table.ts';
 import type { NotebookSource } from './notebookSource.ts';
 import type { PageFacts } from './pageFacts.ts';
@@ -19,6 +20,13 @@ export type NotebookOutput =
       /** SVG for 190 mm and for 90 mm. */
       readonly wide: string;
       readonly narrow: string;
+      readonly trace: Trace;
+    }
+  | {
+      /** A document the page offers for download. */
+      readonly kind: 'document';
+      readonly name: string;
+      readonly document: ReportDocument;
       readonly trace: Trace;
     }
   | { readonly kind: 'prose'; readonly markdown: string }

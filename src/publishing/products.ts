@@ -1,6 +1,7 @@
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { escape as escapeHtml, unescape as unescapeHtml } from 'html-escaper';
+import { versions } from './versions.ts';
 import { addToFolder, isFolderOfPages } from './writeFiles.ts';
 
 /** Something a command of its own makes from a review and puts beside the pages. */
@@ -24,6 +25,15 @@ export const products: readonly Product[] = [
     paths: ['figures'],
   },
   {
+    name: 'evidence',
+    title: 'Evidence document',
+    words:
+      'summaries of findings, rates with their certainty and what each rests on, ready for a committee, in Word, HTML and Markdown',
+    command: 'npm run document',
+    open: 'evidence/index.html',
+    paths: ['evidence'],
+  },
+  {
     name: 'talk',
     title: 'Slides',
     words: 'a presentation with text that can be edited, and each slide as a picture',
@@ -39,6 +49,14 @@ export const products: readonly Product[] = [
     command: 'npm run changes',
     open: 'changes.html',
     paths: ['changes.html', 'changes.docx', 'changes.md', 'changes.json'],
+  },
+  {
+    name: 'manuscript',
+    title: 'Methods and results as text',
+    words: 'a Word file to write on in, with the flow diagram, the references and the reporting checklists',
+    command: 'npm run manuscript',
+    open: 'manuscript/manuscript.html',
+    paths: ['manuscript'],
   },
   {
     name: 'live',
@@ -64,14 +82,15 @@ function readRecord(out: string, name: string): ProductRecord | undefined {
   if (!existsSync(path)) return undefined;
   try {
     const read: unknown = JSON.parse(readFileSync(path, 'utf8'));
-    const { data, rules } = read as Partial<ProductRecord>;
+    const { data, rules, version } = read as Partial<ProductRecord> & { readonly version?: unknown };
+    if (version !== versions().tenosite) return undefined;
     return typeof data === 'string' && typeof rules === 'string' ? { data, rules } : undefined;
   } catch {
     return undefined;
   }
 }
 
-/** Products in a folder that were made from these very sheets and rules: those a new run of the pages may keep. */
+/** Products in a folder that were made from these very sheets and rules by this version: those a new run of the pages may keep. */
 export function currentProducts(out: string, { data, rules }: ProductRecord): readonly Product[] {
   return products.filter(({ name, open }) => {
     const record = readRecord(out, name);
@@ -89,7 +108,9 @@ export const keptPaths = (kept: readonly Product[]): readonly string[] =>
  */
 export function recordProduct(out: string, name: string, { data, rules }: ProductRecord): void {
   if (!isFolderOfPages(out)) return;
-  addToFolder(out, [{ path: recordOf(name), content: `${JSON.stringify({ data, rules })}\n` }]);
+  addToFolder(out, [
+    { path: recordOf(name), content: `${JSON.stringify({ data, rules, version: versions().tenosite })}\n` },
+  ]);
   const index = join(out, 'index.html');
   if (!existsSync(index)) return;
   const html = readFileSync(index, 'utf8');

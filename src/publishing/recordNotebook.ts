@@ -71,6 +71,11 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
       const narrow = figure({ width: '90mm', idPrefix: `${name}-narrow`, ...notice });
       add({ kind: 'figure', name, title: options.title, wide, narrow, trace: traceOf(options.from) });
     },
+    attach: (document, options = {}) => {
+      const name = takeName(options.name ?? document.title, shown);
+      const tables = document.blocks.flatMap((block) => (block.kind === 'table' ? [block.table] : []));
+      add({ kind: 'document', name, document, trace: traceOf(tables) });
+    },
     reading: (words, ...values) => add(prose(words, ...values)),
     record: (name, result, options = {}) => {
       const value = jsonSafe(result, name) as object;

@@ -52,6 +52,7 @@ function print(output: NotebookOutput): void {
   if (output.kind === 'table') console.log(`\n${tableToText(output.table)}`);
   if (output.kind === 'prose') console.log(`\n${output.markdown}`);
   if (output.kind === 'figure') console.log(`\n[figure: ${output.title}]`);
+  if (output.kind === 'document') console.log(`\n[document: ${output.document.title}]`);
   if (output.kind === 'claim') {
     console.log(`${output.claim.status === 'holds' ? 'Holds' : 'Not checked'}: ${output.claim.statement}`);
   }

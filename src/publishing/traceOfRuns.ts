@@ -7,7 +7,8 @@ import { outputAnchor } from './rowsBehind.ts';
 /** Everything a run's pages show that sheet rows stand behind, with where it stands. */
 function tracedOutputs(run: NotebookRun): readonly (TracedOutput & { readonly trace: Trace })[] {
   return run.outputs.flatMap(({ output }) => {
-    if (output.kind === 'prose' || output.kind === 'claim') return [];
+    // The tables of a document are on the page as well.
+    if (output.kind === 'prose' || output.kind === 'claim' || output.kind === 'document') return [];
     const { kind, name, trace } = output;
     if (trace.rows.length === 0 && trace.leftOut.length === 0) return [];
     const title = kind === 'table' ? output.table.caption : kind === 'figure' ? output.title : name;

@@ -91,6 +91,7 @@ thead th{vertical-align:bottom;border-bottom:2px solid #1b1f27}
 th[scope=colgroup]{border-bottom:1px solid #4a5260}
 .right{text-align:right}
 .group th{background:#eceef1}
+.long{min-width:15em}
 .note{color:#4a5260;font-size:.9rem;margin:.3rem 0}
 .invented{color:#7a2230;border:1px solid;padding:.5rem .8rem}
 .caution{border-left:4px solid #1b4a5e;padding:.4rem .8rem;background:#f3f4f6}

@@ -29,11 +29,12 @@ export function tableToHtml(source: Table, options: { readonly id?: string } = {
     const mark = marks.of(keys);
     return mark === '' ? '' : `<sup>&nbsp;${mark}</sup>`;
   };
+  const grouped = source.rowGroups !== undefined;
   const bodies = groupedRows(source).map(({ group, rows }) => {
     const drawn = rows.map(({ row, at }) => {
       const cells = columns.map((column, place) => {
         const text = escapeHtml(cellText(row[column.key])) + raised(cellNotes(row[column.key]));
-        const side = sideOf(column.align);
+        const side = sideOf(column.align) || (grouped && text.length > longText ? ' class="long"' : '');
         return place === 0 ? `<th scope="row"${side}>${text}</th>` : `<td${side}>${text}</td>`;
       });
       const lines = sourcesText(source.sources?.[at] ?? []);
@@ -58,6 +59,9 @@ export function tableToHtml(source: Table, options: { readonly id?: string } = {
     `${head(columns, raised)}${bodies.join('\n')}</table>${footnotes}${notes}`
   );
 }
+
+/** Running text in a table with headings over its rows asks for a wider column from here on. */
+const longText = 50;
 
 const sideOf = (align: 'left' | 'right' | undefined) => (align === 'right' ? ' class="right"' : '');
 

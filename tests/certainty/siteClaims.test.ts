@@ -6,6 +6,7 @@ import { type PairEvidence, pairEvidence } from '../../src/comparison/pairs/pair
 import type { ArmEvents } from '../../src/extraction/armEvents.ts';
 import type { EventsOutcome } from '../../src/extraction/protocol.ts';
 import { poolRates } from '../../src/pooling/poolRates.ts';
+import { claimAsRead } from '../../src/tables/plainWords/claimInWords.ts';
 import { expectClose } from '../helpers/close.ts';
 
 const outcome = (id: string, name: string, description?: string): EventsOutcome => ({
@@ -116,6 +117,20 @@ describe('readSiteClaim', () => {
     const reading = readSiteClaim(sentence, outcomes);
     expect(reading).toMatchObject({ status: 'not understood' });
     expect(reading.status === 'not understood' && reading.reason).toContain(reason);
+  });
+
+  it('says how it understood a sentence', () => {
+    expect(siteClaimExamples.map((example) => claimAsRead(claimOf(example)))).toEqual([
+      'about 2 times as many after tenotomy as after subpectoral fixation',
+      'about 10 fewer in 100 after subpectoral fixation than after tenotomy',
+      'fewer after subpectoral fixation than after suprapectoral fixation',
+      'no difference that matters between suprapectoral and subpectoral',
+      'at most 5 in 100 after subpectoral fixation',
+      '0 of 40',
+    ]);
+    expect(claimAsRead(claimOf('Subpectoral fixation leaves at least 10 fewer in 100 than tenotomy'))).toBe(
+      'at least 10 fewer in 100 after subpectoral fixation than after tenotomy',
+    );
   });
 
   it('reads every example it offers', () => {

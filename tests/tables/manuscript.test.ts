@@ -30,7 +30,7 @@ beforeAll(async () => {
   const reading = await readReviewFolder(demo);
   if (reading.review === undefined) throw new Error('the demo cannot be read');
   review = reading.review;
-  input = manuscriptResults(review, { name: 'tenosite', version: '0' });
+  input = manuscriptResults(review, { software: { name: 'tenosite', version: '0' } });
   manuscript = manuscriptText(input);
 }, 60_000);
 

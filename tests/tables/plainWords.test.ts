@@ -1,11 +1,16 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { type PairEvidence, pairEvidence } from '../../src/comparison/pairs/pairEvidence.ts';
 import { peopleAmong, peopleBaseFor, peopleBases } from '../../src/effects/peopleAmong.ts';
+import type { EventsOutcome } from '../../src/extraction/protocol.ts';
 import { poolRates } from '../../src/pooling/poolRates.ts';
 import { aboutInHundred } from '../../src/tables/plainWords/aboutInHundred.ts';
 import { differenceInWords } from '../../src/tables/plainWords/differenceInWords.ts';
+import { pairInWords } from '../../src/tables/plainWords/pairInWords.ts';
 import { poolInWords } from '../../src/tables/plainWords/poolInWords.ts';
 import { dayInWords } from '../../src/tables/plainWords/siteWords.ts';
+import { unknownsInWords } from '../../src/tables/plainWords/unknownsInWords.ts';
+import { makeArms, makePools } from './makeArms.ts';
 
 const share = fc.double({ min: 0, max: 1, noNaN: true });
 const ordered = fc
@@ -220,6 +225,135 @@ describe('poolInWords', () => {
       /^the next hospital could see /,
     );
     expect(poolInWords(poolRates([])).sentence).toBe('No study counts it: we cannot tell.');
+  });
+});
+
+describe('unknownsInWords', () => {
+  it('says each limit only where it applies', () => {
+    const pools = makePools([
+      makeArms('top-of-groove', [
+        [90, 1000],
+        [2, 20],
+      ]),
+      makeArms('suprapectoral', [[0, 40]]),
+      makeArms('subpectoral', [
+        [1, 100],
+        [40, 100],
+        [5, 100],
+        [30, 100],
+        [2, 100],
+      ]),
+    ]);
+    const words = unknownsInWords(pools, { silent: 1, all: 9 });
+    const [first] = words;
+    expect(first).toMatch(/randomised trial/);
+    expect(words).toContainEqual(
+      expect.stringMatching(/^Hospitals differ: the next one could see .* in 100 \(subpectoral\)\.$/),
+    );
+    expect(words).toContain('1 of 9 studies does not report it; what it saw is unknown.');
+    expect(words).toContain('Fewer than five studies: top of groove (2), suprapectoral (1).');
+    expect(words).toContainEqual(
+      expect.stringMatching(/^Mostly one study: top of groove \(.*, \d+ % of the weight\)\.$/),
+    );
+    expect(words).toContain('Counted by no study: tenotomy.');
+    // 0 of 40: exact upper limit 8.8 %, said as nine.
+    expect(words).toContain('Not seen is not never: suprapectoral (up to 9 in 100).');
+    expect(words.join(' ')).not.toMatch(/NaN|undefined|Infinity/);
+  });
+
+  it('has one thing to say where nothing was counted', () => {
+    expect(unknownsInWords(makePools([]), { silent: 0, all: 4 })).toEqual([
+      'No study counts it, so nothing is known.',
+    ]);
+  });
+});
+
+describe('pairInWords', () => {
+  const outcome: EventsOutcome = {
+    id: 'x',
+    name: 'Cosmetic deformity',
+    kind: 'events',
+    better: 'lower',
+    definitions: ['any'],
+    assessors: ['any'],
+    prefer: 'longest',
+    denominator: 'all',
+    thresholdsPer100: { materialDifference: 5, source: 'made up' },
+  };
+  const base = pairEvidence(
+    [...makeArms('subpectoral', [[4, 42]]), ...makeArms('tenotomy', [[15, 45]])].map((arm) => ({
+      ...arm,
+      study: 'one',
+    })),
+    'subpectoral',
+    'tenotomy',
+  );
+  const evidenceFrom = (lower: number, upper: number): PairEvidence => ({
+    ...base,
+    risks: {
+      ...base.risks!,
+      treatment: 0.3 + (lower + upper) / 2,
+      comparator: 0.3,
+      difference: { value: (lower + upper) / 2, lower, upper },
+    },
+  });
+
+  it.each([
+    // 30 and 11.5 in 100 are said as 30 and 12, so 18 and not 18.5 rounded up.
+    [-0.25, -0.12, 'fewer', /about 18 fewer in 100 after subpectoral fixation than after tenotomy$/],
+    [-0.25, -0.02, 'fewer', /maybe too few to matter$/],
+    [0.06, 0.2, 'more', /about 13 more in 100/],
+    [-0.03, 0.04, 'little difference', /: little or no difference$/],
+    [-0.03, 0.06, 'cannot tell', /: we cannot tell which has fewer$/],
+    [-0.25, 0.2, 'cannot tell', /: we cannot tell which has fewer$/],
+  ] as const)('from %d to %d: %s', (lower, upper, message, title) => {
+    const words = pairInWords(evidenceFrom(lower, upper), outcome);
+    expect(words.message).toBe(message);
+    expect(words.title).toMatch(title);
+    expect(words.certainty).toBe('How sure: not rated.');
+    expect(words.cell.startsWith('cannot tell')).toBe(message === 'cannot tell');
+  });
+
+  it('adds up: the difference said is that of the two rates said beside it', () => {
+    fc.assert(
+      fc.property(
+        share,
+        share,
+        fc.double({ min: 0, max: 0.2, noNaN: true }),
+        (treatment, comparator, margin) => {
+          const value = treatment - comparator;
+          const evidence: PairEvidence = {
+            ...base,
+            risks: {
+              ...base.risks!,
+              treatment,
+              comparator,
+              difference: { value, lower: Math.max(-1, value - margin), upper: Math.min(1, value + margin) },
+            },
+          };
+          const { risks, difference, title } = pairInWords(evidence, outcome);
+          const said = risks.map((text) => /^about ([\d,]+) /.exec(text)?.[1]);
+          const apart = /^About ([\d,]+) (fewer|more)/.exec(difference ?? '');
+          if (said.every((each) => each !== undefined) && apart !== null)
+            expect(count(said[1]!) - count(said[0]!)).toBe(
+              (apart[2] === 'fewer' ? -1 : 1) * count(apart[1]!),
+            );
+          expect(`${title} ${risks.join(' ')} ${difference}`).not.toMatch(/NaN|undefined|about 0 /);
+        },
+      ),
+      { numRuns: 200 },
+    );
+  });
+
+  it('says nothing of rates where no study did both', () => {
+    const none = pairEvidence([...makeArms('subpectoral', [[1, 40]])], 'subpectoral', 'tenotomy');
+    expect(pairInWords(none, outcome)).toMatchObject({
+      message: 'no study',
+      title: 'Cosmetic deformity, subpectoral against tenotomy: we cannot tell',
+      opening: 'No study counted it after both.',
+      risks: [],
+      difference: undefined,
+    });
   });
 });
 

@@ -40,14 +40,19 @@ const negation = /\b(?:not|never|no|neither|nor|without)\b|n't\b/;
  *
  * @param sentence what the speaker wants to say
  * @param outcomes the protocol's outcomes counted as events, to find the one the sentence names
+ * @param options.outcome the one meant where the sentence names none: it decides whether "better" is more or fewer
  * @example
  * readSiteClaim('Tenotomy deforms twice as often as subpectoral tenodesis', outcomes)
  * // { status: 'read', claim: { kind: 'ratio', site: 'tenotomy', comparator: 'subpectoral', factor: 2, … }, … }
  */
-export function readSiteClaim(sentence: string, outcomes: readonly EventsOutcome[]): SiteClaimReading {
+export function readSiteClaim(
+  sentence: string,
+  outcomes: readonly EventsOutcome[],
+  options: { readonly outcome?: string } = {},
+): SiteClaimReading {
   const text = sentence.toLowerCase().replaceAll('’', "'").replace(/\s+/g, ' ').slice(0, 500);
   const outcome = outcomeNamed(text, outcomes);
-  const better = outcomes.find(({ id }) => id === outcome)?.better ?? 'lower';
+  const better = outcomes.find(({ id }) => id === (outcome ?? options.outcome))?.better ?? 'lower';
   const { sites, rest } = sitesNamed(text);
   const read = (claim: SiteClaim): SiteClaimReading => ({ status: 'read', claim, outcome });
   const [site, comparator, third] = sites;

@@ -17,14 +17,15 @@ import {
  * Comparisons: the interval of the ABSOLUTE difference against the protocol's smallest difference that matters, in both
  * directions. One level for each of the two thresholds that lies inside the interval, and one more where the interval is
  * wider than twice the large difference. Where none of this applies and the relative effect is large, the optimal
- * information size: one level when the studies hold fewer shoulders than a trial would need.
+ * information size: one level when the studies hold fewer shoulders than a trial would need to find the smallest
+ * difference that matters, and the upper limit of the risk ratio is more than three times the lower one.
  *
  * Rates: how far the interval reaches from the rate, against the same thresholds: further than the smallest difference
  * that matters one level, than the moderate two, than the large three. Where it does not, one level when there are fewer
  * shoulders than it takes to know the rate to within the smallest difference.
  *
  * @see Zeng L and others, GRADE guidance 34, J Clin Epidemiol 2022;150:216. Schünemann HJ and others, GRADE guidance 35,
- *   J Clin Epidemiol 2022;150:225 (up to three levels). Iorio A and others, BMJ 2015;350:h870 (rates). The count of
+ *   J Clin Epidemiol 2022;150:225 (up to three levels; the ratio of limits above 3 from memory). Iorio A and others, BMJ 2015;350:h870 (rates). The count of
  *   levels by width is ours.
  */
 export function imprecision(
@@ -71,9 +72,10 @@ function ofDifference(
   if (size === undefined) return { proposed: levelsDown(levels, 3), evidence };
   const ratio = relativeSize(body);
   const isLarge = ratio !== undefined && ratio > rules.largeRelativeEffect;
-  const short = size.held < size.needed;
+  const spread = limitsRatio(body);
+  const short = size.held < size.needed && spread !== undefined && spread > rules.limitsRatio;
   evidence.push(
-    `Optimal information size: ${size.needed} shoulders to find ${hundredText(material)} in 100 from a risk of ${hundredText(100 * size.trial.rates[0])} in 100; the studies hold ${size.held}.${isLarge && levels === 0 ? ' The relative effect is large, so this counts.' : ''}`,
+    `Optimal information size: ${size.needed} shoulders to find ${hundredText(material)} in 100 from a risk of ${hundredText(100 * size.trial.rates[0])} in 100; the studies hold ${size.held}.${isLarge && levels === 0 && size.held < size.needed && spread !== undefined ? ` The relative effect is large, and the limits of the risk ratio lie ${spread > 99 ? 'more than 99' : spread.toPrecision(2)} times apart: ${short ? 'one level' : `not beyond ${rules.limitsRatio}, no level`}.` : ''}`,
   );
   return { proposed: levelsDown(levels === 0 && isLarge && short ? 1 : levels, 3), evidence };
 }
@@ -84,6 +86,13 @@ function relativeSize({ absolute }: BodyOfEvidence): number | undefined {
   if (first === undefined) return undefined;
   const ratio = first.risk.value / first.baselineRisk;
   return ratio <= 0 ? 1 : 1 - Math.min(ratio, 1 / ratio);
+}
+
+/** Upper limit of the risk ratio over the lower one; a lower limit of nothing is as wide as can be. */
+function limitsRatio({ absolute }: BodyOfEvidence): number | undefined {
+  const first = absolute[0];
+  if (first === undefined) return undefined;
+  return first.risk.lower > 0 ? first.risk.upper / first.risk.lower : Number.MAX_VALUE;
 }
 
 function informationOf({ absolute, shoulders }: BodyOfEvidence, material: number) {

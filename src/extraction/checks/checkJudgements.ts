@@ -36,7 +36,11 @@ export function checkJudgements(placed: PlacedSheets): readonly Problem[] {
     }
     if (knownAnswer(tool, item, judgement) === undefined) {
       const answers = answersTo(tool, item);
-      const cure = `${didYouMean(judgement, answers)}${tool} is answered with ${listNames(answers)}.`;
+      const { total } = judgementItems[tool];
+      const cure =
+        total !== undefined && knownItem(tool, item) === total.item
+          ? `The total is a whole number from 0 to ${total.maximum}.`
+          : `${didYouMean(judgement, answers)}${tool} is answered with ${listNames(answers)}.`;
       problems.push(row.problem('error', 'judgement', `an answer of ${tool}`, cure));
     } else if (itemKnown) sound.push(row);
   }

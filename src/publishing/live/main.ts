@@ -23,7 +23,7 @@ const announce = (sentence: string): void => setText(announcer, sentence);
 const address = openAddress((hash) => page?.follow(hash));
 
 /** Shows the review of these files, or every problem that stands in its way. */
-function open(source: LiveSource, hash: string): void {
+function open(source: LiveSource, hash: string, greeting: readonly string[] = []): void {
   const { review, problems } = readReview(filesOf(source));
   const list = problems.length === 0 ? [] : [problemsList(source.folder, problems)];
   failures.replaceChildren(...(review === undefined ? list : []));
@@ -43,7 +43,7 @@ function open(source: LiveSource, hash: string): void {
     return;
   }
   page?.close();
-  page = livePage(review, source, { address, hash, announce });
+  page = livePage(review, source, { address, hash, greeting, announce });
   place.replaceChildren(page.node);
   warnings.replaceChildren(...list);
 }
@@ -60,7 +60,7 @@ const folder = folderPart((name, files) => {
     ),
   };
   address.write('', true);
-  open(given, '');
+  open(given, '', [`${name} is open. Its files stay in this page: nothing was sent or saved.`]);
 });
 
 document.addEventListener('keydown', (event) => {

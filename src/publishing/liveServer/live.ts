@@ -1,4 +1,8 @@
+import { existsSync } from 'node:fs';
+import { basename, dirname } from 'node:path';
 import { openReview } from '../openReview.ts';
+import { recordProduct } from '../products.ts';
+import { addPages } from '../writeFiles.ts';
 import { liveHelpText, readLiveCommandLine } from './liveCommandLine.ts';
 
 // The command behind `npm run live` and, with --build, `npm run live:build`.
@@ -14,7 +18,7 @@ try {
 }
 
 async function buildCommand(folder: string, out: string): Promise<0 | 1> {
-  const { review, problemLines, errors } = await openReview(folder);
+  const { review, fingerprint, problemLines, errors } = await openReview(folder);
   for (const line of problemLines) console.error(line);
   if (review === undefined) {
     console.error(`${folder} cannot be used before its ${errors} errors are cured. Nothing was written.`);
@@ -25,7 +29,12 @@ async function buildCommand(folder: string, out: string): Promise<0 | 1> {
     import('./readSource.ts'),
     import('./buildLive.ts'),
   ]);
-  const bytes = await writeLive(await readSource(folder), out);
+  const source = await readSource(folder);
+  const pages = dirname(out);
+  // A new folder is marked as ours, so that a later run of the pages may write there too.
+  if (!existsSync(pages)) addPages(pages, []);
+  const bytes = await writeLive(source, out);
+  if (basename(out) === 'live.html') recordProduct(pages, 'live', fingerprint);
   console.log(`${out}: ${Math.round(bytes / 1000)} kB, opens from disk and from e-mail, loads nothing.`);
   return 0;
 }

@@ -1,17 +1,16 @@
-import { readFile } from 'node:fs/promises';
-import { fileURLToPath } from 'node:url';
-import subsetFont from 'subset-font';
+import { type FontFace, fontFaces } from '../../figures/textWidth.ts';
+import { figureFonts } from '../print/figureFonts.ts';
 
-/** The faces figures and page use, and where the package that brings the typeface keeps them. */
-const faces = [
-  { weight: 400, style: 'normal', file: '400Regular/SourceSans3_400Regular.ttf' },
-  { weight: 400, style: 'italic', file: '400Regular_Italic/SourceSans3_400Regular_Italic.ttf' },
-  { weight: 600, style: 'normal', file: '600SemiBold/SourceSans3_600SemiBold.ttf' },
-  { weight: 700, style: 'normal', file: '700Bold/SourceSans3_700Bold.ttf' },
-] as const;
+/** How a style sheet names each cut of the typeface. */
+const cuts: Readonly<Record<FontFace, string>> = {
+  regular: 'font-weight:400;font-style:normal',
+  italic: 'font-weight:400;font-style:italic',
+  semibold: 'font-weight:600;font-style:normal',
+  bold: 'font-weight:700;font-style:normal',
+};
 
 /** Characters a page keeps: Latin with its accents, Greek letters of the trade, dashes, quotes, arrows, signs. */
-const characters = [
+const ranges = [
   [0x20, 0x7e],
   [0xa0, 0x17f],
   [0x391, 0x3c9],
@@ -23,12 +22,11 @@ const characters = [
   [0x2190, 0x2193],
   [0x2212, 0x2212],
   [0x2248, 0x2265],
-]
-  .map(([first, last]) => {
-    let text = '';
-    for (let code = first!; code <= last!; code += 1) text += String.fromCodePoint(code);
-    return text;
-  })
+] as const;
+const characters = ranges
+  .flatMap(([first, last]) =>
+    Array.from({ length: last - first + 1 }, (_, at) => String.fromCodePoint(first + at)),
+  )
   .join('');
 
 /**
@@ -36,15 +34,12 @@ const characters = [
  * page uses. A character outside them is shown in a typeface of the reader's own machine.
  */
 export async function typefaceCss(): Promise<string> {
-  const rules = await Promise.all(
-    faces.map(async ({ weight, style, file }) => {
-      const path = fileURLToPath(import.meta.resolve(`@expo-google-fonts/source-sans-3/${file}`));
-      const font = await subsetFont(await readFile(path), characters, { targetFormat: 'woff2' });
-      return (
-        `@font-face{font-family:"Source Sans 3";font-weight:${weight};font-style:${style};` +
-        `src:url(data:font/woff2;base64,${font.toString('base64')}) format("woff2")}`
-      );
-    }),
-  );
-  return rules.join('\n');
+  const fonts = await figureFonts(new Map(fontFaces.map((face) => [face, characters])), 'woff2');
+  return [...fonts]
+    .map(
+      ([face, font]) =>
+        `@font-face{font-family:"Source Sans 3";${cuts[face]};` +
+        `src:url(data:font/woff2;base64,${Buffer.from(font).toString('base64')}) format("woff2")}`,
+    )
+    .join('\n');
 }

@@ -4,6 +4,7 @@ import { sentencesToSupply } from '../../tables/manuscript/manuscriptText.ts';
 import { CommandLineProblem, readCommandLine } from '../commandLine.ts';
 import { findNotebooks } from '../findNotebooks.ts';
 import { openReview } from '../openReview.ts';
+import { recordProduct } from '../products.ts';
 import { versions } from '../versions.ts';
 import { addPages } from '../writeFiles.ts';
 import { manuscriptFiles, manuscriptOfReview } from './manuscriptFiles.ts';
@@ -30,13 +31,16 @@ async function main(words: readonly string[]): Promise<0 | 1> {
     console.error(`${asked.folder}: ${opened.errors} errors to cure first. Nothing was written.`);
     return 1;
   }
-  const input = manuscriptResults(opened.review, { name: 'tenosite', version: versions().tenosite });
+  const input = manuscriptResults(opened.review, {
+    software: { name: 'tenosite', version: versions().tenosite },
+  });
   const made = manuscriptOfReview(input, notebookHeadings(findNotebooks('notebooks')));
   const files = await manuscriptFiles(made);
   addPages(
     asked.out,
     files.map(({ path, content }) => ({ path: `manuscript/${path}`, content })),
   );
+  recordProduct(asked.out, 'manuscript', opened.fingerprint);
   for (const line of checklistReading(made.checklist)) console.log(line);
   console.log(`Sentences with something to supply: ${sentencesToSupply(made.manuscript).length}`);
   console.log(

@@ -9,6 +9,7 @@ import { midGrooveRules } from '../../extraction/protocol.ts';
 import type { Review } from '../../extraction/review.ts';
 import { selectEvents } from '../../extraction/selectEvents.ts';
 import { pooledSites } from '../../extraction/site.ts';
+import { checkChoice, checkOptionNames } from '../../pooling/optionChecks.ts';
 import { poolBySite } from '../../pooling/poolBySite.ts';
 import { poolEstimates } from '../../pooling/poolEstimates.ts';
 import { protocolOptions } from '../../pooling/protocolOptions.ts';
@@ -20,17 +21,27 @@ import type {
   ScoreResults,
 } from '../../tables/manuscript/manuscriptInput.ts';
 
+/** Whose certainty is rated: every answer, the rates at each site, or none. */
+export const certaintyRated = ['all', 'rates', 'none'] as const;
+export type CertaintyRated = (typeof certaintyRated)[number];
+
+export interface ManuscriptResultsOptions {
+  /** Named in the methods section. */
+  readonly software?: NonNullable<ManuscriptInput['software']>;
+  /** Which answers to rate: rating all of them takes as long as the rest together. Default `all`. */
+  readonly certainty?: CertaintyRated;
+}
+
 /**
  * Everything a manuscript of this review is written from, analysed as the protocol says.
  *
- * @param software named in the methods section
  * @example
- * manuscriptText(manuscriptResults(review, { name: 'tenosite', version: '0.1.0' }))
+ * manuscriptText(manuscriptResults(review, { software: { name: 'tenosite', version: '0.1.0' } }))
  */
-export function manuscriptResults(
-  review: Review,
-  software?: NonNullable<ManuscriptInput['software']>,
-): ManuscriptInput {
+export function manuscriptResults(review: Review, options: ManuscriptResultsOptions = {}): ManuscriptInput {
+  checkOptionNames(options, ['software', 'certainty'] satisfies (keyof ManuscriptResultsOptions)[]);
+  const { software } = options;
+  const rated = checkChoice('certainty', options.certainty ?? 'all', certaintyRated);
   const outcomes = review.protocol.outcomes.flatMap((outcome) =>
     outcome.kind === 'events' ? [eventsResults(review, outcome.id)] : [],
   );
@@ -54,7 +65,9 @@ export function manuscriptResults(
     scores,
     missing: missingEvidence(review),
     quality: studyQuality(review),
-    certainty: questions.map((question) => certaintyOfReview(review, question)),
+    certainty: questions
+      .filter(({ kind }) => rated === 'all' || (rated === 'rates' && kind === 'rate'))
+      .map((question) => certaintyOfReview(review, question)),
     ...(software === undefined ? {} : { software }),
   };
 }

@@ -36,7 +36,7 @@ const readers: readonly { readonly who: string; readonly entries: readonly Entry
       { page: 'site-against-site', words: 'each pair of sites: established, suggested or unknown' },
       { page: 'what-would-change-the-answer', words: 'the studies without which a rate would be another' },
       { page: 'what-changed', words: 'what is new since the last version' },
-      { page: '', here: 'left-out', words: 'what was left out, and why' },
+      { page: '', here: 'left-out', words: 'arms used and rows not used, outcome by outcome' },
     ],
   },
 ];

@@ -29,7 +29,7 @@ const groups: readonly { readonly heading: string; readonly names: readonly stri
   },
   {
     heading: 'What it rests on',
-    names: ['flow-and-reporting', 'extraction-agreement', 'what-changed'],
+    names: ['manuscript-text', 'extraction-agreement', 'what-changed'],
   },
   {
     heading: 'Is the arithmetic right',

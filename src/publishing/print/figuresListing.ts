@@ -57,7 +57,7 @@ ${size.complaints.map((line) => `<p><strong>${escapeHtml(line)}</strong></p>`).j
       .map(({ planned, file }) => `<li><a href="#${escapeHtml(file)}">${escapeHtml(planned.title)}</a></li>`)
       .join('')}</ol></nav>`,
     main: `${warning}<h1>Figures for print</h1>
-<p>${drawn.length} figures of ${escapeHtml(facts.reviewTitle)}. Text is ${first?.size.smallestText ?? 8} pt or more and lines 0.5 pt or more at the size given. SVG and PDF are drawn in lines and carry their type, Source Sans 3 (SIL Open Font License 1.1). Legends are suggestions: read them against the figure and your journal's rules. All of them as plain text: <a href="legends.txt">legends.txt</a>.</p>
+<p>${drawn.length} figure${drawn.length === 1 ? '' : 's'} of the review "${escapeHtml(facts.reviewTitle)}". Text is ${first?.size.smallestText ?? 8} pt or more and lines 0.5 pt or more at the size given. SVG and PDF are drawn in lines and carry their type, Source Sans 3 (SIL Open Font License 1.1). Legends are suggestions: read them against the figure and your journal's rules. All of them as plain text: <a href="legends.txt">legends.txt</a>.</p>
 <p class="caution">${escapeHtml(clinicalCaution)}</p>
 ${sections.join('\n')}`,
   });

@@ -1,17 +1,14 @@
-import { flowCounts } from '../../extraction/flowCounts.ts';
 import type { EventsOutcome } from '../../extraction/protocol.ts';
 import type { Review } from '../../extraction/review.ts';
 import { selectEvents } from '../../extraction/selectEvents.ts';
-import { flowDiagram } from '../../figures/flowDiagram.ts';
 import { forestPlot } from '../../figures/forestPlot.ts';
 import { countOf, levelText } from '../../figures/formatNumber.ts';
 import { funnelPlot } from '../../figures/funnelPlot.ts';
-import { missingMatrix } from '../../figures/missingMatrix.ts';
 import { sitesOverview } from '../../figures/sitesOverview.ts';
 import { poolBySite, type SitePool, type SitePools } from '../../pooling/poolBySite.ts';
-import { missingEvidence } from '../../robustness/missing/missingEvidence.ts';
 import { protocolOptions } from '../protocolOptions.ts';
 import { planComparisons } from './planComparisons.ts';
+import { planReview } from './planReview.ts';
 import type { PlannedFigure, PrintFigureName } from './printFigure.ts';
 
 export interface OutcomeAtSites {
@@ -29,7 +26,7 @@ export interface FigureChoice {
 /**
  * The figures a paper on this review needs: rates by site of every outcome together and one by one, rates against
  * size, the map of comparisons, site against site in layers, each pair with three studies or more, who reports what,
- * and the flow from search to inclusion. Outcomes that no arm reports are left out.
+ * how well the studies were done, and the flow from search to inclusion. Outcomes that no arm reports are left out.
  */
 export function planFigures(review: Review, choice: FigureChoice = {}): readonly PlannedFigure[] {
   const wanted = (name: PrintFigureName): boolean => choice.only === undefined || choice.only === name;
@@ -49,8 +46,7 @@ export function planFigures(review: Review, choice: FigureChoice = {}): readonly
       ...(wanted('funnel') ? [planFunnel(each)] : []),
       ...planComparisons(review, each, wanted),
     ]),
-    ...(overall && wanted('reporting') ? [planReporting(review)] : []),
-    ...(overall && wanted('flow') && review.flow.length > 0 ? [planFlow(review)] : []),
+    ...(overall ? planReview(review, wanted) : []),
   ];
 }
 
@@ -169,34 +165,4 @@ function planOverview(outcomes: readonly OutcomeAtSites[]): PlannedFigure {
       : { ...one, parts: [halves(part.slice(0, half), from), halves(part.slice(half), from + half)] };
   };
   return { ...halves(outcomes, 0), ...planned('overview', whole, outcomes) };
-}
-
-function planReporting(review: Review): PlannedFigure {
-  const evidence = missingEvidence(review);
-  const title = 'Which study reports which outcome';
-  return {
-    name: 'reporting',
-    file: 'reporting',
-    outcome: undefined,
-    title,
-    draw: (frame) => missingMatrix(evidence, { ...frame, title }),
-    legend: [
-      `${countOf(evidence.studies.length, 'study', 'studies')} against ${countOf(evidence.outcomes.length, 'outcome')}. A filled disc: in the analysis; the lesser marks are named in the figure. Silence is not a report of no events.`,
-    ],
-  };
-}
-
-function planFlow(review: Review): PlannedFigure {
-  const flow = flowCounts(review.flow, review.studies);
-  const title = 'From search to inclusion';
-  return {
-    name: 'flow',
-    file: 'flow',
-    outcome: undefined,
-    title,
-    draw: (frame) => flowDiagram(flow, { ...frame, title }),
-    legend: [
-      `Records found, excluded and included, with the boxes of the PRISMA 2020 flow diagram (Page et al. 2021, BMJ 372:n71). Last search: ${review.protocol.lastSearch}.`,
-    ],
-  };
 }

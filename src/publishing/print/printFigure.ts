@@ -9,6 +9,7 @@ export const printFigureNames = [
   'site-against-site',
   'pairs',
   'reporting',
+  'quality',
   'flow',
 ] as const;
 export type PrintFigureName = (typeof printFigureNames)[number];

@@ -1,11 +1,14 @@
 import { slideStyle } from '../../figures/mediaStyles.ts';
-import { slideTextWidth, wrapSlideText } from '../../figures/slideText.ts';
+import { clampSlideText, slideTextWidth, wrapSlideText } from '../../figures/slideText.ts';
 import { cellText, columnsFor, type Table, type TableRow } from '../../tables/table.ts';
 import type { Box, Placed, PlacedCell } from './placed.ts';
 import { lineSpacing, smallest } from './slideGeometry.ts';
 
 /** Space within a cell, in points: left and right, above and below. */
 export const cellPadding = { side: 7, end: 4 } as const;
+
+/** Longer texts end in an ellipsis, so that a heading and one row always fit a slide. */
+const mostLines = { heading: 3, cell: 8 } as const;
 
 type PlacedTable = Extract<Placed, { kind: 'table' }>;
 
@@ -36,8 +39,14 @@ function setTable(table: Table, rows: readonly TableRow[], box: Box, size: numbe
   const cells = texts.map((row, line) =>
     row.map((text, at): PlacedCell => {
       const bold = line === 0;
-      const lines = wrapSlideText(text, columns[at]! - 2 * cellPadding.side, size, bold);
-      return { text, lines, bold, align: shown[at]?.align ?? 'left' };
+      const width = columns[at]! - 2 * cellPadding.side;
+      const shownText = clampSlideText(text, width, size, bold ? mostLines.heading : mostLines.cell, bold);
+      return {
+        text: shownText,
+        lines: wrapSlideText(shownText, width, size, bold),
+        bold,
+        align: shown[at]?.align ?? 'left',
+      };
     }),
   );
   const rowHeights = cells.map(

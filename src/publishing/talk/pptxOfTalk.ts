@@ -116,14 +116,12 @@ function addSlide(
       slide.addImage({
         ...inches(each.box),
         data: `data:image/svg+xml;base64,${base64(svg)}`,
-        altText: each.kind === 'people' ? cleanText(each.description) : keyWords[each.kind],
+        altText: each.kind === 'people' ? cleanText(each.description) : 'decorative',
       });
     }
   }
   slide.addNotes(notes.map(cleanText).join('\n'));
 }
-
-const keyWords = { site: 'Mark of the site', key: 'Mark of the key' } as const;
 
 const base64 = (text: string): string => {
   const bytes = new TextEncoder().encode(text);

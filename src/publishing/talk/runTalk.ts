@@ -1,4 +1,5 @@
 import { openReview } from '../openReview.ts';
+import { recordProduct } from '../products.ts';
 import { openProgress } from '../progress.ts';
 import { addPages } from '../writeFiles.ts';
 import type { TalkCommandLine } from './talkCommandLine.ts';
@@ -16,7 +17,7 @@ const quietFor = 2000;
  */
 export async function runTalk(asked: TalkCommandLine): Promise<0 | 1> {
   const started = performance.now();
-  const { review, problemLines, errors, warnings } = await openReview(asked.folder);
+  const { review, fingerprint, problemLines, errors, warnings } = await openReview(asked.folder);
   for (const line of problemLines) console.error(line);
   if (review === undefined) {
     console.error(`${asked.folder}: ${errors} ${errors === 1 ? 'error' : 'errors'}. Nothing was written.`);
@@ -49,6 +50,7 @@ export async function runTalk(asked: TalkCommandLine): Promise<0 | 1> {
     });
     const files = await filesOfTalk(talk, talkNames, step);
     writeTalk(out, files);
+    recordProduct(out, 'talk', fingerprint);
     progress.end();
     console.log(`${asked.folder}: ${warnings} ${warnings === 1 ? 'warning' : 'warnings'}`);
     for (const [at, { title }] of talk.slides.entries())

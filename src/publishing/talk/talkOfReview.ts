@@ -56,7 +56,11 @@ export function talkOfReview(review: Review, options: TalkOptions = {}): Talk {
   const read =
     options.claim === undefined
       ? undefined
-      : readClaimOrThrow(options.claim, outcomesAsked(review, undefined));
+      : readClaimOrThrow(
+          options.claim,
+          outcomesAsked(review, undefined),
+          leadingOutcome(evidence, undefined).outcome.id,
+        );
   const leading = leadingOutcome(evidence, read?.outcome);
   const claimed = read === undefined ? undefined : sitesOf(read.claim);
   const pair = options.compare ?? claimed ?? leadingPair(leading);
@@ -126,8 +130,8 @@ interface ReadClaim {
   readonly outcome: string | undefined;
 }
 
-function readClaimOrThrow(sentence: string, outcomes: readonly EventsOutcome[]): ReadClaim {
-  const reading = readSiteClaim(sentence, outcomes);
+function readClaimOrThrow(sentence: string, outcomes: readonly EventsOutcome[], outcome: string): ReadClaim {
+  const reading = readSiteClaim(sentence, outcomes, { outcome });
   if (reading.status === 'read') return reading;
   throw new ClaimNotUnderstood(
     [

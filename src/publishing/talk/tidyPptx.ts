@@ -69,6 +69,12 @@ async function tidied(source: JSZip, name: string, options: TidyOptions): Promis
     .replaceAll(' lang="en-US"', ` lang="${options.language}"`);
   if (name === 'docProps/core.xml')
     return xml.replace(/\s*<dcterms:(?:created|modified)[^>]*>[^<]*<\/dcterms:(?:created|modified)>/g, '');
+  if (name === '[Content_Types].xml')
+    // The library also declares masters that the file does not hold.
+    return xml.replace(/<Override [^>]*PartName="\/([^"]+)"[^>]*\/>/g, (entry, part: string) =>
+      source.files[part] === undefined ? '' : entry,
+    );
+  if (name === 'docProps/app.xml') return appProperties(options.slides.length);
   if (name === 'ppt/theme/theme1.xml')
     return xml.replace(/<a:clrScheme[\s\S]*?<\/a:clrScheme>/, themeColours);
   if (/^ppt\/slides\/slide\d+\.xml$/.test(name)) return numbered(xml);
@@ -77,6 +83,14 @@ async function tidied(source: JSZip, name: string, options: TidyOptions): Promis
     return cleanNotes(xml, options.slides[Number(notes[1]) - 1]?.notes ?? [], options.language);
   return xml;
 }
+
+/** Says what made the file, and nothing that is not so. */
+const appProperties = (slides: number): string =>
+  `<?xml version="1.0" encoding="UTF-8" standalone="yes"?><Properties xmlns="http://schemas.openxmlformats.org/officeDocument/2006/extended-properties"><Application>tenosite</Application><Slides>${slides}</Slides><Notes>${slides}</Notes></Properties>`;
+
+/** Marks that only repeat what the text beside them says: screen readers pass over them. */
+const decorative =
+  '<a:extLst><a:ext uri="{C183D7F6-B498-43B3-948B-1728B52AA6E4}"><adec:decorative xmlns:adec="http://schemas.microsoft.com/office/drawing/2017/decorative" val="1"/></a:ext></a:extLst>';
 
 /** Ids of shapes, each used once on its slide; tables get their caption as a description. */
 function numbered(xml: string): string {
@@ -87,6 +101,10 @@ function numbered(xml: string): string {
       '$1Title$2',
     )
     .replace(/<p:cNvPr id="\d+"/g, () => `<p:cNvPr id="${next++}"`)
+    .replaceAll(
+      /(<p:cNvPr id="\d+" name="[^"]*") descr="decorative">\s*<\/p:cNvPr>/g,
+      `$1 descr="">${decorative}</p:cNvPr>`,
+    )
     .replace(
       /(<p:nvGraphicFramePr><p:cNvPr id="\d+" name="([^"]*)")\/>/g,
       (_, start: string, caption: string) => `${start} descr="${caption}"/>`,

@@ -44,7 +44,7 @@ export interface ReportingChecklist {
 }
 
 export interface ReportingChecklistOptions {
-  /** Headings of the notebooks at hand, by page: places are proposed only where the page has the heading. */
+  /** Headings of the notebooks at hand, by page, where these may differ from the project's own. */
   readonly headings?: ReadonlyMap<string, readonly string[]>;
 }
 
@@ -138,7 +138,7 @@ function stands(
   { protocol, events }: Pick<Review, 'protocol' | 'events'>,
   headings: ReportingChecklistOptions['headings'],
 ): boolean {
-  if (headings === undefined || headings.get(page)?.includes(heading) !== true) return false;
+  if (headings !== undefined && headings.get(page)?.includes(heading) !== true) return false;
   return needs.every(
     (id) =>
       protocol.outcomes.some((outcome) => outcome.id === id) && events.some(({ outcome }) => outcome === id),

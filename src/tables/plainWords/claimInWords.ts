@@ -1,10 +1,11 @@
 import type { CheckedSiteClaim, SiteClaimVerdict } from '../../certainty/claims/checkSiteClaim.ts';
+import type { SiteClaim } from '../../certainty/claims/siteClaim.ts';
 import { peopleBaseFor } from '../../effects/peopleAmong.ts';
 import { siteNames } from '../../extraction/site.ts';
-import { startLarge } from './aboutInHundred.ts';
+import { startLarge, wholeText } from './aboutInHundred.ts';
 import { pairInWords } from './pairInWords.ts';
 import { poolInWords } from './poolInWords.ts';
-import { afterSite } from './siteWords.ts';
+import { afterSite, siteInSentence } from './siteWords.ts';
 
 /** A checked sentence in words for a room. */
 export interface ClaimInWords {
@@ -68,11 +69,45 @@ export function claimInWords(checked: CheckedSiteClaim): ClaimInWords {
             `${siteNames[claim.site]}: ${words.difference === undefined ? '' : lowerFirst(words.difference)}`,
           ]),
       ...ratio,
+      ...(evidence.certainty === undefined ? [] : [`How sure: ${evidence.certainty} certainty.`]),
     ].map(startLarge),
   };
 }
 
 const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
+
+/**
+ * How a sentence was understood, so that a speaker sees it when it was not meant so.
+ *
+ * @example
+ * claimAsRead(claim) // 'about 2 times as many after tenotomy as after subpectoral fixation'
+ */
+export function claimAsRead(claim: SiteClaim): string {
+  if (claim.kind === 'count') {
+    const { events, total, comparator, limit } = claim.count;
+    return `${wholeText(events)} of ${wholeText(total)}${comparator === undefined ? '' : ` against ${wholeText(comparator.events)} of ${wholeText(comparator.total)}`}${limit === undefined ? '' : `, claimed to be under ${hundredText(limit)}`}`;
+  }
+  const after = afterSite[claim.site];
+  if (claim.kind === 'rate') return `${claim.bound} ${hundredText(claim.rate)} ${after}`;
+  const other = afterSite[claim.comparator];
+  switch (claim.kind) {
+    case 'ratio':
+      return `${claim.bound} ${Number(claim.factor.toPrecision(3))} times as many ${after} as ${other}`;
+    case 'difference': {
+      const fewer = claim.difference < 0;
+      const bound = fewer ? opposite[claim.bound] : claim.bound;
+      return `${bound} ${hundredText(Math.abs(claim.difference)).replace(' in', ` ${fewer ? 'fewer' : 'more'} in`)} ${after} than ${other}`;
+    }
+    case 'direction':
+      return `${claim.direction} ${after} than ${other}`;
+    case 'alike':
+      return `no difference that matters between ${siteInSentence[claim.site]} and ${siteInSentence[claim.comparator]}`;
+  }
+}
+
+const opposite = { about: 'about', 'at least': 'at most', 'at most': 'at least' } as const;
+
+const hundredText = (rate: number): string => `${Number((100 * rate).toPrecision(6))} in 100`;
 
 /** A ratio as it is said: two figures, limits with three and rounded outwards. */
 function ratioText(ratio: number, rounded?: (value: number) => number): string {

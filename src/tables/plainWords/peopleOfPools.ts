@@ -29,16 +29,14 @@ export function peopleOfPool(pool: PooledRate, base: PeopleBase): SitePeople['pe
 export function peopleOfPools(pools: SitePools): readonly SitePeople[] {
   const base = baseForPools(pools.sites.map(({ pool }) => pool));
   return pools.sites.map(({ site, name, pool }) => {
-    const { about, likely, next } = poolInWords(pool, { base });
+    const { about, likely, next, other } = poolInWords(pool, { base });
     return {
       name,
       site,
       people: peopleOfPool(pool, base),
-      lines: [
-        about,
-        ...(likely === undefined ? [] : [likely]),
-        ...(next === undefined ? [] : [next.replace('the next hospital could see', 'next hospital:')]),
-      ],
+      lines: [about, likely, next?.replace('the next hospital could see', 'next hospital:'), other].filter(
+        (line) => line !== undefined,
+      ),
     };
   });
 }

@@ -1,5 +1,6 @@
 import { type PeopleBase, peopleAmong, peopleBaseFor } from '../../effects/peopleAmong.ts';
 import type { PooledRate } from '../../pooling/pooledRate.ts';
+import { methodsDiffer } from '../ratesBySiteTable.ts';
 import { aboutInHundred, wholeText } from './aboutInHundred.ts';
 
 /** One site's rate in words, and the people to draw for it. */
@@ -9,6 +10,8 @@ export interface PoolInWords {
   /** Second and third line, where there is more to say. */
   readonly likely: string | undefined;
   readonly next: string | undefined;
+  /** Said where another defensible method moves the rate: `other method: about 3`. */
+  readonly other: string | undefined;
   readonly sentence: string;
 }
 
@@ -20,7 +23,8 @@ export const baseForPools = (pools: readonly PooledRate[]): PeopleBase =>
  * What does one pooled rate say, in words a room understands?
  *
  * As {@link aboutInHundred}; where no shoulder had the event, "none of n" with what the rate may still be; where
- * nothing was pooled, that we cannot tell. Fewer than three studies give no word on the next hospital.
+ * nothing was pooled, that we cannot tell. Fewer than three studies give no word on the next hospital. Where the one-step
+ * model gives a materially different rate, it is said too.
  *
  * @example
  * poolInWords(pool).sentence // 'None of 40; the true rate may still be up to 9 in 100.'
@@ -41,6 +45,7 @@ export function poolInWords(pool: PooledRate, options: { readonly base?: PeopleB
       about,
       likely,
       next: undefined,
+      other: undefined,
       sentence: `${about.charAt(0).toUpperCase()}${about.slice(1)}; ${likely}.`,
     };
   }
@@ -50,12 +55,24 @@ export function poolInWords(pool: PooledRate, options: { readonly base?: PeopleB
     pool.studies < 3 ? undefined : headline.prediction,
     { base },
   );
-  return { about, likely, next, sentence };
+  const { rate } = pool.oneStep;
+  const other =
+    rate !== undefined && methodsDiffer(pool)
+      ? aboutInHundred(rate, undefined, undefined, { base }).about
+      : undefined;
+  return {
+    about,
+    likely,
+    next,
+    other: other && `other method: ${other.replace(/ in [\d,]+$/, '')}`,
+    sentence: `${sentence}${other === undefined ? '' : ` The method matters: another gives ${other}.`}`,
+  };
 }
 
 const unknown = (about: string): PoolInWords => ({
   about,
   likely: 'we cannot tell',
   next: undefined,
+  other: undefined,
   sentence: `${about.charAt(0).toUpperCase()}${about.slice(1)}: we cannot tell.`,
 });

@@ -34,6 +34,7 @@ export function unknownsInWords(
     ...spread(pools),
     ...silent,
     ...few(pools),
+    ...dominated(pools),
     ...unseen(pools),
     ...methods(pools),
     ...assessors(arms),
@@ -44,8 +45,8 @@ export function unknownsInWords(
 function designs(arms: readonly ArmEvents[]): string {
   const randomised = arms.filter(({ design }) => design === 'randomised trial').length;
   return randomised === 0
-    ? 'No randomised trial counts it: patients and surgeons chose the site.'
-    : `${wholeText(randomised)} of ${counted(arms.length, 'group')} of patients ${randomised === 1 ? 'comes' : 'come'} from randomised trials; for the rest the site was chosen.`;
+    ? 'No randomised trial counts it: the site was not allotted at random.'
+    : `${wholeText(randomised)} of ${counted(arms.length, 'group')} of patients ${randomised === 1 ? 'comes' : 'come'} from randomised trials; the rest were not allotted at random.`;
 }
 
 /** The site where the next hospital is least predictable. */
@@ -69,6 +70,20 @@ function few({ sites }: SitePools): readonly string[] {
     .filter(({ pool }) => pool.studies > 0 && pool.studies < 5)
     .map(({ name, pool }) => `${name.toLowerCase()} (${pool.studies})`);
   return names.length === 0 ? [] : [`Fewer than five studies: ${names.join(', ')}.`];
+}
+
+function dominated({ sites }: SitePools): readonly string[] {
+  const names = sites
+    .filter(
+      ({ pool }) => pool.studies > 1 && pool.cautions.some(({ code }) => code === 'one-study-dominates'),
+    )
+    .map(({ name, pool }) => {
+      const heaviest = [...pool.twoStep.estimates].sort((one, other) => other.weight - one.weight)[0];
+      return heaviest === undefined
+        ? name.toLowerCase()
+        : `${name.toLowerCase()} (${heaviest.label}, ${Math.round(100 * heaviest.weight)} % of the weight)`;
+    });
+  return names.length === 0 ? [] : [`Mostly one study: ${names.join(', ')}.`];
 }
 
 function unseen({ sites }: SitePools): readonly string[] {

@@ -8,10 +8,12 @@ export type PageTurn = keyof typeof textWidths;
 
 /** Millimetres a character of table text takes on average at 8.5 points, and the padding of a cell. */
 const character = 1.62;
-const padding = 3;
+const padding = 4.5;
 /** A column of running text is comfortable from here on. */
 const comfortable = 33;
-const widest = 75;
+const widest = 130;
+/** A row higher than this on an upright page is hard to follow. */
+const mostLines = 8;
 
 interface ColumnNeed {
   /** Its longest word on one line. */
@@ -26,15 +28,15 @@ interface ColumnNeed {
  * Which way must the page be turned for a table?
  *
  * Every column asks for its longest text on one line, for 33 mm where that text is longer, and never for less than
- * its longest word. Where the columns together ask for more than the 170 mm of an upright A4 page, the table stands
- * on a page turned on its side, which has 257 mm.
+ * its longest word. Where the columns together ask for more than the 170 mm of an upright A4 page, or a row would be
+ * more than eight lines high there, the table stands on a page turned on its side, which has 257 mm.
  */
 export function turnFor(source: Table): PageTurn {
   const asked = needs(source).reduce(
     (sum, { least, wanted }) => sum + Math.max(least, Math.min(wanted, comfortable)),
     0,
   );
-  return asked > textWidths.portrait ? 'landscape' : 'portrait';
+  return asked > textWidths.portrait || linesOf(source) > mostLines ? 'landscape' : 'portrait';
 }
 
 /**
@@ -56,14 +58,22 @@ export function columnWidths(source: Table, turn: PageTurn): readonly number[] {
   return shareOut(columns, room);
 }
 
+/** Lines of the highest row on an upright page. */
+function linesOf(source: Table): number {
+  const widths = columnWidths(source, 'portrait');
+  return Math.max(
+    ...needs(source).map(({ characters: longest }, at) =>
+      Math.ceil((longest * character) / Math.max(widths[at]! - padding, character)),
+    ),
+  );
+}
+
 /** Raises all columns from their least width towards what they want, the longest texts fastest. */
 function shareOut(columns: readonly ColumnNeed[], room: number): readonly number[] {
   const widths = columns.map(({ least }) => least);
   for (let round = 0; round < columns.length; round += 1) {
     const left = room - widths.reduce((sum, width) => sum + width, 0);
-    const open = columns.map(({ wanted, characters }, at) =>
-      widths[at]! < wanted - 1e-9 ? characters ** 0.7 : 0,
-    );
+    const open = columns.map(({ wanted, characters }, at) => (widths[at]! < wanted - 1e-9 ? characters : 0));
     const shares = open.reduce((sum, share) => sum + share, 0);
     if (left < 1e-9 || shares === 0) break;
     for (const [at, share] of open.entries())

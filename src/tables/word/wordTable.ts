@@ -168,7 +168,7 @@ export function wordTable(docx: Docx, source: Table, turn: PageTurn): WordTable 
     margins: {
       marginUnitType: docx.WidthType.DXA,
       left: 0,
-      right: twips(2),
+      right: twips(3.5),
       top: 0,
       bottom: 0,
     },

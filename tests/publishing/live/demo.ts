@@ -9,7 +9,9 @@ export const demoFolder = join(projectRoot, 'data-extraction/demo');
 /** The files of the demo, by name. */
 export const demoFiles = (): Record<string, string> =>
   Object.fromEntries(
-    readdirSync(demoFolder).map((name) => [name, readFileSync(join(demoFolder, name), 'utf8')]),
+    readdirSync(demoFolder)
+      .filter((name) => /\.(?:csv|json)$/.test(name))
+      .map((name) => [name, readFileSync(join(demoFolder, name), 'utf8')]),
   );
 
 export function readOrThrow(files: Readonly<Record<string, string>>): Review {

@@ -10,6 +10,8 @@ import {
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
+import { readReview } from '../../../src/extraction/readReview.ts';
+import { readReviewFolder } from '../../../src/extraction/readReviewFolder.ts';
 import { filesOf } from '../../../src/publishing/live/page/liveFacts.ts';
 import { withContentSecurity } from '../../../src/publishing/liveServer/contentSecurity.ts';
 import { readLiveCommandLine } from '../../../src/publishing/liveServer/liveCommandLine.ts';
@@ -46,6 +48,24 @@ describe('what the page is made of', () => {
   });
 });
 
+describe('the style of the page', () => {
+  it('names nothing that a figure names, so that it never paints over one', () => {
+    const words = (text: string, pattern: RegExp) =>
+      new Set([...text.matchAll(pattern)].map(([, word]) => word));
+    const css = words(
+      readFileSync(join(projectRoot, 'src/publishing/live/live.css'), 'utf8'),
+      /\.([a-z][\w-]*)/g,
+    );
+    const figures = readdirSync(join(projectRoot, 'src/figures'), { recursive: true, encoding: 'utf8' })
+      .filter((path) => path.endsWith('.ts'))
+      .map((path) => readFileSync(join(projectRoot, 'src/figures', path), 'utf8'))
+      .join('\n');
+    const drawn = words(figures, /class(?:Name)?: '([a-z][\w-]*)'/g);
+    expect(drawn.size).toBeGreaterThan(10);
+    expect([...css].filter((word) => drawn.has(word))).toEqual([]);
+  });
+});
+
 describe('the data in the page', () => {
   it('are the files byte for byte, also where one is no UTF-8', async () => {
     const folder = join(root, 'odd');
@@ -55,6 +75,11 @@ describe('the data in the page', () => {
     const files = filesOf(JSON.parse(scriptSafeJson(await readSource(folder))));
     expect(files['flow.csv']).toEqual(bytes);
     expect(files['events.csv']).toBe(demoFiles()['events.csv']);
+  });
+
+  it('give the same problems as the check of the folder', async () => {
+    const { problems } = readReview(filesOf(await readSource(demoFolder)));
+    expect(problems).toEqual((await readReviewFolder(demoFolder)).problems);
   });
 
   it('cannot end the element they stand in', () => {

@@ -103,7 +103,9 @@ describe('the state of the live page', () => {
     expect(assessorShortcuts(demo, deformity!)[0]).toEqual({
       name: 'Only what was examined',
       assessors: ['blinded examiner', 'examiner'],
+      definitions: deformity!.definitions,
     });
+    expect(assessorShortcuts(demo, deformity!)[1]?.definitions).toContain('bulge noticed by the patient');
   });
 });
 

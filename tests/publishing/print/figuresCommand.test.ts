@@ -53,7 +53,7 @@ describe('what it can be asked', () => {
     [['--format', 'svg,eps'], '--format must be one of svg, pdf, png, received eps'],
     [
       ['--only', 'pie'],
-      '--only must be one of overview, forest, funnel, network, site-against-site, pairs, reporting, flow',
+      '--only must be one of overview, forest, funnel, network, site-against-site, pairs, reporting, quality, flow',
     ],
     [['--out'], '--out needs a value, as in --out pages/figures'],
     [['--dpi', '300', '--dpi', '500'], '--dpi was given twice'],

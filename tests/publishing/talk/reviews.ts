@@ -23,8 +23,9 @@ export const demoReview = (): Review => reviewOf(demoFiles());
 /** The demonstration with its protocol changed. */
 export function withProtocol(
   change: (protocol: { outcomes: Record<string, unknown>[] } & Record<string, unknown>) => void,
+  changeFiles: (files: Record<string, string>) => Record<string, string> = (files) => files,
 ): Review {
-  const files = demoFiles();
+  const files = changeFiles(demoFiles());
   const protocol = JSON.parse(files['protocol.json'] ?? '{}');
   change(protocol);
   return reviewOf({ ...files, 'protocol.json': JSON.stringify(protocol) });
@@ -47,7 +48,16 @@ export const nastyReview = (): Review =>
     protocol.title = '<b>Review</b> & "more"';
     protocol.question = `Is it so? ${'A question that does not end and goes on for as long as a person types, '.repeat(12)}`;
     protocol.notice = 'Invented <i>data</i>';
-  });
+  }, nastyLabels);
+
+/** A study whose name is markup, quoted as a spreadsheet quotes it. */
+const nastyLabels = (files: Record<string, string>): Record<string, string> => ({
+  ...files,
+  'studies.csv': files['studies.csv']!.replace(
+    'Norholt 2009',
+    '"<img src=x onerror=""alert(1)""> & </a:t> 2009"',
+  ),
+});
 
 /** Ten outcomes, more than one slide's table holds. */
 export const crowdedReview = (): Review =>

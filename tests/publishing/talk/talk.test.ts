@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { certaintyOfReview } from '../../../src/certainty/certaintyOfReview.ts';
 import { pairEvidence } from '../../../src/comparison/pairs/pairEvidence.ts';
@@ -17,6 +18,7 @@ import {
   slideOfOutcome,
   talkOfReview,
 } from '../../../src/publishing/talk/talkOfReview.ts';
+import { table } from '../../../src/tables/table.ts';
 import { overlap, parsePicture, textBoxes } from '../../figures/readPicture.ts';
 import { crowdedReview, demoReview, nastyReview, withProtocol } from './reviews.ts';
 
@@ -116,7 +118,9 @@ describe('what a talk says', () => {
   it('never says a ratio before people, and rates never as a comparison', () => {
     for (const talk of Object.values(talks))
       for (const slide of talk.slides) {
-        const words = wordsOf(slide).replace(claim, '');
+        const words = wordsOf(slide)
+          .replace(claim, '')
+          .replace(/\d+ % of the weight/g, '');
         if (slide.id === 'claim') {
           const ratio = words.indexOf('As a ratio');
           if (ratio >= 0) expect(words.slice(0, ratio)).toMatch(/in 100/);
@@ -313,6 +317,68 @@ describe.each(Object.entries(talks))('laid out: %s', (_name, talk) => {
       );
       expect(clashes, slide.id).toEqual([]);
     }
+  });
+});
+
+describe('any talk at all', () => {
+  const words = fc.string({
+    unit: fc.constantFrom('a', 'W', 'é', ' ', '-', '<', '&', '漢', '1', ',', 'i'),
+    maxLength: 400,
+  });
+  const sentence = fc.record({ text: words, look: fc.constantFrom('lead', 'plain', 'item', 'warning') });
+  const block = fc.oneof(
+    fc.record({
+      kind: fc.constant('sentences' as const),
+      sentences: fc.array(sentence, { minLength: 1, maxLength: 9 }),
+    }),
+    fc
+      .tuple(fc.array(fc.tuple(words, words, words), { minLength: 1, maxLength: 12 }), words)
+      .map(([rows, heading]) => ({
+        kind: 'table' as const,
+        table: table({
+          caption: 'Any',
+          columns: [
+            { key: 'a', heading },
+            { key: 'b', heading: 'Second' },
+            { key: 'c', heading: '3', align: 'right' },
+          ],
+          rows: rows.map(([a, b, c]) => ({ a, b, c: c.slice(0, 30) })),
+        }),
+      })),
+  );
+
+  it('stays within its boxes and ends', () => {
+    fc.assert(
+      fc.property(words, fc.array(block, { maxLength: 3 }), (title, blocks) => {
+        const slides = layOutTalk({
+          ...demo,
+          slides: [
+            { kind: 'slide', id: 'any', title, blocks: blocks as Slide['blocks'], source: title, notes: [] },
+          ],
+        });
+        expect(slides.length).toBeLessThan(120);
+        for (const { placed } of slides)
+          for (const each of placed) {
+            if (each.kind === 'text') {
+              const height = each.paragraphs.reduce(
+                (sum, { lines, size, before }) => sum + before + lines.length * size * 1.2,
+                0,
+              );
+              expect(height).toBeLessThanOrEqual(each.box.height + 0.5);
+              for (const { lines, size, face } of each.paragraphs)
+                for (const line of lines)
+                  expect(slideTextWidth(line, size, face === 'bold')).toBeLessThanOrEqual(
+                    each.box.width + 0.01,
+                  );
+            }
+            if (each.kind === 'table') {
+              expect(each.box.top + each.box.height).toBeLessThanOrEqual(460);
+              expect(each.rows.length).toBeLessThanOrEqual(8);
+            }
+          }
+      }),
+      { numRuns: 60 },
+    );
   });
 });
 

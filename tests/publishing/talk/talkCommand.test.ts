@@ -85,6 +85,7 @@ describe('npm run talk', () => {
     existsSync(join(folder, 'out'))
       ? readdirSync(join(folder, 'out'), { recursive: true, encoding: 'utf8' })
           .map((path) => path.replaceAll('\\', '/'))
+          .filter((path) => !path.startsWith('.tenosite-products'))
           .sort()
       : [];
 

@@ -5,12 +5,12 @@ import type { Review } from '../../../extraction/review.ts';
 import { selectEvents } from '../../../extraction/selectEvents.ts';
 import { poolBySite, type SitePools } from '../../../pooling/poolBySite.ts';
 import type { RatePoolOptions } from '../../../pooling/ratePoolOptions.ts';
-import { lowQualityStudies } from '../../../robustness/choices/lowQualityStudies.ts';
 import { poolingDepartures } from '../../poolingDepartures.ts';
 import { protocolOptions } from '../../protocolOptions.ts';
 import { choicesInForce, outcomeOf } from '../state/choices.ts';
 import type { LiveChoices, LiveState } from '../state/liveState.ts';
 import { type ListedStudy, listStudies } from './listStudies.ts';
+import { leftOutByQuality, type QualityReadings, readQuality } from './readQuality.ts';
 
 /** What the page shows of one state: numbers of the library, and what they were made from. */
 export interface LiveAnalysis {
@@ -22,8 +22,8 @@ export interface LiveAnalysis {
   readonly arms: readonly ArmEvents[];
   readonly options: RatePoolOptions;
   readonly pools: SitePools;
-  /** Studies that a careful reader would leave out, whether they are left out here or not. */
-  readonly lowQuality: ReadonlySet<string>;
+  /** Studies each rule of quality would leave out, whether it is in force or not. */
+  readonly quality: QualityReadings;
   /** Every study that could count under these choices, largest first. */
   readonly studies: readonly ListedStudy[];
   /** One sentence for each way in which this differs from the protocol. */
@@ -60,15 +60,20 @@ export function poolDepartures(departures: Partial<LiveChoices>): Omit<RatePoolO
 /**
  * Pools the outcome of a state again. Every number comes from the library: this only carries the choices there.
  *
- * Studies of low quality are taken out before the arms are selected, as if they had not been found; studies switched
+ * Studies left out for their quality are taken out before the arms are selected, as if they had not been found; studies switched
  * off are taken out of the arms selected, so that no other report of the same patients moves up in their place.
+ *
+ * @param quality as {@link readQuality} gives it for this outcome, for a page that has it at hand
  */
-export function analyse(review: Review, state: LiveState): LiveAnalysis {
+export function analyse(
+  review: Review,
+  state: LiveState,
+  quality: QualityReadings = readQuality(review, state.outcome),
+): LiveAnalysis {
   const { protocol } = review;
   const outcome = outcomeOf(protocol, state.outcome);
   const choices = choicesInForce(protocol, state);
-  const lowQuality = lowQualityStudies(review, outcome.id);
-  const without = choices.quality === 'without-low' ? lowQuality : new Set<string>();
+  const without = quality[choices.quality];
   const events = review.events.filter((row) => row.outcome === outcome.id && !without.has(row.study));
   const selection = selectEvents({ ...review, events }, outcome.id, selectionDepartures(state.departures));
   const off = new Set(state.switchedOff);
@@ -85,17 +90,15 @@ export function analyse(review: Review, state: LiveState): LiveAnalysis {
     arms,
     options,
     pools: poolBySite(arms, options),
-    lowQuality,
+    quality,
     studies,
     departures: [
       ...selection.departures,
-      ...(choices.quality === 'without-low'
-        ? [
-            without.size === 0
-              ? 'Studies of low quality: left out, where the protocol counts them; for this outcome there are none.'
-              : `Studies of low quality: left out, where the protocol counts them (${named(without)}).`,
-          ]
-        : []),
+      ...(choices.quality === 'all'
+        ? []
+        : [
+            `${leftOutByQuality[choices.quality]}: left out, where the protocol counts them (${without.size === 0 ? 'there is none' : named(without)}).`,
+          ]),
       ...(off.size === 0 ? [] : [`Studies switched off: ${named(off)}.`]),
       ...poolingDepartures(protocol, outcome, options),
     ],

@@ -2,6 +2,7 @@
 import { clinicalCaution, type PageFacts } from '../../pageFacts.ts';
 import type { LiveAnalysis } from '../analysis/analyse.ts';
 import { poolDepartures, selectionDepartures } from '../analysis/analyse.ts';
+import { leftOutByQuality } from '../analysis/readQuality.ts';
 import { views } from '../views/views.ts';
 import { viewCells } from './viewCells.ts';
 
@@ -23,10 +24,17 @@ export function notebookOfView(analysis: LiveAnalysis, facts: PageFacts): string
   const { state, outcome, departures, choices } = analysis;
   const view = views[state.view];
   const cells = viewCells(state);
-  const withoutLow = choices.quality === 'without-low';
+  const byQuality = {
+    all: undefined,
+    'without-low': ['lowQualityStudies', 'lowQualityStudies(review, outcomeId)'],
+    'low-concern': [
+      'studyQuality',
+      "new Set(studyQuality(review, outcomeId).filter(({ concern }) => concern !== 'low concern').map(({ study }) => study))",
+    ],
+  }[choices.quality];
   const imports = [
     'bulletList',
-    ...(withoutLow ? ['lowQualityStudies'] : []),
+    ...(byQuality === undefined ? [] : [byQuality[0]!]),
     'openNotebook',
     'outcomeTable',
     'poolBySite',
@@ -37,19 +45,20 @@ export function notebookOfView(analysis: LiveAnalysis, facts: PageFacts): string
     'selectEvents',
     ...cells.imports,
   ];
-  const ownDepartures = departures.filter(
-    (sentence) =>
-      sentence.startsWith('Studies switched off:') || sentence.startsWith('Studies of low quality:'),
+  const ownDepartures = departures.filter((sentence) =>
+    ['Studies switched off', ...Object.values(leftOutByQuality)].some((what) =>
+      sentence.startsWith(`${what}:`),
+    ),
   );
   const counted = [
     `const outcomeId = ${literal(outcome.id)};`,
-    ...(withoutLow
-      ? [
-          'const lowQuality = lowQualityStudies(review, outcomeId);',
-          'const events = review.events.filter(({ study }) => !lowQuality.has(study));',
-        ]
-      : []),
-    `const selection = selectEvents(${withoutLow ? '{ ...review, events }' : 'review'}, outcomeId, ${literal(selectionDepartures(state.departures))});`,
+    ...(byQuality === undefined
+      ? []
+      : [
+          `const notGoodEnough = ${byQuality[1]};`,
+          'const events = review.events.filter(({ study }) => !notGoodEnough.has(study));',
+        ]),
+    `const selection = selectEvents(${byQuality === undefined ? 'review' : '{ ...review, events }'}, outcomeId, ${literal(selectionDepartures(state.departures))});`,
     `const switchedOff: readonly string[] = ${literal(state.switchedOff)};`,
     'const arms = selection.arms.filter(({ study }) => !switchedOff.includes(study));',
     'const options = {',

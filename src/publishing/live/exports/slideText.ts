@@ -1,6 +1,6 @@
-import { ratesReading } from '../../../tables/readings/ratesReading.ts';
 import { clinicalCaution, inventedDataNotice, type PageFacts, showsInventedData } from '../../pageFacts.ts';
 import type { LiveAnalysis } from '../analysis/analyse.ts';
+import { plainAnswer } from '../analysis/plainAnswer.ts';
 
 /**
  * The answer in sentences for a slide: what was counted, a rate a site, in what it departs from the protocol, why it is
@@ -10,7 +10,7 @@ export function slideText({ outcome, pools, departures }: LiveAnalysis, facts: P
   return [
     ...(showsInventedData(facts) ? [inventedDataNotice] : []),
     outcome.name,
-    ...ratesReading(pools),
+    ...plainAnswer(pools),
     ...(departures.length === 0
       ? ['As the protocol has it.']
       : ['Not as the protocol has it:', ...departures.map((sentence) => `- ${sentence}`)]),

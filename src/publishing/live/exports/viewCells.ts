@@ -14,15 +14,19 @@ export function viewCells(state: LiveState): ViewCells {
     case 'rates':
       return {
         imports: [
+          'baseForPools',
           'limitsReading',
           'methodsCheckReading',
           'outsideReading',
+          'poolInWords',
           'predictionReading',
           'sitesOverview',
         ],
         code: [
           'const title = `${selection.outcome.name}, per 100 shoulders`;',
           'notebook.draw((frame) => sitesOverview([{ outcome: selection.outcome.name, pools }], { ...frame, title }), { title });',
+          'const base = baseForPools(pools.sites.map(({ pool }) => pool));',
+          'notebook.reading`${bulletList(pools.sites.map(({ name, pool }) => `${name}: ${poolInWords(pool, { base }).sentence}`))}`;',
           'notebook.reading`${bulletList([...predictionReading(pools), outsideReading(pools), ...limitsReading(pools), ...methodsCheckReading(pools)])}`;',
         ],
       };

@@ -37,11 +37,16 @@ export function answerPart(): Part<Answer> {
   const rowOf = (site: string, name: string, colour: string): readonly HTMLElement[] => {
     const known = rows.get(site);
     if (known !== undefined) return known;
-    const swatch = element('span', { class: 'swatch', 'aria-hidden': 'true' });
+    const swatch = element('span', { class: 'site-dot', 'aria-hidden': 'true' });
     swatch.style.background = colour;
     const cells = ['rate', 'interval', 'next'].map((name) => element('td', { class: name }));
     body.append(
-      element('tr', { 'data-site': site }, element('th', { scope: 'row' }, swatch, name), ...cells),
+      element(
+        'tr',
+        { 'data-site': site },
+        element('th', { scope: 'row' }, element('span', { class: 'site' }, swatch, name)),
+        ...cells,
+      ),
     );
     rows.set(site, cells);
     return cells;

@@ -2,6 +2,7 @@ import type { Review } from '../../../extraction/review.ts';
 import { inventedDataWarning, showsInventedData } from '../../pageFacts.ts';
 import { analyse, type LiveAnalysis } from '../analysis/analyse.ts';
 import { headlineSentence } from '../analysis/headline.ts';
+import { type QualityReadings, readQuality } from '../analysis/readQuality.ts';
 import { changeState, type LiveChange, openingState } from '../state/changeState.ts';
 import { countedOutcomes } from '../state/choices.ts';
 import { readHash, writeHash } from '../state/hash.ts';
@@ -47,6 +48,8 @@ export interface LivePlace {
   readonly address: Address;
   /** The part of the address after `#` to open with. */
   readonly hash: string;
+  /** Said at the top when the page opens. */
+  readonly greeting: readonly string[];
   readonly announce: (sentence: string) => void;
 }
 
@@ -56,10 +59,16 @@ export function livePage(review: Review, source: LiveSource, place: LivePlace): 
   const facts = liveFacts(review, source);
   const opening = readHash(review, place.hash);
   let history: History<LiveState> = startHistory(opening.state);
-  let analysis: LiveAnalysis = analyse(review, opening.state);
+  const readings = new Map<string, QualityReadings>();
+  const analysed = (state: LiveState): LiveAnalysis => {
+    const quality = readings.get(state.outcome) ?? readQuality(review, state.outcome);
+    readings.set(state.outcome, quality);
+    return analyse(review, state, quality);
+  };
+  let analysis = analysed(opening.state);
   const planned = new Map<string, LiveAnalysis>();
   const plannedOf = (outcome: string): LiveAnalysis => {
-    const known = planned.get(outcome) ?? analyse(review, { ...openingState(review.protocol), outcome });
+    const known = planned.get(outcome) ?? analysed({ ...openingState(review.protocol), outcome });
     planned.set(outcome, known);
     return known;
   };
@@ -130,7 +139,12 @@ export function livePage(review: Review, source: LiveSource, place: LivePlace): 
     element(
       'div',
       { class: 'top' },
-      element('div', { class: 'bar' }, outcomes.node, element('p', { class: 'tools' }, undo, redo, copyLink)),
+      element(
+        'div',
+        { class: 'first-row' },
+        outcomes.node,
+        element('p', { class: 'tools' }, undo, redo, copyLink),
+      ),
       said,
       answer.node,
       departures.node,
@@ -144,7 +158,7 @@ export function livePage(review: Review, source: LiveSource, place: LivePlace): 
   function show(): void {
     const began = performance.now();
     const state = presentState(history);
-    analysis = analyse(review, state);
+    analysis = analysed(state);
     answer.update({ analysis, planned: plannedOf(state.outcome) });
     main.dataset.repooled = (performance.now() - began).toFixed(2);
     for (const part of [departures, ...controls, ask, about]) part.update(analysis);
@@ -165,7 +179,7 @@ export function livePage(review: Review, source: LiveSource, place: LivePlace): 
     });
   }
 
-  say(opening.ignored);
+  say([...place.greeting, ...opening.ignored]);
   show();
   const resized = redrawOnWidth(() => view.update(analysis));
   addEventListener('resize', resized);

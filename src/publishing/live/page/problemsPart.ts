@@ -9,7 +9,7 @@ export function problemsList(folder: string, problems: readonly Problem[]): HTML
   const list = element(
     'ol',
     { class: 'problems' },
-    ...problems.map((problem) => element('li', { class: problem.severity }, formatProblem(problem))),
+    ...problems.map((problem) => element('li', { class: `is-${problem.severity}` }, formatProblem(problem))),
   );
   if (errors === 0)
     return element(

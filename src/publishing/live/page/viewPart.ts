@@ -32,7 +32,7 @@ export function viewPart(review: Review, facts: PageFacts, actions: ViewActions)
 
   const figure = (block: Extract<ViewBlock, { kind: 'figure' }>): HTMLElement => {
     const width = body.clientWidth < narrowBelow ? '90mm' : '190mm';
-    const picture = element('div', { class: `paper paper-${width}` });
+    const picture = element('div', { class: `panel panel-${width}` });
     putMarkup(picture, block.draw(frame(width, `view-${block.name}`)));
     const file = (): string => block.draw(frame('190mm', block.name));
     return element(

@@ -1,7 +1,7 @@
 import { pooledSites } from '../../../extraction/site.ts';
 import { openingState, tidyClaim } from './changeState.ts';
 import { countedOutcomes, departuresFrom, outcomeOf, plannedChoices, reconcile } from './choices.ts';
-import { hashKeys, readList, readText, writeList, writeText } from './hashKeys.ts';
+import { hashKeys, readList, readListAgain, readText, writeList, writeText } from './hashKeys.ts';
 import { type LiveChoices, type LiveState, type LiveView, liveViews } from './liveState.ts';
 import { type Choosable, vocabularyOf } from './vocabulary.ts';
 
@@ -91,7 +91,8 @@ export function readHash(review: Choosable, hash: string): HashReading {
   const { choices, said } = reconcile(planned, { ...planned, ...(chosen as Partial<LiveChoices>) });
 
   const without = take('without');
-  const wanted = without === undefined ? [] : (attempt(readList, without) ?? []);
+  const wanted =
+    without === undefined ? [] : (attempt(without.includes(',') ? readList : readListAgain, without) ?? []);
   const known = new Set(review.studies.map(({ study }) => study));
   for (const study of wanted) {
     if (!known.has(study)) ignored.push(`without names "${shown(study)}", which is no study of this review.`);

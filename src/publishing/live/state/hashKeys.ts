@@ -28,6 +28,8 @@ const plain = (text: string): string => decodeURIComponent(text.replaceAll('+', 
 export const writeList = (words: readonly string[]): string => words.map(escaped).join(',');
 export const readList = (text: string): readonly string[] =>
   text === '' ? [] : [...new Set(text.split(',').map(plain))];
+/** The same for an address that a program on its way escaped once more, commas and all. */
+export const readListAgain = (text: string): readonly string[] => readList(plain(text));
 export const writeText = escaped;
 export const readText = plain;
 
@@ -56,13 +58,14 @@ function someOf<Name extends 'definitions' | 'assessors' | 'designs'>(
     write: (value) => writeList(value),
     read: (text, words) => {
       const allowed = allowedOf(words);
-      const wanted = readList(text);
-      const known = wanted.flatMap(
-        (word) => allowed.find((each) => each.toLowerCase() === word.toLowerCase()) ?? [],
-      );
-      return known.length > 0 && known.length === wanted.length
-        ? { value: [...new Set(known)] as unknown as LiveChoices[Name] }
-        : { expected: `some of ${listed(allowed)}` };
+      for (const wanted of [readList(text), readListAgain(text)]) {
+        const known = wanted.flatMap(
+          (word) => allowed.find((each) => each.toLowerCase() === word.toLowerCase()) ?? [],
+        );
+        if (known.length > 0 && known.length === wanted.length)
+          return { value: [...new Set(known)] as unknown as LiveChoices[Name] };
+      }
+      return { expected: `some of ${listed(allowed)}` };
     },
   };
 }

@@ -14,8 +14,8 @@ import type {
 export const liveViews = ['rates', 'forest', 'funnel', 'sites', 'claim', 'change'] as const;
 export type LiveView = (typeof liveViews)[number];
 
-/** Whether studies judged to be of low quality count. */
-export const qualityRules = ['all', 'without-low'] as const;
+/** Which studies count by how well they were done: all, those not of low quality, those of low concern only. */
+export const qualityRules = ['all', 'without-low', 'low-concern'] as const;
 export type QualityRule = (typeof qualityRules)[number];
 
 /** Every choice a reader may make, all filled in. */

@@ -40,23 +40,38 @@ const kinds = [
   { name: 'Only what photographs show', pattern: /photo|image|video/i },
 ] as const;
 
-/** A one-click choice of who looked. */
+/** A one-click choice of who looked, with the definitions it needs to find anything. */
 export interface AssessorShortcut {
   readonly name: string;
   readonly assessors: readonly string[];
+  readonly definitions: readonly string[];
 }
 
-/** One-click choices of who looked: each names the assessors of one kind, where rows of the sheet have that kind and others. */
+/**
+ * One-click choices of who looked: each names the assessors of one kind, where rows of the sheet have that kind and
+ * others.
+ *
+ * Patients notice by other words than examiners do: where none of a kind's rows uses a definition the protocol accepts,
+ * the words of those rows are accepted with it.
+ */
 export function assessorShortcuts(review: Choosable, outcome: EventsOutcome): readonly AssessorShortcut[] {
-  const { assessors } = vocabularyOf(review, outcome);
-  const used = new Set(
-    review.events.filter((row) => row.outcome === outcome.id).map((row) => row.assessor.toLowerCase()),
-  );
-  return kinds
-    .map(({ name, pattern }) => ({ name, assessors: assessors.filter((word) => pattern.test(word)) }))
-    .filter(
-      (shortcut) =>
-        shortcut.assessors.some((word) => used.has(word.toLowerCase())) &&
-        shortcut.assessors.length < assessors.length,
-    );
+  const { assessors, definitions } = vocabularyOf(review, outcome);
+  const rows = review.events.filter((row) => row.outcome === outcome.id);
+  return kinds.flatMap(({ name, pattern }): readonly AssessorShortcut[] => {
+    const own = assessors.filter((word) => pattern.test(word));
+    const found = rows.filter((row) => has(own, row.assessor));
+    if (found.length === 0 || own.length === assessors.length) return [];
+    const accepted = found.some((row) => has(outcome.definitions, row.definition));
+    const theirs = definitions.filter((word) => found.some((row) => has([word], row.definition)));
+    return [
+      {
+        name,
+        assessors: own,
+        definitions: accepted ? outcome.definitions : [...outcome.definitions, ...theirs],
+      },
+    ];
+  });
 }
+
+const has = (words: readonly string[], word: string): boolean =>
+  words.some((each) => each.toLowerCase() === word.toLowerCase());

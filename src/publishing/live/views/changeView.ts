@@ -24,12 +24,11 @@ export const changeView: ViewDefinition = {
     const chosen = sites.find(({ site }) => site === state.site)?.changes;
     const title = `${outcome.name}, ${siteNames[state.site].toLowerCase()}: without each study`;
     return [
-      {
-        kind: 'sentences',
-        sentences: sites.flatMap((site) =>
-          whatWouldChangeReading(site, material).map((sentence) => `${site.name}: ${sentence}`),
-        ),
-      },
+      ...sites.map((site) => ({
+        kind: 'sentences' as const,
+        heading: site.name,
+        sentences: whatWouldChangeReading(site, material),
+      })),
       {
         kind: 'table',
         name: 'what-one-study-does',

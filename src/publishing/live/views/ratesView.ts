@@ -8,6 +8,7 @@ import { methodsCheckReading } from '../../../tables/readings/methodsCheckReadin
 import { outsideReading } from '../../../tables/readings/outsideReading.ts';
 import { predictionReading } from '../../../tables/readings/predictionReading.ts';
 import { ratesReading } from '../../../tables/readings/ratesReading.ts';
+import { plainAnswer } from '../analysis/plainAnswer.ts';
 import type { ViewDefinition } from './viewContent.ts';
 
 /** How often does it happen at each site? */
@@ -31,6 +32,12 @@ export const ratesView: ViewDefinition = {
       },
       {
         kind: 'sentences',
+        heading: 'In plain words',
+        sentences: plainAnswer(pools),
+      },
+      {
+        kind: 'sentences',
+        heading: 'In numbers',
         sentences: [...ratesReading(pools), ...predictionReading(pools), outsideReading(pools)],
       },
       {

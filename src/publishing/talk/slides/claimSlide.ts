@@ -1,7 +1,7 @@
 import type { CheckedSiteClaim } from '../../../certainty/claims/checkSiteClaim.ts';
 import type { Review } from '../../../extraction/review.ts';
 import { plainLine } from '../../../figures/fitText.ts';
-import { claimInWords } from '../../../tables/plainWords/claimInWords.ts';
+import { claimAsRead, claimInWords } from '../../../tables/plainWords/claimInWords.ts';
 import type { Slide } from '../slide.ts';
 import { closingNotes, placeOf } from '../talkNotes.ts';
 
@@ -14,7 +14,7 @@ export function claimSlide(review: Review, said: string, checked: CheckedSiteCla
   const { evidence, count } = checked;
   const sentence = plainLine(said);
   const shown = sentence.length > longest ? `${sentence.slice(0, longest)}…` : sentence;
-  const about = checked.claim.kind === 'count' ? 'your own series' : evidence.outcome.name;
+  const about = checked.claim.kind === 'count' ? 'Your own series' : evidence.outcome.name;
   return {
     kind: 'slide',
     id: 'claim',
@@ -30,9 +30,9 @@ export function claimSlide(review: Review, said: string, checked: CheckedSiteCla
         ],
       },
     ],
-    source: `Checked for: ${about}.`,
+    source: `${about}, read as: ${claimAsRead(checked.claim)}.`,
     notes: [
-      `The sentence was read as: ${JSON.stringify(checked.claim)}.`,
+      `The sentence was read as: ${claimAsRead(checked.claim)} (${about}).`,
       `Verdict: ${checked.verdict}. ${checked.reason}`,
       'Borne out: every value of the interval agrees. Contradicted: none does. Direction only: the interval lies on the claimed side of no difference without settling the amount. Otherwise we cannot tell.',
       ...(count === undefined ? [] : [count.sentence, ...count.further, count.methodsSentence]),

@@ -144,7 +144,7 @@ export function balanceSlide(
   return {
     kind: 'slide',
     id: 'balance',
-    title: `${siteNames[treatment]} against ${siteInSentence[comparator]}: the studies that did both tell for ${told === 0 ? 'none' : told} of ${outcomes.length} ${outcomes.length === 1 ? 'outcome' : 'outcomes'}`,
+    title: `${siteNames[treatment]} against ${siteInSentence[comparator]}: studies that did both can tell for ${told === 0 ? 'none' : told} of ${outcomes.length} ${outcomes.length === 1 ? 'outcome' : 'outcomes'}`,
     blocks: [
       {
         kind: 'table',

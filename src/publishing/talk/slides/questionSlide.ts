@@ -1,10 +1,11 @@
+import type { EventsOutcome } from '../../../extraction/protocol.ts';
 import type { Review } from '../../../extraction/review.ts';
 import { pooledSites } from '../../../extraction/site.ts';
 import { wholeText } from '../../../tables/plainWords/aboutInHundred.ts';
 import { dayInWords } from '../../../tables/plainWords/siteWords.ts';
 import { counted } from '../../../tables/readings/ratesReading.ts';
 import { table } from '../../../tables/table.ts';
-import type { Slide } from '../slide.ts';
+import type { Slide, SlideSentence } from '../slide.ts';
 import { comparingStudies, type OutcomeEvidence, studiesOf } from '../talkEvidence.ts';
 import { closingNotes } from '../talkNotes.ts';
 
@@ -14,6 +15,9 @@ export function questionSlide(review: Review, outcomes: readonly OutcomeEvidence
   const arms = outcomes.flatMap(({ selection }) =>
     selection.arms.filter(({ site }) => (pooledSites as readonly string[]).includes(site)),
   );
+  // One outcome alone leaves room to say what it is.
+  const only = outcomes.length === 1 ? outcomes[0] : undefined;
+  const scores = protocol.outcomes.filter(({ kind }) => kind === 'score');
   const studies = studiesOf(arms);
   const comparing = comparingStudies(arms);
   return {
@@ -46,6 +50,7 @@ export function questionSlide(review: Review, outcomes: readonly OutcomeEvidence
           }),
         }),
       },
+      ...(only === undefined ? [] : [{ kind: 'sentences' as const, sentences: meaningOf(only.outcome) }]),
     ],
     source: `Last search: ${dayInWords(protocol.lastSearch)}.`,
     notes: [
@@ -55,7 +60,19 @@ export function questionSlide(review: Review, outcomes: readonly OutcomeEvidence
         ({ outcome, selection }) =>
           `${outcome.name}: ${outcome.description ?? 'no description'}. Counted among ${outcome.denominator}. Definitions accepted, best first: ${selection.options.definitions.join(', ')}. Assessors accepted, best first: ${selection.options.assessors.join(', ')}. Smallest difference that matters: ${outcome.thresholdsPer100.materialDifference} in 100 (${outcome.thresholdsPer100.source}). Rows left out: ${selection.leftOut.length}.`,
       ),
+      ...(scores.length === 0
+        ? []
+        : [`Measured as scores and not on these slides: ${scores.map(({ name }) => name).join(', ')}.`]),
       ...closingNotes(review),
     ],
   };
+}
+
+function meaningOf({ description, denominator, windowMonths, assessors }: EventsOutcome): SlideSentence[] {
+  const texts = [
+    ...(description === undefined ? [] : [`${description}.`]),
+    `Counted among ${denominator}${windowMonths === undefined ? '' : `, ${windowMonths.minimum} to ${windowMonths.maximum} months after the operation`}.`,
+    `Judged by, best first: ${assessors.join(', ')}.`,
+  ];
+  return texts.map((text) => ({ text, look: 'item' }));
 }

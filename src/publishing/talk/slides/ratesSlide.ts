@@ -1,6 +1,8 @@
+import { certaintyOfReview } from '../../../certainty/certaintyOfReview.ts';
 import { peopleAmong } from '../../../effects/peopleAmong.ts';
 import type { EventsOutcome } from '../../../extraction/protocol.ts';
 import type { Review } from '../../../extraction/review.ts';
+import type { PooledSite } from '../../../extraction/site.ts';
 import type { SitePool, SitePools } from '../../../pooling/poolBySite.ts';
 import { aboutInHundred, wholeText } from '../../../tables/plainWords/aboutInHundred.ts';
 import { peopleOfPools } from '../../../tables/plainWords/peopleOfPools.ts';
@@ -25,6 +27,7 @@ export function ratesSlide(review: Review, { outcome, pools, departures = [] }: 
   const arms = pools.sites.flatMap(({ pool }) => pool.arms);
   const shoulders = arms.reduce((sum, { total }) => sum + total, 0);
   const groups = peopleOfPools(pools);
+  const base = baseForPools(pools.sites.map(({ pool }) => pool));
   const methods = [...new Set(pools.sites.map(({ pool }) => pool.methodsSentence))];
   const departed =
     departures.length === 0 ? '' : `${counted(departures.length, 'departure')} from the protocol (notes). `;
@@ -39,13 +42,17 @@ export function ratesSlide(review: Review, { outcome, pools, departures = [] }: 
         description: `Squares of people, one a site. ${groups.map(({ name, lines }) => `${name}: ${lines.join(', ')}`).join('. ')}.`,
       },
     ],
-    source: `${departed}${counted(studiesOf(arms), 'study', 'studies')}, ${counted(shoulders, 'shoulder')}; last search ${dayInWords(review.protocol.lastSearch)}. Not a comparison of sites.`,
+    source: `Not a comparison of sites. ${departed}${counted(studiesOf(arms), 'study', 'studies')}, ${counted(shoulders, 'shoulder')}; last search ${dayInWords(review.protocol.lastSearch)}.`,
     notes: [
       ...pools.sites.map(
-        ({ name, pool }) => `${name}: ${poolInWords(pool).sentence} Exactly: ${describePooledRate(pool)}.`,
+        ({ name, pool }) =>
+          `${name}: ${poolInWords(pool, { base }).sentence} Exactly: ${describePooledRate(pool)}.`,
       ),
       'A full disc is an expected event, a ring with a dot one that may come up to the upper limit of the interval of the mean.',
       pools.notAComparison,
+      ...pools.sites
+        .filter(({ pool }) => departures.length === 0 && pool.arms.length > 0)
+        .map(({ site, name }) => `How sure, ${name}: ${rateCertaintySentence(review, outcome.id, site)}`),
       ...departures.map((text) => `Departure from the protocol: ${text}`),
       ...pools.sites.flatMap(({ name, pool }) =>
         pool.cautions.map(({ message }) => `Caution, ${name}: ${message}`),
@@ -56,6 +63,14 @@ export function ratesSlide(review: Review, { outcome, pools, departures = [] }: 
       ...closingNotes(review),
     ],
   };
+}
+
+/** The rating of one rate, as the review stands by its protocol. */
+function rateCertaintySentence(review: Review, outcome: string, site: PooledSite): string {
+  const { sentence, level, confirmed } = certaintyOfReview(review, { kind: 'rate', outcome, site });
+  return level === undefined
+    ? sentence
+    : `${level} certainty${confirmed ? '' : ' (proposed by the numbers, not yet confirmed)'}. ${sentence}`;
 }
 
 function ratesTitle(name: string, sites: readonly SitePool[]): string {

@@ -1,5 +1,6 @@
 import type { Page } from 'playwright-core';
 import { expect, it } from 'vitest';
+import { studyQuality } from '../../../../src/certainty/quality/studyQuality.ts';
 import { studyDesigns } from '../../../../src/extraction/sheets/studiesSheet.ts';
 import type { SitePools } from '../../../../src/pooling/poolBySite.ts';
 import { lowQualityStudies } from '../../../../src/robustness/choices/lowQualityStudies.ts';
@@ -11,6 +12,11 @@ const choose = (id: string, value: string) => (page: Page) => page.selectOption(
 const press = (name: string) => (page: Page) => page.getByRole('button', { name }).first().click();
 const tick = (label: RegExp, on: boolean) => (page: Page) => page.getByLabel(label).first().setChecked(on);
 const low = lowQualityStudies(demo, 'cosmetic-deformity');
+const careful = new Set(
+  studyQuality(demo, 'cosmetic-deformity')
+    .filter(({ concern }) => concern === 'low concern')
+    .map(({ study }) => study),
+);
 const deformity = 'cosmetic-deformity';
 const maximumLikelihood = { betweenStudyVariance: 'maximum-likelihood' } as const;
 
@@ -25,6 +31,20 @@ const controls: readonly (readonly [
     'only what was examined',
     press('Only what was examined'),
     () => pooled(deformity, { assessors: ['blinded examiner', 'examiner'] }),
+  ],
+  [
+    'only what patients said, with the words patients use',
+    press('Only what patients said'),
+    () =>
+      pooled(deformity, {
+        assessors: ['patient'],
+        definitions: ['visible bulge', 'change of contour', 'bulge noticed by the patient'],
+      }),
+  ],
+  [
+    'only those of low concern',
+    choose('quality', 'low-concern'),
+    () => pooled(deformity, {}, {}, (study) => careful.has(study)),
   ],
   [
     'assessor',

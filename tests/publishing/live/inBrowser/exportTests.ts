@@ -82,7 +82,7 @@ export function exportTests(live: () => LiveBrowser): void {
     const words = await page.evaluate('document.body.dataset.copied');
     for (const part of [
       inventedDataNotice,
-      'Tenotomy: about 18 in 100 shoulders (80% interval',
+      'Tenotomy: about 18 in 100, likely between',
       'Confidence of every interval: 80 %',
       'Not a randomised comparison',
       'licensed clinician',

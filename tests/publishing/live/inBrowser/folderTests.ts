@@ -34,7 +34,7 @@ export function folderTests(live: () => LiveBrowser): void {
     expect(new Set(errors.map(kindOf)).size).toBeGreaterThanOrEqual(40);
     await give(page, folderOfSlips());
     await page.waitForSelector('.checks.failed');
-    expect(await page.locator('.checks.failed li.error').allTextContents()).toEqual(
+    expect(await page.locator('.checks.failed li.is-error').allTextContents()).toEqual(
       errors.map(formatProblem),
     );
     expect(await page.locator('.checks.failed h2').textContent()).toContain(`${errors.length} errors`);
@@ -48,11 +48,14 @@ export function folderTests(live: () => LiveBrowser): void {
     const folder = join(live().folder, 'hostile');
     writeHostileReview(folder);
     const files = Object.fromEntries(
-      readdirSync(folder).map((name) => [name, readFileSync(join(folder, name), 'utf8')]),
+      readdirSync(folder)
+        .filter((name) => /\.(?:csv|json)$/.test(name))
+        .map((name) => [name, readFileSync(join(folder, name), 'utf8')]),
     );
     const { page, complaints } = await live().open({ hash: 'v=1&without=norholt-2009' });
     await drop(page, files);
     await expect.poll(() => page.title()).toContain('Review </title>');
+    expect(await page.locator('.said').textContent()).toContain('stay in this page');
     for (const view of ['rates', 'forest', 'funnel', 'sites', 'change']) {
       await page.click(`#view-${view}`);
       await drawn(page);
@@ -77,7 +80,12 @@ export function folderTests(live: () => LiveBrowser): void {
     };
     const heading = files['events.csv']!.split('\n')[0]!;
     const { page } = await live().open();
-    await give(page, { ...files, 'protocol.json': JSON.stringify(scores), 'events.csv': `${heading}\n` });
+    await give(page, {
+      'studies.csv': files['studies.csv']!,
+      'arms.csv': files['arms.csv']!,
+      'protocol.json': JSON.stringify(scores),
+      'events.csv': `${heading}\n`,
+    });
     await page.getByText('This review counts no outcome as events').waitFor();
     await page.close();
   });

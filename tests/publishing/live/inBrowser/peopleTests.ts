@@ -80,7 +80,7 @@ export function peopleTests(live: () => LiveBrowser): void {
       await page.click(`#view-${view}`);
       await drawn(page);
       expect(await page.evaluate('document.documentElement.scrollWidth'), view).toBeLessThanOrEqual(360);
-      expect(await page.locator('.paper-190mm').count(), view).toBe(0);
+      expect(await page.locator('.panel-190mm').count(), view).toBe(0);
     }
     expect(complaints).toEqual([]);
     await page.close();

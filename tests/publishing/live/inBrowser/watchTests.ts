@@ -42,7 +42,7 @@ export function watchTests(live: () => LiveBrowser): void {
       cells[7] = String(among! + 1);
       await save(good.replace(row, cells.join(',')));
       await page.waitForSelector('.checks.failed');
-      expect(await page.locator('.checks.failed li.error').first().textContent()).toMatch(
+      expect(await page.locator('.checks.failed li.is-error').first().textContent()).toMatch(
         /^events\.csv:\d+:\d+ error: events is "\d+"; expected at most \d+, the eligible_shoulders\./,
       );
       await save(good);

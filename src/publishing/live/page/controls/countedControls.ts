@@ -96,7 +96,7 @@ function monthsField(choose: (window: Months['window']) => void): Part<Months> {
       { class: 'field' },
       element('legend', {}, 'Months after the operation'),
       element('p', { class: 'months' }, from, ' to ', to),
-      element('p', { class: 'tick' }, any, element('label', { for: 'months-any' }, 'any time')),
+      element('p', { class: 'tick-line' }, any, element('label', { for: 'months-any' }, 'any time')),
       why,
     ),
     update(months) {

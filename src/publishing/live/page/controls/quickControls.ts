@@ -33,10 +33,13 @@ export function quickControls(review: Review, change: (change: LiveChange) => vo
   );
   let now: LiveAnalysis | undefined;
   let shown: readonly AssessorShortcut[] = [];
-  const choose = (assessors: readonly string[]): void => {
-    const planned = plannedChoices(review.protocol, now!.outcome).assessors;
-    const isOn = same(assessors, now!.choices.assessors);
-    change({ kind: 'choose', choices: { assessors: isOn ? planned : assessors } });
+  const isOn = ({ assessors: words, definitions }: AssessorShortcut): boolean =>
+    now !== undefined && same(words, now.choices.assessors) && same(definitions, now.choices.definitions);
+  const choose = (shortcut: AssessorShortcut): void => {
+    const { assessors, definitions } = isOn(shortcut)
+      ? plannedChoices(review.protocol, now!.outcome)
+      : shortcut;
+    change({ kind: 'choose', choices: { assessors, definitions } });
   };
   return {
     node: element(
@@ -48,19 +51,17 @@ export function quickControls(review: Review, change: (change: LiveChange) => vo
     ),
     update(analysis) {
       now = analysis;
-      const { outcome, choices, studies, state, lowQuality } = analysis;
+      const { outcome, choices, studies, state, quality } = analysis;
       const wanted = assessorShortcuts(review, outcome);
       if (JSON.stringify(wanted) !== JSON.stringify(shown)) {
         shown = wanted;
-        assessors.replaceChildren(
-          ...wanted.map(({ name, assessors: words }) => button(name, () => choose(words))),
-        );
+        assessors.replaceChildren(...wanted.map((shortcut) => button(shortcut.name, () => choose(shortcut))));
       }
-      for (const [at, { assessors: words }] of wanted.entries())
-        assessors.children[at]?.setAttribute('aria-pressed', String(same(words, choices.assessors)));
+      for (const [at, shortcut] of wanted.entries())
+        assessors.children[at]?.setAttribute('aria-pressed', String(isOn(shortcut)));
       trials.setAttribute('aria-pressed', String(same(choices.designs, ['randomised trial'])));
       careful.setAttribute('aria-pressed', String(choices.quality === 'without-low'));
-      careful.hidden = lowQuality.size === 0;
+      careful.hidden = quality['without-low'].size === 0;
       const next = biggestStudy(studies);
       biggest.hidden = next === undefined;
       const first = studies.every(({ on }) => on);

@@ -5,7 +5,7 @@ import { siteNames } from '../../../../extraction/site.ts';
 import type { LiveAnalysis } from '../../analysis/analyse.ts';
 import type { ListedStudy } from '../../analysis/listStudies.ts';
 import type { LiveChange } from '../../state/changeState.ts';
-import type { QualityRule } from '../../state/liveState.ts';
+import { type QualityRule, qualityRules } from '../../state/liveState.ts';
 import { element, type Part, setText } from '../element.ts';
 import { controlGroup, selectField, tickList } from './field.ts';
 
@@ -13,6 +13,12 @@ const overlapWords: Readonly<Record<OverlapRule, string>> = {
   largest: 'the largest report counts',
   latest: 'the latest report counts',
   'primary-report': 'the primary report counts',
+};
+
+const qualityWords: Readonly<Record<QualityRule, string>> = {
+  all: 'all count',
+  'without-low': 'without those of low quality',
+  'low-concern': 'only those of low concern',
 };
 
 /** Which studies count: one by one, by design, by quality, and of several reports of the same patients. */
@@ -25,16 +31,16 @@ export function studiesControls(
   const designs = tickList('designs', 'Designs', undefined, (words) =>
     change({ kind: 'choose', choices: { designs: words as readonly StudyDesign[] } }),
   );
-  const quality = selectField<QualityRule>('quality', 'Studies judged to be of low quality', (rule) =>
+  const qualityRule = selectField<QualityRule>('quality', 'How well the studies were done', (rule) =>
     change({ kind: 'choose', choices: { quality: rule } }),
   );
   const overlap = selectField<OverlapRule>('same-patients', 'Several reports of the same patients', (rule) =>
     change({ kind: 'choose', choices: { overlapRule: rule } }),
   );
   return {
-    node: controlGroup('Which studies', open, list.node, designs.node, quality.node, overlap.node),
+    node: controlGroup('Which studies', open, list.node, designs.node, qualityRule.node, overlap.node),
     update(analysis) {
-      const { choices, lowQuality } = analysis;
+      const { choices, quality } = analysis;
       list.update(analysis);
       const count = (design: string) => review.studies.filter((study) => study.design === design).length;
       designs.update({
@@ -45,19 +51,21 @@ export function studiesControls(
           return number === 0 ? 'none' : `${number} ${number === 1 ? 'study' : 'studies'}`;
         },
       });
-      const number = lowQuality.size;
-      quality.update({
+      const total = review.studies.length;
+      const counts = (rule: QualityRule): number => total - quality[rule].size;
+      qualityRule.update({
         value: choices.quality,
-        options: [
-          { value: 'all', name: 'count' },
-          {
-            value: 'without-low',
-            name: `are left out (${number} ${number === 1 ? 'study' : 'studies'})`,
-          },
-        ],
+        options: qualityRules.map((value) => ({
+          value,
+          name: `${qualityWords[value]} (${counts(value)} of ${total})`,
+          unfit:
+            counts(value) === 0 && value !== choices.quality
+              ? 'No study is judged to be of low concern for this outcome.'
+              : undefined,
+        })),
         unfit:
-          number === 0 && choices.quality === 'all'
-            ? 'No study is judged to be of low quality for this outcome.'
+          review.judgements.length === 0 && choices.quality === 'all'
+            ? 'Nobody has judged how well the studies were done: judgements.csv is empty.'
             : undefined,
       });
       overlap.update({

@@ -1,0 +1,59 @@
+import type { CertaintyLevel, CertaintyRating, DomainJudgement } from '../../certainty/certaintyRating.ts';
+import { levelsText } from '../../certainty/rateCertainty.ts';
+import { operationName } from './findingsText.ts';
+
+/** What is said wherever a certainty is shown that no person has decided on. */
+export const notYetDecided = 'proposed by the program, not yet decided by people';
+
+/** A bar that rises with certainty, behind the word: it needs no colour and is never shown alone. */
+export const certaintyMarks: Readonly<Record<CertaintyLevel, string>> = {
+  'very low': '\u2581',
+  low: '\u2583',
+  moderate: '\u2585',
+  high: '\u2587',
+};
+
+/** The level as a table prints it: the word, its bar, and "proposed" until people have decided. */
+export function certaintyText({ level, confirmed }: Pick<CertaintyRating, 'level' | 'confirmed'>): string {
+  if (level === undefined) return 'no study';
+  return `${level} ${certaintyMarks[level]}${confirmed ? '' : ' (proposed)'}`;
+}
+
+/** What each level means to a reader. */
+export const certaintyLegend =
+  `Certainty: how near the truth the number is likely to be. High ${certaintyMarks.high}: close to it; ` +
+  `moderate ${certaintyMarks.moderate}: probably close; low ${certaintyMarks.low}: it may be quite different; ` +
+  `very low ${certaintyMarks['very low']}: it is likely to be quite different.`;
+
+/** One domain's judgement for a footnote: the levels, who judged, and why (of a proposal, what shows it first). */
+export function changeText(judgement: DomainJudgement): string {
+  const { domain, proposed, decided, reason, evidence, levels } = judgement;
+  const name = `${domain.charAt(0).toUpperCase()}${domain.slice(1)}`;
+  if (decided === undefined)
+    return `${name}, ${levelsText(levels)} (proposed): ${evidence[0] ?? 'no evidence given'}`;
+  const against = decided === proposed ? '' : `; the data proposed ${levelsText(proposed)}`;
+  return `${name}, ${levelsText(levels)} (decided by people${against}): ${ended(reason ?? 'no reason given')}`;
+}
+
+/** The domains that moved the level, or that a person kept from moving it. */
+export function changesOf(rating: CertaintyRating): readonly DomainJudgement[] {
+  if (rating.level === undefined) return [];
+  return rating.domains.filter(({ levels, proposed }) => levels !== 0 || proposed !== 0);
+}
+
+/**
+ * The standard sentence for a table that names the comparison above and holds the numbers in its cells: what happens,
+ * by certainty and size of effect.
+ */
+export function whatHappens(rating: CertaintyRating): string {
+  const { sentence, body, question } = rating;
+  const from = body.estimate === undefined ? -1 : sentence.indexOf(': ');
+  const whole = from === -1 ? sentence : sentence.slice(from + 2);
+  const words =
+    question.kind === 'rate'
+      ? whole
+      : whole.replace(`, compared with ${operationName(question.comparator)}`, '');
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+const ended = (words: string): string => (/[.!?]$/.test(words) ? words : `${words}.`);

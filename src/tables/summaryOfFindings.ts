@@ -1,0 +1,221 @@
+import type { CertaintyRating } from '../certainty/certaintyRating.ts';
+import type { AbsoluteEffect } from '../effects/absoluteEffect.ts';
+import type { Protocol, ProtocolOutcome } from '../extraction/protocol.ts';
+import type { RowAddress } from '../extraction/rowAddress.ts';
+import type { PooledResult } from '../pooling/pooledResult.ts';
+import {
+  certaintyLegend,
+  certaintyText,
+  changesOf,
+  changeText,
+  notYetDecided,
+  whatHappens,
+} from './evidence/certaintyWords.ts';
+import {
+  basisText,
+  differenceWithLimits,
+  followUpText,
+  operationName,
+  outcomesNote,
+  perThousand,
+  relativeText,
+  riskWithLimits,
+  shownOutcomes,
+} from './evidence/findingsText.ts';
+import { type FootnoteList, footnoteList } from './evidence/footnoteList.ts';
+import { levelHeading } from './ratesBySiteTable.ts';
+import { counted } from './readings/ratesReading.ts';
+import { type RowGroup, type Table, type TableRow, table } from './table.ts';
+
+/** A score compared between the two sites, pooled as a mean difference (intervention less comparison). */
+export interface ScoreFinding {
+  /** The outcome's id in the protocol. */
+  readonly outcome: string;
+  /** Scale and unit as printed, such as `points of 0 to 100`. */
+  readonly scale: string;
+  readonly pool: PooledResult;
+}
+
+/** Options of {@link summaryOfFindings}. */
+export interface SummaryOptions {
+  readonly caption?: string;
+  /** Where the studies were done, in words; default "not reported". */
+  readonly setting?: string;
+  readonly scores?: readonly ScoreFinding[];
+}
+
+/**
+ * What happens to 1000 shoulders with one operation rather than another, outcome by outcome, and how sure is it?
+ *
+ * A summary of findings: population, setting, intervention and comparison in the caption; for every outcome of the
+ * protocol, up to seven in its order and also those nobody reports, follow-up, the risk with the comparison and with
+ * the intervention and their difference in 1000 at each baseline risk with its source, the relative effect, shoulders
+ * and studies, certainty, what happens in the standard words, and comments. A footnote explains each change of level;
+ * a certainty that people have not decided on says that it is proposed.
+ *
+ * @param ratings comparisons of one pair of sites, at most one for each outcome
+ * @throws RangeError when there is no rating, one is no comparison, or they are of different pairs
+ * @see Cochrane Handbook 5.1, section 11.5; version 6, chapter 14 (from memory).
+ * @example
+ * summaryOfFindings(review.protocol, ratings, { setting: 'two hospitals' })
+ */
+export function summaryOfFindings(
+  protocol: Protocol,
+  ratings: readonly CertaintyRating[],
+  options: SummaryOptions = {},
+): Table {
+  const { site, comparator } = pairOf(ratings);
+  const notes = footnoteList();
+  const level = levelHeading(protocol.analysis.level);
+  const groups: RowGroup[] = [];
+  const rows: TableRow[] = [];
+  const sources: (readonly RowAddress[])[] = [];
+  for (const outcome of shownOutcomes(protocol)) {
+    const rating = ratings.find(({ question }) => question.outcome === outcome.id);
+    const score = options.scores?.find((each) => each.outcome === outcome.id);
+    const made = rating === undefined ? [scoreRow(outcome, score)] : findingRows(rating, notes);
+    groups.push({ heading: `${outcome.name}, ${followUp(rating, outcome, score)}`, rows: made.length });
+    rows.push(...made);
+    const behind = rating?.rows ?? score?.pool.estimates.flatMap((estimate) => estimate.rows) ?? [];
+    sources.push(...made.map(() => behind));
+  }
+  const proposed = ratings.some(({ confirmed, level: found }) => found !== undefined && !confirmed);
+  const caption =
+    options.caption ??
+    `Summary of findings: ${operationName(site)} (intervention) compared with ${operationName(comparator)} (comparison)`;
+  const group = 'In 1000 shoulders';
+  return table({
+    caption: `${caption}. Population: ${lowerFirst(protocol.population)}. Setting: ${options.setting ?? 'not reported'}.`,
+    columns: [
+      { key: 'baseline', heading: 'Risk it is said at' },
+      { key: 'without', heading: `With ${operationName(comparator)}`, align: 'right', group },
+      { key: 'with', heading: `With ${operationName(site)} (${level} interval)`, align: 'right', group },
+      { key: 'difference', heading: `Difference (${level} interval)`, group },
+      { key: 'relative', heading: `Relative effect (${level} interval)` },
+      { key: 'basis', heading: 'Shoulders (studies)' },
+      { key: 'certainty', heading: 'Certainty', shownIn: 'page' },
+      { key: 'level', heading: 'certainty', shownIn: 'file' },
+      { key: 'status', heading: 'certainty_status', shownIn: 'file' },
+      { key: 'happens', heading: 'What happens' },
+      { key: 'comments', heading: 'Comments' },
+    ],
+    rowGroups: groups,
+    rows,
+    footnotes: notes.listed(),
+    sources,
+    notes: [
+      `The difference is the relative effect applied to the risk in the first column; limits of the ${level} interval in brackets.`,
+      outcomesNote(protocol),
+      certaintyLegend,
+      ...(proposed ? [`Proposed: ${notYetDecided}.`] : []),
+    ],
+  });
+}
+
+/** The rows of one rated outcome: one for each risk it is said at; the rest stands in the first. */
+function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly TableRow[] {
+  const { body, level, confirmed } = rating;
+  const changes = changesOf(rating).map((change) => notes.add(changeText(change)));
+  const whole: TableRow = {
+    relative: body.relative && relativeText(body.relative),
+    basis: basisText(body),
+    certainty: { text: certaintyText(rating), notes: changes },
+    level: level ?? 'no study',
+    status: level === undefined ? '' : confirmed ? 'decided by people' : notYetDecided,
+    happens: whatHappens(rating),
+    comments: commentsOf(rating),
+  };
+  if (body.absolute.length === 0)
+    return [{ ...whole, baseline: level === undefined ? 'no study' : 'no estimate' }];
+  return distinctRisks(body.absolute).map(({ baselineRisk, baselineSource, risk, difference }, at) => {
+    const { words, aside } = shortSource(baselineSource);
+    return {
+      baseline: aside === undefined ? words : { text: words, notes: [notes.add(`${words}: ${aside}.`)] },
+      without: perThousand(baselineRisk),
+      with: riskWithLimits(risk),
+      difference: differenceWithLimits(difference),
+      ...(at === 0 ? whole : {}),
+    };
+  });
+}
+
+/** A score's row: a mean difference, or that nothing was compared. Its certainty is not rated. */
+function scoreRow(outcome: ProtocolOutcome, score: ScoreFinding | undefined): TableRow {
+  if (score?.pool.mean === undefined) {
+    const words = outcome.kind === 'score' ? 'no study compares it' : 'not rated';
+    return {
+      baseline: words,
+      basis: 'none',
+      certainty: 'no study',
+      level: 'no study',
+      happens: 'We cannot tell.',
+    };
+  }
+  const { value, interval } = score.pool.mean;
+  const text = (each: number) => each.toFixed(1).replace('-', '\u2212');
+  const studies = counted(score.pool.studies, 'study', 'studies');
+  return {
+    baseline: `mean difference, ${score.scale}`,
+    difference: `${text(value)} (${text(interval.lower)} to ${text(interval.upper)})`,
+    basis: studies,
+    certainty: 'not rated',
+    level: 'not rated',
+    comments: `${outcome.better === 'lower' ? 'Lower' : 'Higher'} is better. Intervention less comparison, on the scale itself.`,
+  };
+}
+
+const followUp = (
+  rating: CertaintyRating | undefined,
+  outcome: ProtocolOutcome,
+  score: ScoreFinding | undefined,
+): string =>
+  score === undefined || outcome.windowMonths === undefined
+    ? followUpText(rating, outcome)
+    : `followed for ${outcome.windowMonths.minimum} to ${outcome.windowMonths.maximum} months`;
+
+/** What a reader must know beside the numbers. */
+export function commentsOf(rating: CertaintyRating): string {
+  const told = rating.cautions.flatMap(({ code, message }) => {
+    if (code === 'single-arm-contrast' && rating.level !== undefined)
+      return ['No study compared the two sites; series of each are set side by side.'];
+    if (code === 'several-bodies' || code === 'single-arm-contrast') return [];
+    return code === 'nothing-answers-the-question' ? [] : [message];
+  });
+  const apart = rating.others.map(
+    ({ body, level }) => `${capital(body.design)} rated apart: ${level ?? 'no level'}.`,
+  );
+  return [...told, ...apart].join(' ');
+}
+
+function pairOf(ratings: readonly CertaintyRating[]) {
+  const [first] = ratings;
+  if (first === undefined) throw new RangeError('ratings must hold at least one comparison, received none');
+  for (const { question } of ratings) {
+    if (question.kind !== 'comparison')
+      throw new RangeError(`ratings must be comparisons, received a ${question.kind}`);
+    if (first.question.kind !== 'comparison') continue;
+    if (question.site !== first.question.site || question.comparator !== first.question.comparator)
+      throw new RangeError(
+        `ratings must be of one pair, received ${first.question.site} against ${first.question.comparator} and ${question.site} against ${question.comparator}`,
+      );
+  }
+  return first.question as Extract<typeof first.question, { kind: 'comparison' }>;
+}
+
+/** Risks that would print alike are said once, with the first of their sources. */
+function distinctRisks(effects: readonly AbsoluteEffect[]): readonly AbsoluteEffect[] {
+  return effects.filter(
+    ({ baselineRisk }, at) =>
+      effects.findIndex((other) => perThousand(other.baselineRisk) === perThousand(baselineRisk)) === at,
+  );
+}
+
+/** A source whose last words stand in brackets, as words and an aside for a footnote. */
+function shortSource(source: string): { readonly words: string; readonly aside: string | undefined } {
+  const match = /^(?<words>.+?) \((?<aside>[^()]+)\)$/.exec(source);
+  return { words: match?.groups?.words ?? source, aside: match?.groups?.aside };
+}
+
+const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
+const lowerFirst = (words: string): string =>
+  words.charAt(0).toLowerCase() + words.slice(1).replace(/\.$/, '');
