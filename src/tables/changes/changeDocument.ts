@@ -61,7 +61,7 @@ const movedConclusions = (report: ChangeReport): readonly ConclusionChange[] =>
 export function changeDocument(report: ChangeReport, options: ChangeDocumentOptions): ReportDocument {
   return {
     kind: 'report-document',
-    title: `What changed since the search of ${report.changes.before.lastSearch}`,
+    title: `What changed since ${report.changes.before.lastSearch}`,
     language: 'en',
     notice: options.notice,
     caution: options.caution,
@@ -143,7 +143,7 @@ export function inShort(report: ChangeReport): readonly string[] {
         : `Certainty: ${certainty.map(({ name, before, after }) => `${name}, from ${before} to ${after}`).join('; ')}.`,
     );
   items.push(
-    `Did not change: ${counted(still, 'conclusion')} ${still === 1 ? 'stands' : 'stand'} as before; ${open} could not be told before and cannot be told now.`,
+    `Did not change: ${counted(still, 'conclusion')} ${still === 1 ? 'stands' : 'stand'} as before; ${open} could be told neither before nor now.`,
   );
   items.push(
     awaiting.length === 0
