@@ -94,6 +94,16 @@ describe('the arithmetic', () => {
   });
 });
 
+describe('series against series', () => {
+  it('are not rated above low, whatever people decide', () => {
+    const rating = rateCertainty(evidenceOf({ body: bodyOf({ design: 'series against series' }) }), {
+      decisions: [decision('indirectness', 0), decision('dose-response', 1), decision('large effect', 2)],
+    });
+    expect(rating.level).toBe('low');
+    expect(rating.steps.at(-1)).toMatchObject({ what: 'bounds', sum: 1 });
+  });
+});
+
 describe('where a body starts', () => {
   const startOf = (design: (typeof bodyDesigns)[number], kind: 'rate' | 'comparison' = 'comparison') =>
     rateCertainty(
