@@ -212,6 +212,12 @@ export { subgroupDifferences } from './comparison/pairs/subgroupDifferences.ts';
 
 // robustness: what would change the answer
 
+export type { AuditFinding } from './robustness/audit/auditFinding.ts';
+export { type Audit, auditReview } from './robustness/audit/auditReview.ts';
+export { checkPercentage } from './robustness/audit/checkPercentage.ts';
+export { checkPValue } from './robustness/audit/checkPValue.ts';
+export { checkRatio } from './robustness/audit/checkRatio.ts';
+export { checkDeviationGranularity, checkMeanGranularity } from './robustness/audit/granularity.ts';
 export { type ChoiceGrid, choiceDimensions } from './robustness/choices/choiceGrid.ts';
 export { type ChoiceOverrides, declareChoices } from './robustness/choices/declareChoices.ts';
 export { lowQualityStudies } from './robustness/choices/lowQualityStudies.ts';
@@ -398,6 +404,7 @@ export type { Manuscript, Sentence } from './tables/manuscript/sentence.ts';
 export { sentencesTable } from './tables/manuscript/sentencesTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
 export { missingBoundsTable, missingJudgementTable, missingTable } from './tables/missingTables.ts';
+export { networkRatingTable } from './tables/networkRatingTable.ts';
 export {
   contributionsTable,
   leagueAsTable,

@@ -1,11 +1,10 @@
 import { escape as escapeHtml } from 'html-escaper';
-import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import { levelHeading, rateCells, ratesBySiteTable } from '../../tables/ratesBySiteTable.ts';
 import { table } from '../../tables/table.ts';
 import { tableToHtml } from '../../tables/tableToHtml.ts';
 import type { NotebookRun } from '../notebookRun.ts';
 import { slug } from '../slug.ts';
-import { certaintiesOfRuns } from './certaintiesOfRuns.ts';
+import { certaintiesOfRuns, type RecordedCertainty } from './certaintiesOfRuns.ts';
 import type { OutcomeAtSites } from './outcomesAtSites.ts';
 
 /** The page that is about an outcome: of its name, or one that selected its events. */
@@ -24,7 +23,7 @@ function pageAbout(id: string, runs: readonly NotebookRun[]): NotebookRun | unde
 }
 
 /** A level, and whether people have confirmed it. */
-function sureText(rating: CertaintyRating | undefined): string {
+function sureText(rating: RecordedCertainty | undefined): string {
   if (rating === undefined) return 'not rated';
   if (rating.level === undefined) return 'cannot tell';
   return rating.confirmed ? rating.level : `${rating.level}, proposed`;

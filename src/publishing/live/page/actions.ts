@@ -45,7 +45,13 @@ export function pageActions(
     },
     saveCsv: (name, { table }) =>
       saveFile(named(name, 'csv'), new Blob([tableToCsv(noteOnRows(table, facts))], { type: 'text/csv' })),
-    copyLink: () => void copyText(location.href).then(copied('Link')),
+    copyLink: () =>
+      void copyText(location.href).then((done) => {
+        if (!done || location.protocol !== 'file:') return copied('Link')(done);
+        say(
+          'Link copied. It names a file of this machine: a colleague opens their own copy of the page and puts the part from # on behind its address.',
+        );
+      }),
     copyAnswer: () => void copyText(slideText(now(), facts)).then(copied('Answer in words')),
     saveNotebook: () =>
       saveFile(

@@ -92,7 +92,13 @@ export function viewPart(review: Review, facts: PageFacts, actions: ViewActions)
     update(analysis) {
       const view = views[analysis.state.view];
       setText(heading, view.heading);
-      body.replaceChildren(...view.blocks(analysis, review).flatMap(draw));
+      try {
+        body.replaceChildren(...view.blocks(analysis, review).flatMap(draw));
+      } catch (error) {
+        // Never an empty page: what was chosen stands above, and can be undone.
+        const reason = error instanceof Error ? error.message : String(error);
+        body.replaceChildren(element('p', { class: 'caution' }, `This view could not be made: ${reason}.`));
+      }
       body.dataset.view = view.id;
     },
   };

@@ -10,7 +10,7 @@ import { tableToCsv } from '../../../../src/tables/tableToCsv.ts';
 import { expectAllClose } from '../../../helpers/close.ts';
 import { demo } from '../demo.ts';
 import { pooled } from './byTheLibrary.ts';
-import { drawn, type LiveBrowser } from './liveBrowser.ts';
+import { follow } from './liveBrowser.ts';
 
 async function download(page: Page, press: () => Promise<void>): Promise<{ name: string; bytes: Buffer }> {
   const [file] = await Promise.all([page.waitForEvent('download'), press()]);
@@ -18,9 +18,10 @@ async function download(page: Page, press: () => Promise<void>): Promise<{ name:
 }
 
 /** Whatever leaves the page is what the library makes of the same pools, and carries its notice. */
-export function exportTests(live: () => LiveBrowser): void {
+export function exportTests(shared: () => Page): void {
   it('SVG, PNG, CSV, notebook and words of a view', async () => {
-    const { page, complaints } = await live().open({ hash: 'v=1&view=forest&level=0.8' });
+    const page = shared();
+    await follow(page, 'v=1&view=forest&level=0.8');
     const pools = pooled('cosmetic-deformity', {}, { level: 0.8 });
     const button = (name: string) => page.getByRole('button', { name }).first();
 
@@ -92,9 +93,6 @@ export function exportTests(live: () => LiveBrowser): void {
     const copy = await download(page, () => button('Copy picture for a slide').click());
     expect(copy.name).toBe('cosmetic-deformity-picture.png');
     expect(await page.locator('.said').textContent()).toContain('saved as a file instead');
-    expect(complaints).toEqual([]);
-    await drawn(page);
-    await page.close();
   });
 }
 
