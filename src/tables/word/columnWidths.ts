@@ -6,8 +6,9 @@ import { cellNotes, cellText, columnsFor, type Table } from '../table.ts';
 export const textWidths = { portrait: 170, landscape: 257 } as const;
 export type PageTurn = keyof typeof textWidths;
 
-/** Millimetres a character of table text takes on average at 8.5 points, and the padding of a cell. */
-const character = 1.62;
+/** Millimetres a character of bold table text takes on average at 8.5 points, what a capital takes more, and the padding of a cell. */
+const character = 1.45;
+const capital = 0.5;
 const padding = 4.5;
 /** A column of running text is comfortable from here on. */
 const comfortable = 33;
@@ -84,6 +85,10 @@ function shareOut(columns: readonly ColumnNeed[], room: number): readonly number
   return widths;
 }
 
+/** Millimetres of a text on one line. */
+const lengthOf = (text: string): number =>
+  stringWidth(text) * character + (text.match(/\p{Lu}/gu)?.length ?? 0) * capital;
+
 function needs(source: Table): readonly ColumnNeed[] {
   const marks = footnoteMarks(source);
   return columnsFor(source, 'page').map((column) => {
@@ -98,11 +103,11 @@ function needs(source: Table): readonly ColumnNeed[] {
     const characters = Math.max(...lengths);
     const fullness = Math.sqrt(lengths.reduce((sum, length) => sum + length ** 2, 0) / lengths.length);
     const words = texts.flatMap((text) => text.split(/[ \u00ad]|(?<=[-\u2013/])/));
-    const longestWord = Math.max(...words.map((word) => stringWidth(word)));
-    const least = Math.min(longestWord * character, widest) + padding;
+    const longestWord = Math.max(...words.map(lengthOf));
+    const least = Math.min(longestWord, widest) + padding;
     return {
       least,
-      wanted: Math.max(least, Math.min(characters * character, widest) + padding),
+      wanted: Math.max(least, Math.min(Math.max(...texts.map(lengthOf)), widest) + padding),
       characters,
       fullness,
     };
