@@ -15,6 +15,7 @@ import {
   lastYearProtocol,
   lastYearStudies,
 } from './demo-source/demoLastYear.ts';
+import { demoPrinted } from './demo-source/demoPrinted.ts';
 import { demoProtocol } from './demo-source/demoProtocol.ts';
 import { furtherJudgementRows } from './demo-source/demoQuality.ts';
 import { demoAwaiting, demoRecommendations } from './demo-source/demoRecommendations.ts';
@@ -88,8 +89,7 @@ type DemoRows = Readonly<Record<SheetName, readonly CsvRow[]>>;
 
 /** The rows behind the files, as text. */
 export function demoRows(seed: number, studies: readonly DemoStudy[] = demoStudies): DemoRows {
-  return {
-    studies: studies.map((study) => studyRow(seed, study)),
+  const counted = {
     arms: studies.flatMap((study) => study.arms.map((arm) => armRow(seed, study, arm))),
     events: studies.flatMap((study) =>
       study.outcomes.flatMap((outcome) => study.arms.flatMap((arm) => eventRows(seed, study, arm, outcome))),
@@ -99,6 +99,10 @@ export function demoRows(seed: number, studies: readonly DemoStudy[] = demoStudi
         study.arms.flatMap((arm) => scoreRows(seed, study, arm, scale)),
       ),
     ),
+  };
+  return {
+    studies: studies.map((study) => studyRow(seed, study)),
+    ...counted,
     judgements: [
       ...studies.flatMap((study) => judgementRows(seed, study)),
       ...furtherJudgementRows(seed, studies),
@@ -106,7 +110,8 @@ export function demoRows(seed: number, studies: readonly DemoStudy[] = demoStudi
     missing: demoMissing,
     certainty: demoCertainty,
     flow: flowRows(studies),
-    printed: [],
+    // Nobody had typed what the papers print beside their counts before this year.
+    printed: studies === demoStudies ? demoPrinted(seed, counted).rows : [],
     checklist: demoChecklist,
     recommendations: demoRecommendations,
     awaiting: demoAwaiting,

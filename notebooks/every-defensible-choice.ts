@@ -92,7 +92,9 @@ Each site is pooled from its own arms, whatever the choices: no analysis of the 
 // analyses of the same arms once.
 
 // %%
-notebook.show(conclusionsTable([summary], { caption: 'Conclusions, and how many analyses reach them' }));
+notebook.show(conclusionsTable([summary], { caption: 'Conclusions, and how many analyses reach them' }), {
+  from: selectEvents(review, 'groove-pain'),
+});
 const own = summary.shares.find(({ protocol }) => protocol);
 notebook.reading`The protocol's own analysis concludes: ${own?.conclusion ?? 'nothing'}. A share says how far the
   conclusion survives other choices. It is not the probability that it is true: all analyses rest on the same studies.`;
@@ -103,7 +105,9 @@ notebook.reading`The protocol's own analysis concludes: ${own?.conclusion ?? 'no
 // Analyses that differ in one choice alone, side by side: how far apart are their answers, and do they conclude alike?
 
 // %%
-notebook.show(choiceInfluenceTable(summary, { caption: 'Choices, the most moving first' }));
+notebook.show(choiceInfluenceTable(summary, { caption: 'Choices, the most moving first' }), {
+  from: selectEvents(review, 'groove-pain'),
+});
 const [most] = summary.influence;
 const deciding = summary.influence.filter(({ changesConclusion }) => changesConclusion > 0.1);
 notebook.reading`${
@@ -126,7 +130,9 @@ const sites = runChoicesAt(
   { grid: { interval: [interval] } },
 ).map((each) => summariseChoices(each));
 notebook.record('every analysis at each site', { sites }, { supporting: true });
-notebook.show(choicesRangeTable(sites, { caption: 'Groove pain per 100 shoulders, over all analyses' }));
+notebook.show(choicesRangeTable(sites, { caption: 'Groove pain per 100 shoulders, over all analyses' }), {
+  from: selectEvents(review, 'groove-pain'),
+});
 const material = run.outcome.thresholdsPer100.materialDifference;
 const wide = sites.filter(
   ({ answers }) => answers !== undefined && 100 * (answers.highest - answers.lowest) >= material,
@@ -173,6 +179,7 @@ notebook.show(
   missingBoundsTable(bounds, {
     caption: 'Groove pain if the missing arms were as good, or as bad, as can be',
   }),
+  { from: bounds },
 );
 const judgedMissing = judgeMissingEvidence(evidence, missingRecords(review));
 notebook.show(missingJudgementTable(judgedMissing));

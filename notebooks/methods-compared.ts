@@ -128,7 +128,7 @@ const varianceTable = (each: (typeof questioned)[number]): Table =>
       rate: pool.twoStep.natural ? percentDigits(pool.twoStep.natural.value) : 'no answer',
     })),
   });
-for (const each of questioned) notebook.show(varianceTable(each));
+for (const each of questioned) notebook.show(varianceTable(each), { from: each.compared });
 const moves = (answers: readonly MethodAnswer[]) => {
   const rates = answers.flatMap(({ pool }) => (pool.twoStep.natural ? [pool.twoStep.natural.value] : []));
   return { low: Math.min(...rates), high: Math.max(...rates) };
@@ -167,6 +167,7 @@ for (const each of questioned) {
         };
       }),
     }),
+    { from: each.compared },
   );
 }
 notebook.reading`Where an interval starts at nought and ends high, the data cannot tell studies that agree from studies
@@ -298,6 +299,7 @@ for (const { outcome, site, compared } of questioned) {
         apart: percentDigits(apart),
       })),
     }),
+    { from: compared },
   );
 }
 notebook.reading`${bulletList(

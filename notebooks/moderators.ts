@@ -72,6 +72,7 @@ notebook.show(
       reported: `${count} of ${all}`,
     })),
   }),
+  { from: rates },
 );
 const { site, cuffRepair } = armModerators;
 const silent = reported.find(({ covariate }) => covariate.id === 'cuffRepair')!;
@@ -113,6 +114,7 @@ notebook.show(
       };
     }),
   }),
+  { from: rates },
 );
 const medians = pooledSites
   .map((place) => ({ name: siteNames[place], median: shareOf(place).median }))
@@ -252,6 +254,7 @@ notebook.show(
       ...(demo ? ['The last column is known because the data are invented.'] : []),
     ],
   }),
+  { from: [naive, plain, adjusted, byModel] },
 );
 const leavesOut = (ratio: Ratio | undefined, value: number): boolean =>
   ratio !== undefined && (value < ratio.interval.lower || value > ratio.interval.upper);
@@ -292,6 +295,7 @@ notebook.show(
       next: natural?.prediction && percentLimits(natural.prediction),
     })),
   }),
+  { from: adjusted },
 );
 notebook.reading`${bulletList(adjusted.cautions.map(({ message }) => message))}`;
 
@@ -330,6 +334,7 @@ notebook.show(
     }),
     notes: ['Arms of one study are taken as independent here: a first look, not an answer.'],
   }),
+  { from: rates },
 );
 const seen = new Set<string>();
 const single = rows.filter(({ estimate, covariates }) => {
@@ -402,6 +407,7 @@ notebook.show(
     ),
     notes: ['A correlation between studies of 1 or \u22121 says that the arms are too few to tell it.'],
   }),
+  { from: trades },
 );
 const moved = Math.max(
   0,

@@ -213,9 +213,10 @@ for (const { q, loops, splits } of apart) {
         qRow('Between designs, letting studies of one design differ', q.betweenRandomEffects),
       ],
     }),
+    { from: network },
   );
-  notebook.show(loopsTable(loops, network.scale));
-  notebook.show(networkComparisonsTable(network, splits));
+  notebook.show(loopsTable(loops, network.scale), { from: network });
+  notebook.show(networkComparisonsTable(network, splits), { from: network });
 }
 const odd = apart.flatMap(({ loops, splits }) => [
   ...loops
@@ -237,7 +238,8 @@ notebook.reading`${bulletList(odd.length > 0 ? odd : ['No loop and no pair disag
 // each study.
 
 // %%
-for (const { part: each } of apart) notebook.show(contributionsTable(each, studyContributions(each)));
+for (const { part: each } of apart)
+  notebook.show(contributionsTable(each, studyContributions(each)), { from: each });
 const heaviest = apart.flatMap(({ part: each }) =>
   studyContributions(each).map(({ treatment, comparator, shares }) => {
     const most = Math.max(...shares);
@@ -328,6 +330,7 @@ notebook.show(
       'Bayesian: flat priors on effects, half-normal prior with scale 0.5 on the between-study standard deviation, integrated numerically. Common effect, counts and Mantel-Haenszel allow for no difference between studies and are too sure where there is one.',
     ],
   }),
+  { from: network },
 );
 const sides = answers.map(({ pair, effects }) => {
   const firm = effects.flatMap(({ effect }) =>

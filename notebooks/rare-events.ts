@@ -175,6 +175,7 @@ notebook.show(
       };
     }),
   }),
+  { from: fits },
 );
 notebook.reading`The rate per year takes every year as the same. Revisions cluster early, so a long follow-up dilutes it.`;
 
@@ -246,6 +247,7 @@ notebook.show(
       };
     }),
   }),
+  { from: computed },
 );
 const [first, second] = [...computed].sort((a, b) => b.posterior.rate.median - a.posterior.rate.median);
 notebook.reading`${

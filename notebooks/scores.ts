@@ -78,6 +78,7 @@ for (const { outcome, selection } of questions) {
         ...[...conversions].sort((a, b) => b[1] - a[1]).map(([what, arms]) => ({ what, arms })),
       ],
     }),
+    { from: selection },
   );
 }
 const doubtful = questions.flatMap(({ selection }) =>
@@ -175,6 +176,7 @@ for (const { outcome, first, bySite } of means) {
         share: pool.heterogeneity ? Math.round(100 * pool.heterogeneity.iSquared) : 'no answer',
       })),
     }),
+    { from: bySite },
   );
 }
 notebook.reading`${bulletList(
@@ -276,6 +278,7 @@ notebook.show(
       'A change that one person notices is a threshold for change within a person; using it as a line between two groups is a convention, and labelled so.',
     ],
   }),
+  { from: pairs },
 );
 const decided = pairs.filter(
   ({ pool }) => pool.mean && (pool.mean.interval.lower > 0 || pool.mean.interval.upper < 0),

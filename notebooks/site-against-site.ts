@@ -99,7 +99,7 @@ notebook.draw((frame) => networkTransitivity(alike, { ...frame }), {
   name: 'transitivity',
   from: deformity.network,
 });
-notebook.show(transitivityTable(alike));
+notebook.show(transitivityTable(alike), { from: deformity.network });
 const uncompared = deformity.comparative.pairs
   .filter(({ studies }) => studies.length === 0)
   .map(({ name }) => name);
@@ -238,6 +238,7 @@ notebook.show(
   networkComparisonsTable(deformity.network, deformity.splits, {
     caption: 'Deformity: odds ratios, direct, indirect, network',
   }),
+  { from: deformity.network },
 );
 const conflicts = deformity.splits.filter(({ pValue }) => pValue < 0.1);
 notebook.reading`${deformity.splits.length} pairs have both kinds of evidence; in ${conflicts.length} of them the two differ
@@ -255,6 +256,7 @@ for (const part of deformity.network.parts)
     leagueAsTable(leagueTable(part), deformity.network.scale, {
       caption: 'Deformity: odds ratio, row against column',
     }),
+    { from: part },
   );
 const main = deformity.network.parts[0];
 const ranking = main && rankTreatments(main, { better: 'lower' });
@@ -282,6 +284,7 @@ notebook.reading`${wide} of ${ranking?.treatments.length ?? 0} sites could have 
 // %%
 notebook.show(
   singleArmTable(deformity.singleArms, { caption: 'Deformity in single arms: not a comparison' }),
+  { from: deformity.selection.arms },
 );
 const misleading = deformity.layers.filter(({ singleArmsMislead }) => singleArmsMislead);
 notebook.reading`${misleading.length === 0 ? 'No pair' : misleading.map(({ name }) => name).join('; ')}: here single arms claim a
@@ -312,6 +315,7 @@ notebook.show(
       ...Object.fromEntries(rules.map(({ layers }, i) => [`r${i}`, layers[at] && verdictText(layers[at])])),
     })),
   }),
+  { from: rules },
 );
 const interfaceOf = new Map(
   review.arms.map(({ study, arm, inlayOrOnlay }) => [`${study} ${arm}`, inlayOrOnlay]),
@@ -331,6 +335,7 @@ for (const part of splitNetwork.parts)
     leagueAsTable(leagueTable(part), splitNetwork.scale, {
       caption: 'Inlay and onlay as nodes of their own: odds ratio, row against column',
     }),
+    { from: part },
   );
 const moved = deformity.layers.filter(({ verdict }, at) =>
   rules.some(({ layers }) => layers[at]?.verdict !== verdict),

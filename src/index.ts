@@ -212,6 +212,12 @@ export { subgroupDifferences } from './comparison/pairs/subgroupDifferences.ts';
 
 // robustness: what would change the answer
 
+export type { AuditFinding } from './robustness/audit/auditFinding.ts';
+export { type Audit, auditReview } from './robustness/audit/auditReview.ts';
+export { checkPercentage } from './robustness/audit/checkPercentage.ts';
+export { checkPValue } from './robustness/audit/checkPValue.ts';
+export { checkRatio } from './robustness/audit/checkRatio.ts';
+export { checkDeviationGranularity, checkMeanGranularity } from './robustness/audit/granularity.ts';
 export { type ChoiceGrid, choiceDimensions } from './robustness/choices/choiceGrid.ts';
 export { type ChoiceOverrides, declareChoices } from './robustness/choices/declareChoices.ts';
 export { lowQualityStudies } from './robustness/choices/lowQualityStudies.ts';
@@ -327,6 +333,7 @@ export { standardSentence } from './certainty/standardSentence.ts';
 
 // figures: results drawn
 
+export { type BeforeAfterOptions, beforeAfter } from './figures/beforeAfter.ts';
 export { bubblePlot } from './figures/bubblePlot.ts';
 export { claimPicture } from './figures/claimPicture.ts';
 export { coverageRows } from './figures/coverageRows.ts';
@@ -355,6 +362,22 @@ export { tradeOffPlot } from './figures/tradeOffPlot.ts';
 // tables: results as rows, and as sentences chosen by the numbers
 
 export { certaintyOverview, certaintySteps, questionText } from './tables/certaintySteps.ts';
+export {
+  cellsChangeTable,
+  certaintyChangeTable,
+  renamedTable,
+  rowsChangeTable,
+  rulesChangeTable,
+} from './tables/changes/cellTables.ts';
+export { type ChangePicture, changeDocument, inShort } from './tables/changes/changeDocument.ts';
+export {
+  conclusionsChangeTable,
+  movedConclusionsTable,
+  ordersTable,
+  recommendationsChangeTable,
+  splitTable,
+  studiesChangeTable,
+} from './tables/changes/changeTables.ts';
 export { characteristicsTable } from './tables/characteristicsTable.ts';
 export { checklistReading, checklistTable } from './tables/checklist/checklistTable.ts';
 export { type ReportingChecklist, reportingChecklist } from './tables/checklist/reportingChecklist.ts';
@@ -381,6 +404,7 @@ export type { Manuscript, Sentence } from './tables/manuscript/sentence.ts';
 export { sentencesTable } from './tables/manuscript/sentencesTable.ts';
 export { methodsCheckTable } from './tables/methodsCheckTable.ts';
 export { missingBoundsTable, missingJudgementTable, missingTable } from './tables/missingTables.ts';
+export { networkRatingTable } from './tables/networkRatingTable.ts';
 export {
   contributionsTable,
   leagueAsTable,
@@ -443,6 +467,7 @@ export { type SiteChanges, smallStudiesTable, whatWouldChangeTable } from './tab
 
 // publishing: notebooks as pages
 
+export { previousFolder, versionsOf } from './publishing/changes/previousVersion.ts';
 export { coverageInWorkers } from './publishing/coverageInWorkers.ts';
 export { type EvidenceOptions, evidenceOfReview } from './publishing/evidenceOfReview.ts';
 export { manuscriptResults } from './publishing/manuscript/manuscriptResults.ts';

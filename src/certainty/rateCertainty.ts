@@ -78,7 +78,10 @@ export function rateCertainty(
     judged('opposing confounding', declaredUpgrade('opposing confounding')),
   ];
   const domains = [...down, ...up];
-  const { level, steps } = body.studies === 0 ? { level: undefined, steps: [] } : addUp(start, domains);
+  const { level, steps } =
+    body.studies === 0
+      ? { level: undefined, steps: [] }
+      : addUp(start, domains, body.design === 'series against series' ? 'low' : 'high');
   return {
     kind: 'certainty-rating',
     question,
@@ -107,10 +110,14 @@ export function rateCertainty(
   };
 }
 
-/** The start plus the levels that count, held between the ends of the scale. */
+/**
+ * The start plus the levels that count, held between very low and the ceiling: high, but low for series set against
+ * series, which no decision turns into a comparison.
+ */
 export function addUp(
   start: CertaintyRating['start'],
   domains: readonly Pick<DomainJudgement, 'domain' | 'levels'>[],
+  ceiling: CertaintyLevel = 'high',
 ): { readonly level: CertaintyLevel; readonly steps: readonly CertaintyStep[] } {
   let sum = certaintyLevels.indexOf(start.level);
   const steps: CertaintyStep[] = [
@@ -121,13 +128,18 @@ export function addUp(
     sum += levels;
     steps.push({ what: domain, levels, sum, words: `${domain}: ${levelsText(levels)}` });
   }
-  const held = Math.min(Math.max(sum, 0), certaintyLevels.length - 1);
+  const held = Math.min(Math.max(sum, 0), certaintyLevels.indexOf(ceiling));
   if (held !== sum)
     steps.push({
       what: 'bounds',
       levels: held - sum,
       sum: held,
-      words: `There is nothing ${sum < 0 ? 'below very low' : 'above high'}.`,
+      words:
+        sum < 0
+          ? 'There is nothing below very low.'
+          : ceiling === 'high'
+            ? 'There is nothing above high.'
+            : 'Series set against series are not rated above low.',
     });
   return { level: certaintyLevels[held]!, steps };
 }

@@ -6,6 +6,7 @@ export function qualityTable(
   quality: readonly StudyQuality[],
   options: { readonly caption?: string } = {},
 ): Table {
+  const overridden = quality.some(({ judgement }) => judgement?.overrideReason !== undefined);
   return table({
     caption: options.caption ?? 'Quality of the studies',
     columns: [
@@ -14,7 +15,7 @@ export function qualityTable(
       { key: 'instrument', heading: 'Instrument' },
       { key: 'result', heading: 'Result' },
       { key: 'reading', heading: 'Read as' },
-      { key: 'override', heading: 'Overridden because' },
+      ...(overridden ? [{ key: 'override', heading: 'Overridden because' }] : []),
       { key: 'others', heading: 'By other instruments' },
     ],
     rows: quality.map(({ label, design, judgement, others, concern }) => ({
@@ -23,7 +24,7 @@ export function qualityTable(
       instrument: judgement?.instrument ?? 'none',
       result: judgement === undefined ? 'not judged' : resultText(judgement),
       reading: concern,
-      override: judgement?.overrideReason,
+      ...(overridden ? { override: judgement?.overrideReason } : {}),
       others: others.map((each) => `${each.instrument}: ${resultText(each)}`).join('; '),
     })),
     notes: [

@@ -42,7 +42,9 @@ export async function tidyPptx(written: Uint8Array, options: TidyOptions): Promi
   }
   for (const name of names) {
     const content = pngs.get(name) ?? (await tidied(source, name, options));
-    target.file(name, content, { date: zipEpoch, createFolders: false });
+    // A PNG is compressed already.
+    const compression = name.endsWith('.png') ? 'STORE' : 'DEFLATE';
+    target.file(name, content, { date: zipEpoch, createFolders: false, compression });
   }
   return target.generateAsync({
     type: 'uint8array',

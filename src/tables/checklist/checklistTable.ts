@@ -1,4 +1,4 @@
-import { type Table, table } from '../table.ts';
+import { type RowGroup, type Table, table } from '../table.ts';
 import type { ChecklistEntry, ChecklistList, ReportingChecklist } from './reportingChecklist.ts';
 
 const captions: Readonly<Record<ChecklistList, string>> = {
@@ -7,11 +7,15 @@ const captions: Readonly<Record<ChecklistList, string>> = {
   'network extension': 'Reporting checklist: what a network adds',
 };
 
-function stateText({ state, toSupply }: ChecklistEntry): string {
-  if (state === 'in part') return `in part; to supply: ${toSupply.join('; ')}`;
-  if (state === 'not answered' && toSupply.length > 0)
-    return `not answered; to supply: ${toSupply.join('; ')}`;
-  return state;
+/** Runs of entries of one section, as headings over their rows. */
+function sections(entries: readonly ChecklistEntry[]): readonly RowGroup[] {
+  const groups: { heading: string; rows: number }[] = [];
+  for (const { section } of entries) {
+    const last = groups.at(-1);
+    if (last?.heading === section) last.rows += 1;
+    else groups.push({ heading: section, rows: 1 });
+  }
+  return groups;
 }
 
 /**
@@ -26,20 +30,21 @@ export function checklistTable(checklist: ReportingChecklist, list: ChecklistLis
     caption: captions[list],
     columns: [
       { key: 'item', heading: 'Item' },
-      { key: 'section', heading: 'Section' },
+      { key: 'section', heading: 'Section', shownIn: 'file' },
       { key: 'gist', heading: 'What it asks, in short' },
-      { key: 'state', heading: 'Answered' },
+      { key: 'state', heading: 'State' },
       { key: 'where', heading: 'Where' },
-      { key: 'comment', heading: 'Comment' },
+      { key: 'open', heading: 'To supply, or comment' },
     ],
-    rows: entries.map((entry) => ({
-      item: entry.item,
-      section: entry.section,
-      gist: entry.gist,
-      state: stateText(entry),
-      where: entry.places.join('; '),
-      comment: entry.comment,
+    rows: entries.map(({ item, section, gist, state, places, toSupply, comment }) => ({
+      item,
+      section,
+      gist,
+      state,
+      where: places.join('; '),
+      open: [...toSupply, ...(comment === undefined ? [] : [comment])].join('; '),
     })),
+    rowGroups: sections(entries),
     sources: entries.map(({ row }) => (row === undefined ? [] : [row])),
     notes: [
       'Gist in our own words, from memory: use the published checklist for submission. Reported: a person says where. Proposed: found by rule in what was generated, and nobody has confirmed it.',

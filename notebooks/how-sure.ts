@@ -1,0 +1,185 @@
+// %% [markdown]
+// # How sure may we be
+//
+// **The question.** Of each answer this review gives: how sure may a reader be of it, and what took the certainty away?
+//
+// **Why it is asked.** A rate and a comparison made from the same studies do not deserve the same trust: studies of
+// patients as they come can say how often something happens, and say little about which site does better. The level is a
+// judgement of people. The data propose one, with what shows it; people decide, with a reason, and the reason is printed.
+//
+// **What would change the answer.** Better studies, further ones, or another judgement of those at hand.
+
+// %% [markdown]
+// ## How well the studies were done
+//
+// Each study item by item, by the instrument that counts for a rate. More ink is more concern. A study nobody judged is not
+// a study of low concern.
+
+// %%
+import {
+  bulletList,
+  type CertaintyQuestion,
+  certaintyOfReview,
+  certaintyOverview,
+  certaintySteps,
+  fitNetwork,
+  networkFromCounts,
+  networkRatingTable,
+  openNotebook,
+  pooledSites,
+  poolRates,
+  protocolOptions,
+  qualityGrid,
+  qualityTable,
+  questionText,
+  rateNetworkEstimate,
+  selectEvents,
+  splitNodes,
+  studyQuality,
+} from '../src/index.ts';
+
+const notebook = await openNotebook(import.meta.url);
+const { review } = notebook;
+const counted = review.protocol.outcomes.filter((outcome) => outcome.kind === 'events');
+const decidedOn = counted.filter(({ id }) => review.certainty.some(({ outcome }) => outcome === id));
+// Every outcome somebody decided on; without decisions the first three of the protocol.
+const outcomes = decidedOn.length > 0 ? decidedOn : counted.slice(0, 3);
+if (outcomes.length === 0) notebook.skip('no outcome is counted as events');
+const quality = studyQuality(review);
+notebook.record('quality', { quality }, { supporting: true });
+notebook.draw((frame) => qualityGrid(quality, frame), {
+  title: 'How well each study was done',
+  name: 'quality',
+});
+notebook.show(qualityTable(quality));
+const readAs = (concern: string) => quality.filter((each) => each.concern === concern).length;
+notebook.reading`Of ${quality.length} studies ${readAs('low concern')} are read as of low concern, ${readAs('some concern')} of
+  some and ${readAs('high concern')} of high concern; ${readAs('not judged')} are not judged. The three steps are this
+  library's reading of instruments that do not share one.`;
+
+// %% [markdown]
+// ## Every answer, and how sure
+//
+// Rates at each site, and each pair of sites. Absolute numbers come first; the words after them are the standard's own, by
+// certainty and by size. They describe and recommend nothing.
+
+// %%
+const questions = outcomes.flatMap(({ id: outcome }): CertaintyQuestion[] => [
+  ...pooledSites.map((site) => ({ kind: 'rate', outcome, site }) as const),
+  ...pooledSites.flatMap((site, at) =>
+    pooledSites
+      .slice(at + 1)
+      .map((comparator) => ({ kind: 'comparison', outcome, site, comparator }) as const),
+  ),
+]);
+const ratings = questions.map((question) => certaintyOfReview(review, question));
+const rates = ratings.filter(({ question }) => question.kind === 'rate');
+const pairs = ratings.filter(({ question }) => question.kind === 'comparison');
+notebook.record('ratings', ratings, { supporting: true });
+notebook.show(certaintyOverview(rates, { caption: 'How often, and how sure' }));
+notebook.show(certaintyOverview(pairs, { caption: 'One site against another, and how sure' }));
+const at = (some: typeof ratings, level: string) => some.filter((each) => each.level === level).length;
+const levels = (some: typeof ratings) =>
+  ['high', 'moderate', 'low', 'very low'].map((level) => `${at(some, level)} ${level}`).join(', ');
+const confirmed = ratings.filter((each) => each.confirmed).length;
+notebook.reading`Rates: ${levels(rates)}. Comparisons: ${levels(pairs)}. Confirmed by people on every domain: ${confirmed}
+  of ${ratings.length}; the others are what the data propose and nobody has decided. Very low means that we cannot tell, not
+  that the sites are alike.`;
+
+// %% [markdown]
+// ## One rating, step by step
+//
+// The rating people changed most, so that their reasons can be read: the evidence for each domain, the level proposed, the
+// level decided, and why.
+
+// %%
+const changed = (rating: (typeof ratings)[number]): number =>
+  rating.domains.filter(({ decided, proposed }) => decided !== undefined && decided !== proposed).length;
+const [shown] = [...ratings].sort(
+  (a, b) =>
+    changed(b) - changed(a) || Number(b.confirmed) - Number(a.confirmed) || b.body.studies - a.body.studies,
+);
+if (shown !== undefined) {
+  notebook.show(certaintySteps(shown));
+  notebook.reading`${questionText(shown)}: ${shown.level ?? 'no level'}. ${changed(shown)} of its domains were decided
+    otherwise than proposed. ${shown.sentence}`;
+}
+const stale = ratings.flatMap((rating) =>
+  rating.cautions
+    .filter(({ code }) => code === 'decision-stale')
+    .map(({ message }) => `${questionText(rating)}: ${message}`),
+);
+notebook.reading`${bulletList(stale.length > 0 ? stale : ['No decision is older than the evidence it was made on.'])}`;
+
+// %% [markdown]
+// ## What the network adds
+//
+// For pairs that few studies compare, other sites tell something by the way. A network estimate is as sure as the better of
+// its two parts, less what it loses when they conflict and when it is imprecise.
+
+// %%
+const [first] = outcomes;
+const network = first === undefined ? undefined : networkOf(first);
+function networkOf(outcome: NonNullable<typeof first>) {
+  const { arms } = selectEvents(review, outcome.id);
+  const pooling = protocolOptions(review.protocol, outcome);
+  const { studies, leftOut } = networkFromCounts(arms, { zeroEvents: pooling.zeroEvents ?? 'leave-out' });
+  const fit = fitNetwork(studies, { order: pooledSites, leftOut, level: pooling.level ?? 0.95 });
+  const splits = fit.parts.flatMap((part) => splitNodes(part, fit.options));
+  return pairs.flatMap(({ question }) => {
+    if (question.kind !== 'comparison' || question.outcome !== outcome.id) return [];
+    const { site, comparator } = question;
+    const linked = fit.parts.some(
+      ({ treatments }) => treatments.includes(site) && treatments.includes(comparator),
+    );
+    const risk = poolRates(
+      arms.filter((arm) => arm.site === comparator),
+      pooling,
+    ).headline?.rate;
+    if (!linked || risk === undefined || !(risk > 0 && risk < 1)) return [];
+    const baseline = { risk, source: 'arms at the comparator site, pooled' };
+    return [rateNetworkEstimate(fit, { site, comparator }, pairs, { outcome, baseline, splits })];
+  });
+}
+if (network !== undefined && network.length > 0) {
+  notebook.show(networkRatingTable(network, { caption: `${first?.name}: how sure the network makes us` }));
+  const surer = network.filter(({ question, level }) => {
+    const alone = pairs.find((each) => JSON.stringify(each.question) === JSON.stringify(question))?.level;
+    return (
+      ['very low', 'low', 'moderate', 'high'].indexOf(level ?? '') >
+      ['very low', 'low', 'moderate', 'high'].indexOf(alone ?? '')
+    );
+  }).length;
+  notebook.reading`The network makes ${surer} of ${network.length} pairs surer than the studies of the pair alone. Its parts are
+    rated before their imprecision, so a part can stand higher here than in the table above.`;
+} else notebook.reading`No network links the sites for this outcome.`;
+
+// %% [markdown]
+// ## The headlines, checked
+//
+// The run stops here if one of these is not so.
+
+// %%
+notebook.claim(
+  'Every level follows from its start and its domains.',
+  ratings.every(({ steps, level }) => level === undefined || steps.length > 0),
+);
+notebook.claim(
+  'No decision stands without a reason.',
+  ratings.every(({ domains }) =>
+    domains.every(({ decided, reason }) => decided === undefined || (reason ?? '').trim() !== ''),
+  ),
+);
+notebook.claim(
+  'Series set against series are never rated above low.',
+  ratings.every(
+    ({ body, level }) =>
+      body.design !== 'series against series' ||
+      level === 'low' ||
+      level === 'very low' ||
+      level === undefined,
+  ),
+);
+notebook.claimForDemo('People decided against a proposal at least once.', () =>
+  ratings.some((each) => changed(each) > 0),
+);
