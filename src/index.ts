@@ -334,6 +334,7 @@ export { standardSentence } from './certainty/standardSentence.ts';
 // figures: results drawn
 
 export { agreementPicture } from './figures/agreementPicture.ts';
+export { type BeforeAfterOptions, beforeAfter } from './figures/beforeAfter.ts';
 export { bubblePlot } from './figures/bubblePlot.ts';
 export { claimPicture } from './figures/claimPicture.ts';
 export { coverageRows } from './figures/coverageRows.ts';
@@ -372,6 +373,22 @@ export { auditLetter } from './tables/auditLetter.ts';
 export { auditReading, auditTable } from './tables/auditTables.ts';
 
 export { certaintyOverview, certaintySteps, questionText } from './tables/certaintySteps.ts';
+export {
+  cellsChangeTable,
+  certaintyChangeTable,
+  renamedTable,
+  rowsChangeTable,
+  rulesChangeTable,
+} from './tables/changes/cellTables.ts';
+export { type ChangePicture, changeDocument, inShort } from './tables/changes/changeDocument.ts';
+export {
+  conclusionsChangeTable,
+  movedConclusionsTable,
+  ordersTable,
+  recommendationsChangeTable,
+  splitTable,
+  studiesChangeTable,
+} from './tables/changes/changeTables.ts';
 export { characteristicsTable } from './tables/characteristicsTable.ts';
 export { checklistReading, checklistTable } from './tables/checklist/checklistTable.ts';
 export { type ReportingChecklist, reportingChecklist } from './tables/checklist/reportingChecklist.ts';
@@ -461,6 +478,7 @@ export { type SiteChanges, smallStudiesTable, whatWouldChangeTable } from './tab
 
 // publishing: notebooks as pages
 
+export { previousFolder, versionsOf } from './publishing/changes/previousVersion.ts';
 export { coverageInWorkers } from './publishing/coverageInWorkers.ts';
 export { type EvidenceOptions, evidenceOfReview } from './publishing/evidenceOfReview.ts';
 export {

@@ -26,6 +26,7 @@ import { preferenceForComparisons, preferenceForRates, type QualityOptions } fro
 import { studyQuality } from './quality/studyQuality.ts';
 import { rateBody } from './rateBody.ts';
 import { rateCertainty } from './rateCertainty.ts';
+import { rulesOfProtocol } from './rulesOfProtocol.ts';
 
 export interface CertaintyOptions {
   readonly rules?: CertaintyRuleOptions;
@@ -89,7 +90,7 @@ export function certaintyOfReview(
   checkChoice('site', question.site, pooledSites);
   if (question.kind === 'comparison') checkChoice('comparator', question.comparator, pooledSites);
   if (options.body !== undefined) checkChoice('body', options.body, bodyDesigns);
-  const rules = resolveCertaintyRules(options.rules);
+  const rules = resolveCertaintyRules({ ...rulesOfProtocol(review.protocol).rules, ...options.rules });
   const candidates = candidatesFor(review, question, options).filter(
     ({ body }) => options.body === undefined || body.design === options.body,
   );

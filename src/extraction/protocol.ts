@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { isCalendarDate } from './cells.ts';
+import { protocolCertainty } from './protocolCertainty.ts';
 import { scoreValueTypes } from './sheets/scoresSheet.ts';
 import { studyDesigns } from './sheets/studiesSheet.ts';
 import { pooledSites } from './site.ts';
@@ -213,6 +214,9 @@ export const protocolSchema = z.strictObject({
     .describe('What is counted or measured.'),
   scales: z.array(scale).describe('Scales of the scores.'),
   analysis: analysis.describe('How results are pooled.'),
+  certainty: protocolCertainty
+    .optional()
+    .describe('Rules by which quality is read and certainty proposed, where they differ from the defaults.'),
 });
 
 export type Protocol = z.output<typeof protocolSchema>;

@@ -88,10 +88,10 @@ describe('certainty of the demonstration', () => {
   });
 });
 
-describe('what moves a rating', () => {
-  const proposed = (domain: string, rating: ReturnType<typeof rate>) =>
-    rating.domains.find((each) => each.domain === domain)!.proposed;
+const proposed = (domain: string, rating: ReturnType<typeof rate>) =>
+  rating.domains.find((each) => each.domain === domain)!.proposed;
 
+describe('what moves a rating', () => {
   it('judgements move risk of bias only', () => {
     const worse = {
       ...undecided,
@@ -152,6 +152,37 @@ describe('what moves a rating', () => {
     const levels = [5, 1.5, 0.8, 0.3].map((material) => proposed('imprecision', of(material)));
     expect(levels).toEqual([...levels].sort((a, b) => b - a));
     expect(levels.at(-1)).toBe(-3);
+  });
+});
+
+describe('rules of the protocol', () => {
+  it('hold for quality and for proposals, and give way to options', () => {
+    const strict = {
+      ...undecided,
+      protocol: {
+        ...review.protocol,
+        certainty: { minorsCuts: { lowFrom: 1, someFrom: 0.9 }, highShareForTwo: 0.4 },
+      },
+    };
+    expect(proposed('risk of bias', rate('revision', {}, undecided))).toBe(-1);
+    expect(proposed('risk of bias', rate('revision', {}, strict))).toBe(-2);
+    const lenient = { lowFrom: 0.3, someFrom: 0.2 };
+    expect(proposed('risk of bias', rate('revision', { quality: { minorsCuts: lenient } }, strict))).toBe(0);
+  });
+
+  it('are checked when the protocol is read', () => {
+    const withRules = (rules: object) => {
+      const protocol = { ...JSON.parse(smallReview['protocol.json']!), certainty: rules };
+      return readReview({ ...smallReview, 'protocol.json': JSON.stringify(protocol) })
+        .problems.filter(({ file }) => file === 'protocol.json')
+        .map(({ heading, value, expected }) => [heading, value, expected]);
+    };
+    expect(withRules({ smallStudyP: 0.05 })).toEqual([]);
+    expect(withRules({ smallStudyP: 5 })[0]![0]).toBe('certainty.smallStudyP');
+    expect(withRules({ luck: 1 })[0]![2]).toBe('a key of the protocol');
+    expect(withRules({ minorsCuts: { lowFrom: 0.2, someFrom: 0.6 } })[0]![2]).toBe(
+      'someFrom no larger than lowFrom',
+    );
   });
 });
 

@@ -8,10 +8,17 @@ import {
   domainsDown,
   effectSizes,
 } from '../../src/certainty/certaintyRating.ts';
-import { resolveCertaintyRules } from '../../src/certainty/certaintyRules.ts';
+import { nonRandomisedStarts, resolveCertaintyRules } from '../../src/certainty/certaintyRules.ts';
 import { differenceInHundred, hundredText, thresholdsOf } from '../../src/certainty/perHundred.ts';
+import { resolveQualityOptions } from '../../src/certainty/quality/concern.ts';
+import { newcastleOttawaForms } from '../../src/certainty/quality/newcastleOttawa.ts';
 import { addUp, rateCertainty } from '../../src/certainty/rateCertainty.ts';
 import { effectSizeOf, standardSentence } from '../../src/certainty/standardSentence.ts';
+import {
+  protocolCertainty,
+  protocolNewcastleOttawaForms,
+  protocolNonRandomisedStarts,
+} from '../../src/extraction/protocolCertainty.ts';
 import {
   decidedBodies,
   decidedDomains,
@@ -51,6 +58,17 @@ describe('words of the sheet and of the stage', () => {
     expect(decidedBodies).toEqual(bodyDesigns.filter((design) => design !== 'network'));
     expect(decidedQuestions).toEqual([rateQuestion.kind, comparisonQuestion.kind]);
     expect(missingRecordAnswers).toEqual(missingAnswers);
+    expect(protocolNewcastleOttawaForms).toEqual(newcastleOttawaForms);
+    expect(protocolNonRandomisedStarts).toEqual(nonRandomisedStarts);
+  });
+
+  it('a protocol may name every rule but the order of instruments, and no other', () => {
+    const named = Object.keys(protocolCertainty.shape);
+    const known = [
+      ...Object.keys(resolveCertaintyRules()),
+      ...Object.keys(resolveQualityOptions()).filter((name) => name !== 'preference'),
+    ];
+    expect(named.sort()).toEqual(known.sort());
   });
 });
 

@@ -8,6 +8,7 @@ import { sitesOverview } from '../../src/figures/sitesOverview.ts';
 import { peopleOfPools } from '../../src/tables/plainWords/peopleOfPools.ts';
 import { agreementPictures } from './agreementPictures.ts';
 import { certaintyPictures } from './certaintyPictures.ts';
+import { changePictures } from './changePictures.ts';
 import { flowPictures } from './flowPictures.ts';
 import { comparison, deformity, invented, nasty, revision, words } from './inventedPools.ts';
 import { moderatorPictures } from './moderatorPictures.ts';
@@ -111,6 +112,7 @@ export const pictures: Readonly<Record<string, () => string>> = {
   ),
   ...picturesOfChoices,
   ...agreementPictures,
+  ...changePictures,
   ...certaintyPictures,
   ...both('interval-rows-rates', (width) =>
     intervalRows(

@@ -10,6 +10,9 @@ import { findNotebooks } from '../../src/publishing/findNotebooks.ts';
 import { htmlPage } from '../../src/publishing/htmlPage.ts';
 import { jsonPage } from '../../src/publishing/jsonPage.ts';
 import { openReview } from '../../src/publishing/openReview.ts';
+import { certaintiesOfRuns } from '../../src/publishing/overview/certaintiesOfRuns.ts';
+import { evidenceCards } from '../../src/publishing/overview/evidenceCards.ts';
+import { outcomesAtSites } from '../../src/publishing/overview/outcomesAtSites.ts';
 import { overviewPage } from '../../src/publishing/overview/overviewPage.ts';
 import { purposeOf } from '../../src/publishing/overview/pageGroups.ts';
 import { searchAge } from '../../src/publishing/overview/searchAge.ts';
@@ -70,7 +73,7 @@ describe('the evidence at a glance', () => {
       const rows = [...card.querySelectorAll('tbody tr')].map((row) =>
         [...row.children].map((cell) => cell.textContent),
       );
-      expect(rows.map((row) => row.slice(0, 5))).toEqual(
+      expect(rows).toEqual(
         pools.sites.map(({ name: site, pool }: { name: string; pool: Pool }) => {
           const { headline } = pool;
           const counts = [String(pool.studies), String(pool.shoulders)];
@@ -98,6 +101,43 @@ interface Pool {
     readonly interval: { readonly lower: number; readonly upper: number; readonly level: number };
   };
 }
+
+describe('how sure', () => {
+  it('is read from what a notebook recorded, rates only, at whatever depth a person would put it', () => {
+    const rating = {
+      question: { kind: 'rate', outcome: 'revision', site: 'tenotomy' },
+      level: 'low',
+      confirmed: true,
+    };
+    const pair = {
+      ...rating,
+      question: { ...rating.question, kind: 'comparison', comparator: 'subpectoral' },
+    };
+    const silent = { question: { kind: 'rate', outcome: 'revision', site: 'subpectoral' }, confirmed: false };
+    const outputs = [[pair, rating], { all: { rates: [silent] } }].map((value, at) => ({
+      cell: 1,
+      output: { kind: 'result', name: `r${at}`, value },
+    }));
+    const run = { ...runs[0]!, outputs } as unknown as (typeof runs)[number];
+    expect([...certaintiesOfRuns([run])]).toEqual([
+      ['revision tenotomy', { level: 'low', confirmed: true }],
+      ['revision subpectoral', { level: undefined, confirmed: false }],
+    ]);
+    const html = evidenceCards(outcomesAtSites(review), [run]);
+    expect(html).toContain('<td>low</td>');
+    expect(html).toContain('<td>cannot tell</td>');
+    expect(html).not.toContain('nobody has decided');
+    const open = {
+      ...run,
+      outputs: [{ cell: 1, output: { kind: 'result', name: 'r', value: { ...rating, confirmed: false } } }],
+    };
+    expect(evidenceCards(outcomesAtSites(review), [open as unknown as typeof run])).toContain(
+      '<td>low*</td>',
+    );
+    expect(html).toContain('<td>not rated</td>');
+    expect(evidenceCards(outcomesAtSites(review), [])).not.toContain('How sure');
+  });
+});
 
 describe('the way on', () => {
   it('every link leads to a file of this run, every anchor to its place', () => {

@@ -4,6 +4,7 @@ import type { JudgementRow, Review } from '../../extraction/review.ts';
 import type { RowAddress } from '../../extraction/rowAddress.ts';
 import type { JudgementTool } from '../../extraction/sheets/judgementsSheet.ts';
 import type { StudyDesign } from '../../extraction/sheets/studiesSheet.ts';
+import { rulesOfProtocol } from '../rulesOfProtocol.ts';
 import { type ConcernReading, type QualityOptions, resolveQualityOptions } from './concern.ts';
 import { judgeInstrument } from './judgeInstrument.ts';
 
@@ -50,7 +51,7 @@ export interface StudyQuality {
  * How well was each study done?
  *
  * Every study of the review, judged or not. Where several instruments were used, the first of `preference` that gives a
- * reading counts and the others stay beside it. Judgements of the outcome go before those of all outcomes, item by item.
+ * reading counts and the others stay beside it. Rules the protocol names hold unless the options say otherwise. Judgements of the outcome go before those of all outcomes, item by item.
  *
  * @param outcome an outcome's id; without it only judgements of all outcomes count
  * @throws RangeError for an unknown option or an outcome the review does not have
@@ -64,7 +65,7 @@ export function studyQuality(
   outcome?: string,
   options: QualityOptions = {},
 ): readonly StudyQuality[] {
-  const resolved = resolveQualityOptions(options);
+  const resolved = resolveQualityOptions({ ...rulesOfProtocol(review.protocol).quality, ...options });
   const known = review.protocol.outcomes.map(({ id }) => id);
   if (outcome !== undefined && !known.includes(outcome))
     throw new RangeError(`outcome must be one of ${known.join(', ')}, received "${outcome}"`);

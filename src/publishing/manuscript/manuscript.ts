@@ -7,6 +7,7 @@ import { openReview } from '../openReview.ts';
 import { recordProduct } from '../products.ts';
 import { versions } from '../versions.ts';
 import { addPages } from '../writeFiles.ts';
+import { agreementOfFolder } from './agreementOfFolder.ts';
 import { manuscriptFiles, manuscriptOfReview } from './manuscriptFiles.ts';
 import { manuscriptResults } from './manuscriptResults.ts';
 import { notebookHeadings } from './notebookHeadings.ts';
@@ -31,8 +32,10 @@ async function main(words: readonly string[]): Promise<0 | 1> {
     console.error(`${asked.folder}: ${opened.errors} errors to cure first. Nothing was written.`);
     return 1;
   }
+  const agreement = agreementOfFolder(asked.folder);
   const input = manuscriptResults(opened.review, {
     software: { name: 'tenosite', version: versions().tenosite },
+    ...(agreement === undefined ? {} : { agreement }),
   });
   const made = manuscriptOfReview(input, notebookHeadings(findNotebooks('notebooks')));
   const files = await manuscriptFiles(made);

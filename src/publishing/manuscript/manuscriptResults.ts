@@ -1,9 +1,11 @@
 import { certaintyOfReview } from '../../certainty/certaintyOfReview.ts';
 import type { CertaintyQuestion } from '../../certainty/certaintyQuestion.ts';
+import { missingRecords } from '../../certainty/decisionsOfReview.ts';
 import { studyQuality } from '../../certainty/quality/studyQuality.ts';
 import { comparePairs } from '../../comparison/pairs/comparePairs.ts';
 import { estimateMeans } from '../../effects/scores/estimateMeans.ts';
 import { selectScores } from '../../effects/scores/selectScores.ts';
+import type { Comparison } from '../../extraction/agreement/compareExtractions.ts';
 import { flowCounts } from '../../extraction/flowCounts.ts';
 import { midGrooveRules } from '../../extraction/protocol.ts';
 import type { Review } from '../../extraction/review.ts';
@@ -15,6 +17,7 @@ import { poolEstimates } from '../../pooling/poolEstimates.ts';
 import { protocolOptions } from '../../pooling/protocolOptions.ts';
 import { whatWouldChange } from '../../robustness/influence/whatWouldChange.ts';
 import { missingEvidence } from '../../robustness/missing/missingEvidence.ts';
+import { judgeMissingEvidence } from '../../robustness/missing/missingJudgement.ts';
 import type {
   EventsResults,
   ManuscriptInput,
@@ -28,6 +31,8 @@ export type CertaintyRated = (typeof certaintyRated)[number];
 export interface ManuscriptResultsOptions {
   /** Named in the methods section. */
   readonly software?: NonNullable<ManuscriptInput['software']>;
+  /** Two extractors' sheets held against each other, where there are two. */
+  readonly agreement?: Comparison;
   /** Which answers to rate: rating all of them takes as long as the rest together. Default `all`. */
   readonly certainty?: CertaintyRated;
 }
@@ -39,8 +44,12 @@ export interface ManuscriptResultsOptions {
  * manuscriptText(manuscriptResults(review, { software: { name: 'tenosite', version: '0.1.0' } }))
  */
 export function manuscriptResults(review: Review, options: ManuscriptResultsOptions = {}): ManuscriptInput {
-  checkOptionNames(options, ['software', 'certainty'] satisfies (keyof ManuscriptResultsOptions)[]);
-  const { software } = options;
+  checkOptionNames(options, [
+    'software',
+    'agreement',
+    'certainty',
+  ] satisfies (keyof ManuscriptResultsOptions)[]);
+  const { software, agreement } = options;
   const rated = checkChoice('certainty', options.certainty ?? 'all', certaintyRated);
   const outcomes = review.protocol.outcomes.flatMap((outcome) =>
     outcome.kind === 'events' ? [eventsResults(review, outcome.id)] : [],
@@ -58,17 +67,20 @@ export function manuscriptResults(review: Review, options: ManuscriptResultsOpti
         : [{ kind: 'comparison', outcome: selection.outcome.id, site: treatment, comparator }],
     ),
   ]);
+  const missing = missingEvidence(review);
   return {
     review,
     flow: flowCounts(review.flow, review.studies),
     outcomes,
     scores,
-    missing: missingEvidence(review),
+    missing,
+    missingJudgements: judgeMissingEvidence(missing, missingRecords(review)),
     quality: studyQuality(review),
     certainty: questions
       .filter(({ kind }) => rated === 'all' || (rated === 'rates' && kind === 'rate'))
       .map((question) => certaintyOfReview(review, question)),
     ...(software === undefined ? {} : { software }),
+    ...(agreement === undefined ? {} : { agreement }),
   };
 }
 

@@ -1,30 +1,37 @@
-import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
+import { type CertaintyLevel, certaintyLevels } from '../../certainty/certaintyRating.ts';
 import type { NotebookRun } from '../notebookRun.ts';
 
-/** How deep in a recorded result a rating may lie. */
-const deepest = 6;
+/** What a recorded rating says of a rate: undefined where no study answers, and whether people have confirmed it. */
+export interface RecordedCertainty {
+  readonly level: CertaintyLevel | undefined;
+  readonly confirmed: boolean;
+}
 
-function ratingsIn(value: unknown, depth: number, found: CertaintyRating[]): void {
+/** How deep in a recorded result a rating may lie. */
+const deepest = 4;
+
+/** Ratings within a recorded result, by the question and the confirmation each carries. */
+function gather(value: unknown, depth: number, found: Map<string, RecordedCertainty>): void {
   if (typeof value !== 'object' || value === null || depth > deepest) return;
-  if ('kind' in value && value.kind === 'certainty-rating') {
-    found.push(value as unknown as CertaintyRating);
+  const { question, confirmed, level } = value as Readonly<Record<string, unknown>>;
+  if (typeof question === 'object' && question !== null && typeof confirmed === 'boolean') {
+    const { kind, outcome, site } = question as Readonly<Record<string, unknown>>;
+    if (kind === 'rate')
+      found.set(`${outcome} ${site}`, {
+        level: certaintyLevels.find((known) => known === level),
+        confirmed,
+      });
     return;
   }
   // Pools and their estimates hold no ratings, and most of the bulk.
-  if ('kind' in value && value.kind !== undefined && depth > 0) return;
-  for (const member of Object.values(value)) ratingsIn(member, depth + 1, found);
+  if ('kind' in value && depth > 0) return;
+  for (const member of Object.values(value)) gather(member, depth + 1, found);
 }
 
-/** Ratings of how sure a rate is that some notebook of this run recorded, by `outcome site`. */
-export function certaintiesOfRuns(runs: readonly NotebookRun[]): ReadonlyMap<string, CertaintyRating> {
-  const found: CertaintyRating[] = [];
+/** How sure each rate is, where a notebook of this run recorded it, by `outcome site`. */
+export function certaintiesOfRuns(runs: readonly NotebookRun[]): ReadonlyMap<string, RecordedCertainty> {
+  const found = new Map<string, RecordedCertainty>();
   for (const { outputs } of runs)
-    for (const { output } of outputs) if (output.kind === 'result') ratingsIn(output.value, 0, found);
-  return new Map(
-    found.flatMap((rating) =>
-      rating.question?.kind === 'rate'
-        ? [[`${rating.question.outcome} ${rating.question.site}`, rating] as const]
-        : [],
-    ),
-  );
+    for (const { output } of outputs) if (output.kind === 'result') gather(output.value, 0, found);
+  return found;
 }

@@ -13,10 +13,11 @@ const readers: readonly { readonly who: string; readonly entries: readonly Entry
     who: 'For a researcher running the review',
     entries: [
       { page: 'extraction-agreement', words: 'where the two extractors differ, and what the audit found' },
+      { page: 'manuscript-text', words: 'methods and results, sentence by sentence' },
       { page: 'methods-compared', words: 'whether another method would have given another answer' },
       { page: 'every-defensible-choice', words: 'every analysis another careful review might have run' },
       { page: 'trace', words: 'from a row of the sheets to the numbers it feeds, and back' },
-      { page: '', here: 'made', words: 'figures for print, text for the manuscript' },
+      { page: '', here: 'made', words: 'figures for print, and the manuscript as a document' },
     ],
   },
   {
@@ -33,9 +34,11 @@ const readers: readonly { readonly who: string; readonly entries: readonly Entry
     who: 'For a guideline committee',
     entries: [
       { page: 'evidence-tables', words: 'summary of findings and evidence profile' },
+      { page: 'how-sure', words: 'how the certainty of each answer was reached, step by step' },
       { page: 'site-against-site', words: 'each pair of sites: established, suggested or unknown' },
       { page: 'what-would-change-the-answer', words: 'the studies without which a rate would be another' },
       { page: 'what-changed', words: 'what is new since the last version' },
+      { page: '', here: 'made', words: 'the evidence as a document, to edit and to send' },
       { page: '', here: 'left-out', words: 'arms used and rows not used, outcome by outcome' },
     ],
   },

@@ -20,8 +20,6 @@ const groups: readonly { readonly heading: string; readonly names: readonly stri
     names: [
       'evidence-tables',
       'how-sure',
-      'certainty',
-      'study-quality',
       'what-would-change-the-answer',
       'every-defensible-choice',
       'claim-check',

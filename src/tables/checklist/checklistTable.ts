@@ -32,7 +32,7 @@ export function checklistTable(checklist: ReportingChecklist, list: ChecklistLis
       { key: 'item', heading: 'Item' },
       { key: 'section', heading: 'Section', shownIn: 'file' },
       { key: 'gist', heading: 'What it asks, in short' },
-      { key: 'state', heading: 'Answered' },
+      { key: 'state', heading: 'State' },
       { key: 'where', heading: 'Where' },
       { key: 'open', heading: 'To supply, or comment' },
     ],

@@ -88,6 +88,13 @@ export function writeAnalysis(write: Writer, input: ManuscriptInput): void {
       { results: ['missing'] },
     );
   }
+  if (input.missingJudgements?.some(({ overall }) => overall !== 'not judged') === true) {
+    write.say(
+      '14',
+      `Risk of bias from missing results was judged for each synthesis by known missing results, studies likely to be missing, and the pattern of the results ${write.cite('page-2023')}.`,
+      { results: ['missingJudgements'] },
+    );
+  }
   if (tested < 0 && input.missing === undefined) {
     write.ask('14', 'Bias from missing results was assessed by {0}.', ['method']);
   }

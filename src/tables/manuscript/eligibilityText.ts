@@ -1,3 +1,4 @@
+import type { Comparison } from '../../extraction/agreement/compareExtractions.ts';
 import type {
   EventsOutcome,
   OverlapRule,
@@ -9,7 +10,7 @@ import { isReported } from '../../extraction/reported.ts';
 import type { RowAddress } from '../../extraction/rowAddress.ts';
 import { siteNames } from '../../extraction/site.ts';
 import type { ManuscriptInput } from './manuscriptInput.ts';
-import { counted, dateWords, either, listed, small, typed } from './words.ts';
+import { counted, dateWords, either, listed, shareOf, small, typed } from './words.ts';
 import type { Writer } from './writer.ts';
 
 const midGrooveWords: Readonly<Record<Protocol['siteRule']['midGroove'], string>> = {
@@ -90,28 +91,15 @@ export function writeEligibility(write: Writer, { review, flow }: ManuscriptInpu
 }
 
 /** Methods: data collection, outcomes and other variables. */
-export function writeCollection(write: Writer, { review, outcomes }: ManuscriptInput): void {
+export function writeCollection(write: Writer, { review, outcomes, agreement }: ManuscriptInput): void {
   const { protocol } = review;
   write.heading('Methods', 'Data collection process');
   write.say(
     '9',
     'Counts and scores were entered for each arm, outcome, definition, assessor and time point, with the page, table or figure of the report they were read from.',
   );
-  const people = new Set(
-    [...review.events, ...review.scores].flatMap(({ extractor }) =>
-      isReported(extractor) ? [extractor] : [],
-    ),
-  );
-  write.ask(
-    '9',
-    people.size === 0
-      ? 'Data were extracted by {0}.'
-      : `Data were extracted by ${counted(people.size, 'person', 'people')}, {0}.`,
-    [
-      'whether each report was extracted twice independently, how disagreements were resolved, and whether authors were asked',
-    ],
-    { rows: people.size === 0 ? [] : review.events.slice(0, 1).map(({ row }) => row) },
-  );
+  if (agreement === undefined) writePeople(write, review);
+  else writeAgreement(write, agreement);
   const workedOut = outcomes.flatMap(({ selection }) =>
     selection.arms.filter(({ notes = [] }) => notes.some((note) => /worked out|percentage/i.test(note))),
   );
@@ -145,6 +133,53 @@ export function writeCollection(write: Writer, { review, outcomes }: ManuscriptI
   }
   write.say('10b', 'Values that were not reported were recorded as missing and never taken as zero.');
 }
+
+/** How many people typed rows; whether they worked twice is not in the sheets. */
+function writePeople(write: Writer, review: ManuscriptInput['review']): void {
+  const rows = [...review.events, ...review.scores];
+  const people = new Set(rows.flatMap(({ extractor }) => (isReported(extractor) ? [extractor] : [])));
+  write.ask(
+    '9',
+    people.size === 0
+      ? 'Data were extracted by {0}.'
+      : `Data were extracted by ${counted(people.size, 'person', 'people')}, {0}.`,
+    [
+      'whether each report was extracted twice independently, how disagreements were resolved, and whether authors were asked',
+    ],
+    { rows: rows.filter(({ extractor }) => isReported(extractor)).map(({ row }) => row) },
+  );
+}
+
+/** What the sheets of two extractors say of their agreement. */
+function writeAgreement(write: Writer, { columns }: Comparison): void {
+  const tally = (kind: Comparison['columns'][number]['kind']) => {
+    const own = columns.filter((column) => column.kind === kind);
+    const sum = (of: (column: Comparison['columns'][number]) => number) =>
+      own.reduce((all, column) => all + of(column), 0);
+    return { agreeing: sum(({ agreeing }) => agreeing), both: sum(({ bothReported }) => bothReported) };
+  };
+  const [numbers, categories] = [tally('number'), tally('category')];
+  const kappas = columns.flatMap(({ kappa }) => (kappa?.kappa === undefined ? [] : [kappa.kappa]));
+  const range =
+    kappas.length === 0
+      ? ''
+      : kappas.length === 1
+        ? `; kappa was ${signedFigure(kappas[0]!)}`
+        : `; kappa ran from ${signedFigure(Math.min(...kappas))} to ${signedFigure(Math.max(...kappas))} over ${counted(kappas.length, 'column')}`;
+  write.say(
+    '9',
+    `Two people extracted the data; of what both reported, numbers agreed exactly in ${shareOf(numbers.agreeing, numbers.both)} cells and categories in ${shareOf(categories.agreeing, categories.both)}${range}.`,
+    { results: ['agreement.columns'] },
+  );
+  write.ask(
+    '9',
+    'Disagreements were resolved by {0}.',
+    ['how disagreements were resolved, and whether authors were asked'],
+    { results: ['agreement.disagreements'] },
+  );
+}
+
+const signedFigure = (value: number): string => value.toFixed(2).replace('-', '\u2212');
 
 function windowWords(window: WindowMonths | undefined): string {
   return window === undefined

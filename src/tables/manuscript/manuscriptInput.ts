@@ -2,6 +2,7 @@ import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import type { StudyQuality } from '../../certainty/quality/studyQuality.ts';
 import type { SitePairs } from '../../comparison/pairs/comparePairs.ts';
 import type { ScoreSelection } from '../../effects/scores/scoreSelection.ts';
+import type { Comparison } from '../../extraction/agreement/compareExtractions.ts';
 import type { EventSelection } from '../../extraction/eventSelection.ts';
 import type { FlowCounts } from '../../extraction/flowCounts.ts';
 import type { MidGrooveRule } from '../../extraction/protocol.ts';
@@ -10,6 +11,7 @@ import type { PooledSite } from '../../extraction/site.ts';
 import type { SitePools } from '../../pooling/poolBySite.ts';
 import type { PooledResult } from '../../pooling/pooledResult.ts';
 import type { MissingEvidence } from '../../robustness/missing/missingEvidence.ts';
+import type { MissingJudgement } from '../../robustness/missing/missingJudgement.ts';
 import type { SiteChanges } from '../whatWouldChangeTable.ts';
 
 /** One outcome counted as events, with what was computed from it. */
@@ -40,6 +42,10 @@ export interface ManuscriptInput {
   readonly outcomes: readonly EventsResults[];
   readonly scores?: readonly ScoreResults[];
   readonly missing?: MissingEvidence;
+  /** Two extractors' sheets held against each other. */
+  readonly agreement?: Comparison;
+  /** Reviewers' judgements of missing evidence, one for each outcome. */
+  readonly missingJudgements?: readonly MissingJudgement[];
   readonly quality?: readonly StudyQuality[];
   readonly certainty?: readonly CertaintyRating[];
   readonly software?: { readonly name: string; readonly version: string };

@@ -1,5 +1,6 @@
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import { siteNames } from '../../extraction/site.ts';
+import { missingAnswers } from '../../robustness/missing/missingJudgement.ts';
 import { percentDigits } from '../rateText.ts';
 import { extremeOmissions } from '../whatWouldChangeTable.ts';
 import type { EventsResults, ManuscriptInput } from './manuscriptInput.ts';
@@ -67,7 +68,10 @@ function writeSensitivityOf(write: Writer, outcome: EventsResults, path: string)
   );
 }
 
-function writeReportingBias(write: Writer, { outcomes, missing }: ManuscriptInput): void {
+function writeReportingBias(
+  write: Writer,
+  { outcomes, missing, missingJudgements = [] }: ManuscriptInput,
+): void {
   write.heading('Results', 'Reporting biases');
   for (const [at, { selection, pools, changes }] of outcomes.entries()) {
     if (changes === undefined) continue;
@@ -129,9 +133,36 @@ function writeReportingBias(write: Writer, { outcomes, missing }: ManuscriptInpu
       { results: ['missing.outcomes'] },
     );
   }
-  write.ask('21', 'The risk of bias from missing results was judged to be {0}.', [
-    'judgement for each synthesis, with the reason',
-  ]);
+  writeMissingJudgements(write, missingJudgements, missing);
+}
+
+/** What reviewers judged of each synthesis; what nobody judged is asked for, never called low. */
+function writeMissingJudgements(
+  write: Writer,
+  judgements: NonNullable<ManuscriptInput['missingJudgements']>,
+  missing: ManuscriptInput['missing'],
+): void {
+  const judged = judgements.filter(({ overall }) => overall !== 'not judged');
+  if (judged.length > 0) {
+    const groups = missingAnswers.flatMap((answer) => {
+      const own = judged.filter(({ overall }) => overall === answer);
+      return own.length === 0 ? [] : [`${answer} for ${listed(own.map(({ name }) => small(typed(name))))}`];
+    });
+    write.say('21', `The risk of bias from missing results was judged ${listed(groups)}.`, {
+      results: ['missingJudgements'],
+    });
+  }
+  const silent = judgements.filter(({ overall }) => overall === 'not judged');
+  if (judged.length > 0 && silent.length === 0) return;
+  const named = silent.map(({ name }) => small(typed(name)));
+  write.ask(
+    '21',
+    named.length === 0 || judged.length === 0
+      ? 'The risk of bias from missing results was judged to be {0}.'
+      : `For ${listed(named)} it was judged to be {0}.`,
+    ['judgement for each synthesis, with the reason'],
+    missing === undefined ? {} : { results: ['missing'] },
+  );
 }
 
 const signed = (value: number): string => value.toFixed(2).replace('-', '\u2212');
@@ -145,6 +176,7 @@ function writeCertainty(write: Writer, { certainty = [], outcomes }: ManuscriptI
   const uncertain = new Map<string, { pairs: string[]; at: number[] }>();
   for (const [at, rating] of certainty.entries()) {
     const { question, level, sentence } = rating;
+    if (question.outcome !== certainty[at - 1]?.question.outcome) write.newParagraph();
     if (question.kind === 'comparison' && level === 'very low') {
       const group = uncertain.get(question.outcome) ?? { pairs: [], at: [] };
       group.pairs.push(`${small(siteNames[question.site])} against ${small(siteNames[question.comparator])}`);

@@ -181,11 +181,13 @@ function writeHeterogeneity(
 const ratio = (value: number): string =>
   value < 0.005
     ? 'below 0.01'
-    : value >= 100
-      ? value.toFixed(0)
-      : value >= 10
-        ? value.toFixed(1)
-        : value.toFixed(2);
+    : value >= 1000
+      ? 'above 1,000'
+      : value >= 100
+        ? value.toFixed(0)
+        : value >= 10
+          ? value.toFixed(1)
+          : value.toFixed(2);
 
 function writePairs(write: Writer, { pairs, selection }: EventsResults, path: string): void {
   if (pairs === undefined) return;

@@ -2,6 +2,7 @@ import { readReview } from '../../../src/extraction/readReview.ts';
 import { selectEvents } from '../../../src/extraction/selectEvents.ts';
 import { poolBySite } from '../../../src/pooling/poolBySite.ts';
 import { analyse } from '../../../src/publishing/live/analysis/analyse.ts';
+import { readQuality } from '../../../src/publishing/live/analysis/readQuality.ts';
 import { changeState, openingState } from '../../../src/publishing/live/state/changeState.ts';
 import { protocolOptions } from '../../../src/publishing/protocolOptions.ts';
 import { type BenchmarkEntry, inProcess } from '../benchmark.ts';
@@ -14,10 +15,11 @@ export const entry: BenchmarkEntry = () => {
   const states = [0.8, 0.9].map(
     (level) => changeState(protocol, openingState(protocol), { kind: 'choose', choices: { level } }).state,
   );
+  const quality = readQuality(review, 'cosmetic-deformity');
   let turn = 0;
   const page = () => {
     turn += 1;
-    return analyse(review, states[turn % 2]!);
+    return analyse(review, states[turn % 2]!, quality);
   };
   const alone = () => {
     turn += 1;

@@ -10,7 +10,11 @@ import {
   predictionIntervals,
   varianceEstimators,
 } from '../../../src/pooling/poolOptions.ts';
-import type { LiveChange } from '../../../src/publishing/live/state/changeState.ts';
+import {
+  changeState,
+  type LiveChange,
+  openingState,
+} from '../../../src/publishing/live/state/changeState.ts';
 import { countedOutcomes, outcomeOf } from '../../../src/publishing/live/state/choices.ts';
 import {
   type LiveChoices,
@@ -79,3 +83,12 @@ export function arbitraryChange(review: Review, state: LiveState): fc.Arbitrary<
     fc.constantFrom<LiveChange>({ kind: 'protocol' }, { kind: 'all-studies' }),
   );
 }
+
+/** A state up to five changes away from the opening, as a reader could come to it. */
+export const stateAfterChanges = (review: Review): fc.Arbitrary<LiveState> =>
+  fc.array(fc.nat(), { maxLength: 5 }).map((seeds) =>
+    seeds.reduce((state, seed) => {
+      const [change] = fc.sample(arbitraryChange(review, state), { numRuns: 1, seed });
+      return changeState(review.protocol, state, change!).state;
+    }, openingState(review.protocol)),
+  );

@@ -60,9 +60,12 @@ describe.skipIf(!chromiumPresent)('the live page, one file opened from disk', ()
     () => live,
     () => shared,
   );
-  peopleTests(() => live);
-  exportTests(() => live);
+  peopleTests(() => shared);
+  exportTests(() => shared);
   folderTests(() => live);
-  steadinessTests(() => live);
+  steadinessTests(
+    () => live,
+    () => shared,
+  );
   watchTests(() => live);
 });

@@ -23,7 +23,7 @@ import {
 } from '../../../src/publishing/live/state/history.ts';
 import type { LiveState } from '../../../src/publishing/live/state/liveState.ts';
 import { assessorShortcuts } from '../../../src/publishing/live/state/vocabulary.ts';
-import { arbitraryChange } from './arbitraryState.ts';
+import { arbitraryChange, stateAfterChanges } from './arbitraryState.ts';
 import { demo } from './demo.ts';
 
 const { protocol } = demo;
@@ -31,13 +31,7 @@ const opening = openingState(protocol);
 const changed = (state: LiveState, ...changes: readonly LiveChange[]): LiveState =>
   changes.reduce((now, change) => changeState(protocol, now, change).state, state);
 
-/** A state some changes away from the opening. */
-const arbitraryState = fc.array(fc.nat(), { maxLength: 5 }).map((seeds) =>
-  seeds.reduce((state, seed) => {
-    const [change] = fc.sample(arbitraryChange(demo, state), { numRuns: 1, seed });
-    return changed(state, change!);
-  }, opening),
-);
+const arbitraryState = stateAfterChanges(demo);
 
 describe('the state of the live page', () => {
   it('opens on the first outcome, with nothing departed from', () => {

@@ -5,6 +5,7 @@ import type { Review } from '../../../extraction/review.ts';
 import { selectEvents } from '../../../extraction/selectEvents.ts';
 import { poolBySite, type SitePools } from '../../../pooling/poolBySite.ts';
 import type { RatePoolOptions } from '../../../pooling/ratePoolOptions.ts';
+import type { LeftOutEntry } from '../../../tables/leftOutTable.ts';
 import { poolingDepartures } from '../../poolingDepartures.ts';
 import { protocolOptions } from '../../protocolOptions.ts';
 import { choicesInForce, outcomeOf } from '../state/choices.ts';
@@ -26,6 +27,8 @@ export interface LiveAnalysis {
   readonly quality: QualityReadings;
   /** Every study that could count under these choices, largest first. */
   readonly studies: readonly ListedStudy[];
+  /** Every row of the outcome that does not count, with the reason, by line of the sheet. */
+  readonly leftOut: readonly LeftOutEntry[];
   /** One sentence for each way in which this differs from the protocol. */
   readonly departures: readonly string[];
 }
@@ -81,7 +84,13 @@ export function analyse(
   const options = { ...protocolOptions(protocol, outcome), ...poolDepartures(state.departures) };
   const studies = listStudies(selection.arms, off);
   const labels = new Map(review.studies.map(({ study, label }) => [study, label]));
-  const named = (ids: Iterable<string>) => [...ids].map((study) => labels.get(study) ?? study).join(', ');
+  const named = (ids: Iterable<string>) => {
+    const names = [...ids].map((study) => labels.get(study) ?? study);
+    const more = names.length - mostNames;
+    return more <= 1
+      ? names.join(', ')
+      : `${names.slice(0, mostNames).join(', ')} and ${more} more, listed among the rows not used`;
+  };
   return {
     state,
     choices,
@@ -90,6 +99,7 @@ export function analyse(
     arms,
     options,
     pools: poolBySite(arms, options),
+    leftOut: rowsLeftOut(review, selection, off, without),
     quality,
     studies,
     departures: [
@@ -103,4 +113,28 @@ export function analyse(
       ...poolingDepartures(protocol, outcome, options),
     ],
   };
+}
+
+/** From so many names on a sentence says how many more there are. */
+const mostNames = 8;
+
+function rowsLeftOut(
+  review: Review,
+  { outcome, arms, leftOut }: EventSelection,
+  off: ReadonlySet<string>,
+  without: ReadonlySet<string>,
+): readonly LeftOutEntry[] {
+  const labels = new Map(review.studies.map(({ study, label }) => [study, label]));
+  const switchedOff = arms
+    .filter(({ study }) => off.has(study))
+    .map(({ label, arm, row }) => ({ label, arm, row, reason: 'Switched off.' }));
+  const notGoodEnough = review.events
+    .filter((row) => row.outcome === outcome.id && without.has(row.study))
+    .map(({ study, arm, row }) => ({
+      label: labels.get(study) ?? study,
+      arm,
+      row,
+      reason: 'Left out for how well the study was done.',
+    }));
+  return [...leftOut, ...switchedOff, ...notGoodEnough].sort((a, b) => a.row.line - b.row.line);
 }

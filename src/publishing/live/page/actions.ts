@@ -4,6 +4,7 @@ import type { PageFacts } from '../../pageFacts.ts';
 import { slug } from '../../slug.ts';
 import type { LiveAnalysis } from '../analysis/analyse.ts';
 import { copyPicture, copyText } from '../exports/copy.ts';
+import { departuresOnRows } from '../exports/departuresTravel.ts';
 import { notebookOfView } from '../exports/notebookOfView.ts';
 import { pngOfSvg } from '../exports/pngOfSvg.ts';
 import { saveFile } from '../exports/saveFile.ts';
@@ -44,8 +45,19 @@ export function pageActions(
       }, failed);
     },
     saveCsv: (name, { table }) =>
-      saveFile(named(name, 'csv'), new Blob([tableToCsv(noteOnRows(table, facts))], { type: 'text/csv' })),
-    copyLink: () => void copyText(location.href).then(copied('Link')),
+      saveFile(
+        named(name, 'csv'),
+        new Blob([tableToCsv(noteOnRows(departuresOnRows(table, now().departures), facts))], {
+          type: 'text/csv',
+        }),
+      ),
+    copyLink: () =>
+      void copyText(location.href).then((done) => {
+        if (!done || location.protocol !== 'file:') return copied('Link')(done);
+        say(
+          'Link copied. It names a file of this machine: a colleague opens their own copy of the page and puts the part from # on behind its address.',
+        );
+      }),
     copyAnswer: () => void copyText(slideText(now(), facts)).then(copied('Answer in words')),
     saveNotebook: () =>
       saveFile(

@@ -3,9 +3,17 @@ import { button, element, type Part, setText } from './element.ts';
 
 /** In what the page differs from the protocol, always in sight, and the way back. */
 export function departuresPart(backToProtocol: () => void): Part<LiveAnalysis> {
-  const heading = element('h2', { id: 'departures' });
+  const heading = element('h2', { id: 'departures', tabindex: '-1' });
   const list = element('ul');
-  const back = button('Back to the protocol', backToProtocol, { id: 'back-to-protocol' });
+  const back = button(
+    'Back to the protocol',
+    () => {
+      backToProtocol();
+      // The button is gone now; whoever came by keyboard must not be thrown back to the start.
+      heading.focus();
+    },
+    { id: 'back-to-protocol' },
+  );
   const node = element(
     'section',
     { class: 'departures', 'aria-labelledby': 'departures' },

@@ -126,10 +126,10 @@ export function livePage(review: Review, source: LiveSource, place: LivePlace): 
   const redo = button('Redo', () => step(1), { id: 'redo', title: 'Ctrl+Shift+Z' });
 
   const copyLink = button('Copy link', actions.copyLink, { id: 'copy-link' });
+  const copyAnswer = button('Copy answer in words', actions.copyAnswer, { id: 'copy-answer' });
   const takeAway = element(
     'p',
     { class: 'tools' },
-    button('Copy answer in words', actions.copyAnswer, { id: 'copy-answer' }),
     button('Notebook of this view', actions.saveNotebook, { id: 'save-notebook' }),
   );
 
@@ -143,7 +143,7 @@ export function livePage(review: Review, source: LiveSource, place: LivePlace): 
         'div',
         { class: 'first-row' },
         outcomes.node,
-        element('p', { class: 'tools' }, undo, redo, copyLink),
+        element('p', { class: 'tools' }, undo, redo, copyLink, copyAnswer),
       ),
       said,
       answer.node,
@@ -167,8 +167,11 @@ export function livePage(review: Review, source: LiveSource, place: LivePlace): 
       value: state.outcome,
       options: countedOutcomes(review.protocol).map(({ id, name }) => ({ value: id, name })),
     });
+    const focused = document.activeElement;
     undo.disabled = !canUndo(history);
     redo.disabled = !canRedo(history);
+    if (focused === undo && undo.disabled) redo.focus();
+    if (focused === redo && redo.disabled) undo.focus();
     document.title = `${analysis.outcome.name}: ${facts.reviewTitle}`;
     announce(headlineSentence(analysis.outcome.name, analysis.pools));
     cancelAnimationFrame(drawing);
@@ -196,7 +199,11 @@ export function livePage(review: Review, source: LiveSource, place: LivePlace): 
     follow(hash) {
       const { state, ignored } = readHash(review, hash);
       const like = (at: number) => JSON.stringify(history.states[at]) === JSON.stringify(state);
-      if (like(history.at)) return;
+      // The page's own writing of the address comes back here too; only what somebody asked in vain is said.
+      if (like(history.at)) {
+        if (ignored.length > 0) say(ignored);
+        return;
+      }
       if (like(history.at - 1)) history = stepHistory(history, -1);
       else if (like(history.at + 1)) history = stepHistory(history, 1);
       else history = addState(history, state);

@@ -11,7 +11,7 @@ export const forestView: ViewDefinition = {
   id: 'forest',
   name: 'Each study',
   heading: 'Every study, and the pooled rate at each site',
-  blocks: ({ pools, outcome, selection }, { protocol }) => [
+  blocks: ({ pools, outcome, leftOut }, { protocol }) => [
     {
       kind: 'figure',
       name: 'each-study',
@@ -32,7 +32,7 @@ export const forestView: ViewDefinition = {
     {
       kind: 'table',
       name: 'left-out',
-      table: leftOutTable(selection.leftOut, { caption: 'Rows not used, with the reason' }),
+      table: leftOutTable(leftOut, { caption: 'Rows not used, with the reason' }),
       folded: true,
     },
   ],

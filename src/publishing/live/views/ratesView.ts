@@ -16,7 +16,7 @@ export const ratesView: ViewDefinition = {
   id: 'rates',
   name: 'Rates by site',
   heading: 'How often, at each site',
-  blocks: ({ pools, outcome, selection, choices }) => {
+  blocks: ({ pools, outcome, selection, choices, leftOut }) => {
     const { windowMonths: window } = choices;
     const detail = window === null ? 'any time' : `${window.minimum} to ${window.maximum} months`;
     return [
@@ -58,7 +58,7 @@ export const ratesView: ViewDefinition = {
       {
         kind: 'table',
         name: 'left-out',
-        table: leftOutTable(selection.leftOut, { caption: 'Rows not used, with the reason' }),
+        table: leftOutTable(leftOut, { caption: 'Rows not used, with the reason' }),
         folded: true,
       },
     ];

@@ -6,7 +6,7 @@ import type { SitePools } from '../../../../src/pooling/poolBySite.ts';
 import { lowQualityStudies } from '../../../../src/robustness/choices/lowQualityStudies.ts';
 import { demo } from '../demo.ts';
 import { pooled, printed } from './byTheLibrary.ts';
-import { answerOnPage, departuresOnPage, toProtocol } from './liveBrowser.ts';
+import { answerOnPage, departuresOnPage, follow } from './liveBrowser.ts';
 
 const choose = (id: string, value: string) => (page: Page) => page.selectOption(`#${id}`, value);
 const press = (name: string) => (page: Page) => page.getByRole('button', { name }).first().click();
@@ -132,7 +132,7 @@ const controls: readonly (readonly [
 export function controlsTests(shared: () => Page): void {
   it.each(controls)('%s: the page shows what the library says', async (_, does, expected) => {
     const page = shared();
-    await toProtocol(page);
+    await follow(page);
     const before = await answerOnPage(page);
     await does(page);
     const wanted = printed(expected());

@@ -1,13 +1,13 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
-import { expect, it } from 'vitest';
+import { afterAll, beforeAll, expect, it } from 'vitest';
 import { formatProblem } from '../../../../src/extraction/problem.ts';
 import { readReview } from '../../../../src/extraction/readReview.ts';
 import { hostileTexts, writeHostileReview } from '../../helpers/hostileReview.ts';
 import { demoFiles } from '../demo.ts';
 import { folderOfSlips, kindOf } from './folderOfSlips.ts';
-import { drawn, type LiveBrowser } from './liveBrowser.ts';
+import { drawn, type LiveBrowser, type OpenedPage } from './liveBrowser.ts';
 
 const give = (page: Page, files: Readonly<Record<string, string>>): Promise<void> =>
   page.setInputFiles(
@@ -27,8 +27,16 @@ const drop = (page: Page, files: Readonly<Record<string, string>>): Promise<void
 
 /** A reader's own folder: the same checks, the same messages, and nothing in it is ever taken for code. */
 export function folderTests(live: () => LiveBrowser): void {
+  let opened: OpenedPage;
+  beforeAll(async () => {
+    opened = await live().open();
+  });
+  afterAll(async () => {
+    await opened.page.close();
+  });
+
   it('a folder with forty kinds of error shows forty messages, word for word those of the check', async () => {
-    const { page, complaints } = await live().open();
+    const { page, complaints } = opened;
     const { problems } = readReview(folderOfSlips());
     const errors = problems.filter(({ severity }) => severity === 'error');
     expect(new Set(errors.map(kindOf)).size).toBeGreaterThanOrEqual(40);
@@ -41,7 +49,6 @@ export function folderTests(live: () => LiveBrowser): void {
     // The review that was there stays.
     expect(await page.locator('h1').textContent()).toBe('Cosmetic deformity');
     expect(complaints).toEqual([]);
-    await page.close();
   });
 
   it('a study named as markup stays a name, in every view; dropped files are read and go nowhere', async () => {
@@ -52,7 +59,7 @@ export function folderTests(live: () => LiveBrowser): void {
         .filter((name) => /\.(?:csv|json)$/.test(name))
         .map((name) => [name, readFileSync(join(folder, name), 'utf8')]),
     );
-    const { page, complaints } = await live().open({ hash: 'v=1&without=norholt-2009' });
+    const { page, complaints } = opened;
     await drop(page, files);
     await expect.poll(() => page.title()).toContain('Review </title>');
     expect(await page.locator('.said').textContent()).toContain('stay in this page');
@@ -68,7 +75,6 @@ export function folderTests(live: () => LiveBrowser): void {
     expect(await page.locator('script').count()).toBe(2);
     expect(await page.title()).not.toBe('taken');
     expect(complaints).toEqual([]);
-    await page.close();
   });
 
   it('a review that counts nothing as events says so', async () => {
@@ -79,7 +85,7 @@ export function folderTests(live: () => LiveBrowser): void {
       outcomes: protocol.outcomes.filter(({ kind }: { kind: string }) => kind === 'score'),
     };
     const heading = files['events.csv']!.split('\n')[0]!;
-    const { page } = await live().open();
+    const { page } = opened;
     await give(page, {
       'studies.csv': files['studies.csv']!,
       'arms.csv': files['arms.csv']!,
@@ -87,6 +93,5 @@ export function folderTests(live: () => LiveBrowser): void {
       'events.csv': `${heading}\n`,
     });
     await page.getByText('This review counts no outcome as events').waitFor();
-    await page.close();
   });
 }

@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
+import { expect } from 'vitest';
 import { buildLive } from '../../../../src/publishing/liveServer/buildLive.ts';
 import { readSource } from '../../../../src/publishing/liveServer/readSource.ts';
 import { demoFolder } from '../demo.ts';
@@ -98,11 +99,16 @@ export const openControls = (page: Page): Promise<void> =>
     for (const group of document.querySelectorAll<HTMLDetailsElement>('details.group')) group.open = true;
   });
 
-/** As after following a link to the page itself. */
-export const toProtocol = async (page: Page): Promise<void> => {
-  await page.evaluate(() => {
-    location.hash = '';
-  });
-  await page.waitForSelector('.departures:not(.departed)');
-  await page.locator('h1', { hasText: 'Cosmetic deformity' }).waitFor();
-};
+/** The shared page as after following a link; without one, as the protocol has it. */
+export async function follow(page: Page, hash = ''): Promise<void> {
+  await page.evaluate((wanted) => {
+    location.hash = 'v=1&view=funnel';
+    location.hash = wanted;
+  }, hash);
+  if (hash === '') {
+    await page.waitForSelector('.departures:not(.departed)');
+    await page.locator('h1', { hasText: 'Cosmetic deformity' }).waitFor();
+    await page.waitForSelector('#view-rates[aria-current]');
+  } else await expect.poll(() => page.evaluate(() => location.hash.slice(1))).toBe(hash);
+  await drawn(page);
+}

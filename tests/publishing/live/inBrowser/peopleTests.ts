@@ -3,7 +3,7 @@ import { expect, it } from 'vitest';
 import { liveViews } from '../../../../src/publishing/live/state/liveState.ts';
 import { clinicalCaution, inventedDataWarning } from '../../../../src/publishing/pageFacts.ts';
 import { pooled, printed } from './byTheLibrary.ts';
-import { answerOnPage, axe, drawn, type LiveBrowser, openControls } from './liveBrowser.ts';
+import { answerOnPage, axe, drawn, follow } from './liveBrowser.ts';
 
 const violations = async (page: Page, rules: readonly string[]): Promise<readonly string[]> => {
   await page.evaluate(axe);
@@ -31,9 +31,11 @@ async function tabTo(page: Page, selector: string): Promise<void> {
 }
 
 /** People: no mouse, a small screen, paper, the night, a screen reader. */
-export function peopleTests(live: () => LiveBrowser): void {
+export function peopleTests(shared: () => Page): void {
   it('with the keyboard alone: leave out the biggest series and count only examined deformity', async () => {
-    const { page, complaints } = await live().open();
+    const page = shared();
+    await follow(page);
+    await page.locator('.skip').focus();
     await tabTo(page, 'div.shortcuts button');
     await page.keyboard.press('Enter');
     await tabTo(page, '#leave-out-biggest');
@@ -50,8 +52,8 @@ export function peopleTests(live: () => LiveBrowser): void {
     // What was heard is the answer; focus stayed on the button.
     expect(await page.locator('#announcer').textContent()).toContain(`top of groove ${answer[0]![1]},`);
     expect(await page.evaluate(() => document.activeElement?.id)).toBe('leave-out-biggest');
-    expect(complaints).toEqual([]);
-    await page.close();
+    await page.setViewportSize({ width: 1280, height: 900 });
+    await page.emulateMedia({ media: null, colorScheme: null });
   });
 
   // The night changes colours and nothing else.
@@ -59,8 +61,9 @@ export function peopleTests(live: () => LiveBrowser): void {
     ['light', []],
     ['dark', ['color-contrast']],
   ] as const)('%s: no violation found by axe, in any view', async (colorScheme, rules) => {
-    const { page, complaints } = await live().open({ colorScheme });
-    await openControls(page);
+    const page = shared();
+    await follow(page);
+    await page.emulateMedia({ colorScheme });
     for (const view of liveViews) {
       await page.click(`#view-${view}`);
       if (view === 'claim') await page.fill('#claim', '0 of 40, under 5 %');
@@ -69,31 +72,34 @@ export function peopleTests(live: () => LiveBrowser): void {
         expect(await page.getByText(text).isVisible(), `${view}: ${text}`).toBe(true);
       expect(await violations(page, rules), view).toEqual([]);
     }
-    expect(complaints).toEqual([]);
-    await page.close();
+    await page.setViewportSize({ width: 1280, height: 900 });
+    await page.emulateMedia({ media: null, colorScheme: null });
   });
 
   it('360 pixels wide, no view scrolls sideways and every figure is the narrow one', async () => {
-    const { page, complaints } = await live().open({ width: 360, hash: 'v=1&claim=0+of+40' });
-    await openControls(page);
+    const page = shared();
+    await page.setViewportSize({ width: 360, height: 800 });
+    await follow(page, 'v=1&claim=0+of+40');
     for (const view of liveViews) {
       await page.click(`#view-${view}`);
       await drawn(page);
       expect(await page.evaluate('document.documentElement.scrollWidth'), view).toBeLessThanOrEqual(360);
       expect(await page.locator('.panel-190mm').count(), view).toBe(0);
     }
-    expect(complaints).toEqual([]);
-    await page.close();
+    await page.setViewportSize({ width: 1280, height: 900 });
+    await page.emulateMedia({ media: null, colorScheme: null });
   });
 
   it('prints the answer, the departures, the view and the caution, and nothing to press', async () => {
-    const { page } = await live().open({ hash: 'v=1&level=0.8', colorScheme: 'dark' });
-    await page.emulateMedia({ media: 'print' });
+    const page = shared();
+    await follow(page, 'v=1&level=0.8');
+    await page.emulateMedia({ media: 'print', colorScheme: 'dark' });
     for (const kept of ['.answer', '.departures li', 'figure svg', '.invented', '.about .caution'])
       expect(await page.locator(kept).first().isVisible(), kept).toBe(true);
     for (const hidden of ['.controls', '.views', '.tools', '.take', '.folder'])
       expect(await page.locator(hidden).first().isVisible(), hidden).toBe(false);
     expect(await page.evaluate('getComputedStyle(document.body).backgroundColor')).toBe('rgb(255, 255, 255)');
-    await page.close();
+    await page.setViewportSize({ width: 1280, height: 900 });
+    await page.emulateMedia({ media: null, colorScheme: null });
   });
 }

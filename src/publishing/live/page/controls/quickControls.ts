@@ -17,7 +17,14 @@ export function quickControls(review: Review, change: (change: LiveChange) => vo
     },
     { id: 'leave-out-biggest' },
   );
-  const all = button('Put all studies back', () => change({ kind: 'all-studies' }), { id: 'all-studies' });
+  const all = button(
+    'Put all studies back',
+    () => {
+      change({ kind: 'all-studies' });
+      biggest.focus();
+    },
+    { id: 'all-studies' },
+  );
   const trials = button(
     'Only trials',
     () => {
