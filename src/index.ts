@@ -333,6 +333,7 @@ export { standardSentence } from './certainty/standardSentence.ts';
 
 // figures: results drawn
 
+export { type BeforeAfterOptions, beforeAfter } from './figures/beforeAfter.ts';
 export { bubblePlot } from './figures/bubblePlot.ts';
 export { claimPicture } from './figures/claimPicture.ts';
 export { coverageRows } from './figures/coverageRows.ts';
@@ -361,6 +362,22 @@ export { tradeOffPlot } from './figures/tradeOffPlot.ts';
 // tables: results as rows, and as sentences chosen by the numbers
 
 export { certaintyOverview, certaintySteps, questionText } from './tables/certaintySteps.ts';
+export {
+  cellsChangeTable,
+  certaintyChangeTable,
+  renamedTable,
+  rowsChangeTable,
+  rulesChangeTable,
+} from './tables/changes/cellTables.ts';
+export { type ChangePicture, changeDocument, inShort } from './tables/changes/changeDocument.ts';
+export {
+  conclusionsChangeTable,
+  movedConclusionsTable,
+  ordersTable,
+  recommendationsChangeTable,
+  splitTable,
+  studiesChangeTable,
+} from './tables/changes/changeTables.ts';
 export { characteristicsTable } from './tables/characteristicsTable.ts';
 export { checklistReading, checklistTable } from './tables/checklist/checklistTable.ts';
 export { type ReportingChecklist, reportingChecklist } from './tables/checklist/reportingChecklist.ts';
@@ -450,6 +467,7 @@ export { type SiteChanges, smallStudiesTable, whatWouldChangeTable } from './tab
 
 // publishing: notebooks as pages
 
+export { previousFolder, versionsOf } from './publishing/changes/previousVersion.ts';
 export { coverageInWorkers } from './publishing/coverageInWorkers.ts';
 export { type EvidenceOptions, evidenceOfReview } from './publishing/evidenceOfReview.ts';
 export { manuscriptResults } from './publishing/manuscript/manuscriptResults.ts';

@@ -1,5 +1,5 @@
 import type { Protocol } from '../../src/extraction/protocol.ts';
-import type { SheetName } from '../../src/extraction/sheets/sheets.ts';
+import { type SheetName, sheets } from '../../src/extraction/sheets/sheets.ts';
 import { demoProtocol } from './demoProtocol.ts';
 import type { CsvRow } from './demoRows.ts';
 import { type DemoStudy, demoStudies } from './demoStudies.ts';
@@ -61,14 +61,26 @@ const laterCorrected: readonly LaterCorrected[] = [
     row: { study: 'quellmoor-2010', arm: 'suprapectoral', scale: 'pain-vas', value_type: 'final' },
     stood: { mean: '3.0' },
   },
+  {
+    sheet: 'certainty',
+    row: { outcome: 'revision', question: 'rate', site: 'suprapectoral', domain: 'publication bias' },
+    stood: { levels: '-1', reason: 'no register of operations had been searched yet', notes: '' },
+  },
 ];
 
 /** Rows of a sheet with the cells that were corrected later put back to what they said. */
 export function asLastYear(sheet: SheetName, rows: readonly CsvRow[]): readonly CsvRow[] {
-  let changed = [...rows];
+  // The panel met again after the later search.
+  let changed = rows.map((own) =>
+    own.decided_on === undefined ? own : { ...own, decided_on: '2025-07-15' },
+  );
   for (const { row, stood } of laterCorrected.filter((each) => each.sheet === sheet)) {
     const matches = (own: CsvRow): boolean => Object.entries(row).every(([key, value]) => own[key] === value);
     const found = changed.filter(matches);
+    const unknown = Object.keys(stood).filter(
+      (heading) => !Object.hasOwn(sheets[sheet].columns.shape, heading),
+    );
+    if (unknown.length > 0) throw new RangeError(`${sheet} has no column ${unknown.join(', ')}`);
     if (found.length !== 1)
       throw new RangeError(`${found.length} rows of ${sheet} match ${JSON.stringify(row)}`);
     changed = changed.map((own) => (matches(own) ? { ...own, ...stood } : own));

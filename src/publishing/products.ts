@@ -42,6 +42,15 @@ export const products: readonly Product[] = [
     paths: ['talk.pptx', 'talk'],
   },
   {
+    name: 'changes',
+    title: 'What changed',
+    words:
+      'since the earlier version: what still stands, what moved and why, as a page and as a Word document',
+    command: 'npm run changes',
+    open: 'changes.html',
+    paths: ['changes.html', 'changes.docx', 'changes.md', 'changes.json'],
+  },
+  {
     name: 'manuscript',
     title: 'Methods and results as text',
     words: 'a Word file to write on in, with the flow diagram, the references and the reporting checklists',

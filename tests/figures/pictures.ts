@@ -7,6 +7,7 @@ import { peopleGrid } from '../../src/figures/peopleGrid.ts';
 import { sitesOverview } from '../../src/figures/sitesOverview.ts';
 import { peopleOfPools } from '../../src/tables/plainWords/peopleOfPools.ts';
 import { certaintyPictures } from './certaintyPictures.ts';
+import { changePictures } from './changePictures.ts';
 import { flowPictures } from './flowPictures.ts';
 import { comparison, deformity, invented, nasty, revision, words } from './inventedPools.ts';
 import { moderatorPictures } from './moderatorPictures.ts';
@@ -109,6 +110,7 @@ export const pictures: Readonly<Record<string, () => string>> = {
     ),
   ),
   ...picturesOfChoices,
+  ...changePictures,
   ...certaintyPictures,
   ...both('interval-rows-rates', (width) =>
     intervalRows(

@@ -14,7 +14,7 @@ function nameOf(question: CertaintyQuestion, review: Review): string {
   const outcome =
     review.protocol.outcomes.find(({ id }) => id === question.outcome)?.name ?? question.outcome;
   const against = question.kind === 'rate' ? '' : ` against ${siteNames[question.comparator].toLowerCase()}`;
-  return `${outcome}: ${siteNames[question.site]}${against}`;
+  return `${outcome}, ${siteNames[question.site].toLowerCase()}${against}`;
 }
 
 /**
@@ -37,7 +37,7 @@ export function compareCertaintyRatings(
       const [one, other] = [old, now].map((rating) => rating?.domains.find((each) => each.domain === domain));
       const [was, is] = [one?.levels ?? 0, other?.levels ?? 0];
       if (was === is || old === undefined || now === undefined) return [];
-      const why = other?.reason ?? other?.evidence.join(' ') ?? '';
+      const why = other?.reason ?? other?.evidence.slice(0, 2).join(' ') ?? '';
       return [{ domain, before: was, after: is, why }];
     });
     if (old?.level === now?.level && domains.length === 0) return [];

@@ -74,7 +74,7 @@ function premiseOf(
     return { answer, reach, state: stateOf(reach, asked), certainty };
   };
   const one = siteNames[site].toLowerCase();
-  const what = comparator === undefined ? '' : ` than ${siteNames[comparator].toLowerCase()}`;
+  const what = comparator === undefined ? '' : ` than after ${siteNames[comparator].toLowerCase()}`;
   const by = comparator === undefined ? `${bound} in 100` : `${material} or more in 100`;
   const claims: Readonly<Record<RecommendationClaim, string>> = {
     fewer: `fewer after ${one}${what}, by ${by}`,
