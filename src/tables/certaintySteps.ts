@@ -11,9 +11,11 @@ export function questionText({ question, body }: CertaintyRating): string {
     : `${name}, ${siteNames[question.site].toLowerCase()} against ${siteNames[question.comparator].toLowerCase()}`;
 }
 
+const sentenceCase = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
+
 /** One rating step by step: where it starts, what each domain proposes and shows, what was decided and why, where it ends. */
 export function certaintySteps(rating: CertaintyRating, options: { readonly caption?: string } = {}): Table {
-  const { start, domains, level, confirmed, steps, body, cautions } = rating;
+  const { start, domains, level, confirmed, steps, cautions } = rating;
   const bounds = steps.find(({ what }) => what === 'bounds');
   return table({
     caption: options.caption ?? `Certainty step by step: ${questionText(rating)}`,
@@ -25,7 +27,7 @@ export function certaintySteps(rating: CertaintyRating, options: { readonly capt
       { key: 'reason', heading: 'Reason given' },
     ],
     rows: [
-      { step: 'Start', evidence: `${body.design}: ${start.reason}`, proposed: start.level },
+      { step: 'Start', evidence: sentenceCase(start.reason), proposed: start.level },
       ...domains.map(({ domain, evidence, proposed, decided, reason }) => ({
         step: domain,
         evidence: evidence.join(' '),
@@ -71,7 +73,7 @@ export function certaintyOverview(
         .filter(({ levels }) => levels !== 0)
         .map(
           ({ domain, levels, decided }) =>
-            `${domain} ${levelsText(levels)}${decided === undefined ? ' (proposed)' : ''}`,
+            `${domain}: ${levelsText(levels)}${decided === undefined ? ' (proposed)' : ''}`,
         )
         .join('; '),
       confirmed: rating.confirmed ? 'yes' : 'no',

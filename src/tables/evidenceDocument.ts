@@ -84,7 +84,9 @@ export function evidenceDocument(
     ...(parts.rates.length === 0
       ? []
       : [heading(1, 'How often, at each site'), tableBlock(rateFindings(protocol, parts.rates))]),
-    ...(comparisons.length === 0 ? [] : [heading(1, 'One site against another')]),
+    ...(comparisons.length === 0
+      ? []
+      : [{ kind: 'page-break' } as const, heading(1, 'One site against another')]),
     ...comparisons.flatMap(({ ratings: found, scores = [] }, at): DocumentBlock[] => [
       ...(at === 0 ? [] : [{ kind: 'page-break' } as const]),
       heading(2, pairHeading(found[0]!)),

@@ -88,7 +88,7 @@ function headingOf(protocol: Protocol, rating: CertaintyRating): string {
       : `${operationName(question.site)} against ${operationName(question.comparator)}`;
   if (rating.level === undefined) return `${outcome}, ${asked}: no study answers the question`;
   return (
-    `${outcome}, ${asked}: certainty ${certaintyText(rating)}. ${basisText(body)}. ` +
+    `${outcome}, ${asked}: certainty ${certaintyText(rating)}. ${basisText(body).replace(' (', ' shoulders (')}. ` +
     `Starts ${start.level}: ${start.reason}`
   );
 }

@@ -22,12 +22,14 @@ function pageAbout(id: string, runs: readonly NotebookRun[]): NotebookRun | unde
   );
 }
 
-/** A level, and whether people have confirmed it. */
+/** A level, with a star while people have not confirmed it. */
 function sureText(rating: RecordedCertainty | undefined): string {
   if (rating === undefined) return 'not rated';
   if (rating.level === undefined) return 'cannot tell';
-  return rating.confirmed ? rating.level : `${rating.level}, proposed`;
+  return rating.confirmed ? rating.level : `${rating.level}*`;
 }
+
+const proposed = '* Proposed from the data: nobody has decided on it yet.';
 
 /** One small table for each outcome: rate per 100 with its interval at each site, and what it rests on. */
 export function evidenceCards(outcomes: readonly OutcomeAtSites[], runs: readonly NotebookRun[]): string {
@@ -36,22 +38,23 @@ export function evidenceCards(outcomes: readonly OutcomeAtSites[], runs: readonl
     const level = levelHeading(pools.sites[0]?.pool.options.level ?? 0.95);
     const notes = ratesBySiteTable(pools).notes.filter((note) => note !== pools.notAComparison);
     const id = `glance-${slug(outcome.id)}`;
+    const rows = pools.sites.map(({ site, name, pool }) => {
+      const { rate, interval, studies, shoulders } = rateCells(pool);
+      const sure = sureText(ratings.get(`${outcome.id} ${site}`));
+      return { site: name, rate, interval, studies, shoulders, ...(ratings.size === 0 ? {} : { sure }) };
+    });
     const card = table({
       caption: outcome.name,
       columns: [
         { key: 'site', heading: 'Site' },
         { key: 'rate', heading: 'Per 100', align: 'right' },
         { key: 'interval', heading: `${level} interval`, align: 'right' },
+        ...(ratings.size === 0 ? [] : [{ key: 'sure', heading: 'How sure' } as const]),
         { key: 'studies', heading: 'Studies', align: 'right' },
         { key: 'shoulders', heading: 'Shoulders', align: 'right' },
-        ...(ratings.size === 0 ? [] : [{ key: 'sure', heading: 'How sure' } as const]),
       ],
-      rows: pools.sites.map(({ site, name, pool }) => {
-        const { rate, interval, studies, shoulders } = rateCells(pool);
-        const sure = sureText(ratings.get(`${outcome.id} ${site}`));
-        return { site: name, rate, interval, studies, shoulders, ...(ratings.size === 0 ? {} : { sure }) };
-      }),
-      notes,
+      rows,
+      notes: [...notes, ...(rows.some(({ sure }) => sure?.endsWith('*')) ? [proposed] : [])],
     });
     const about = pageAbout(outcome.id, runs);
     const link =

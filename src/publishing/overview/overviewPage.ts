@@ -11,7 +11,7 @@ import { type Product, productsSection } from '../products.ts';
 import { slugMaker } from '../slug.ts';
 import { entryLists } from './entryLists.ts';
 import { evidenceCards } from './evidenceCards.ts';
-import { outcomesAtSites } from './outcomesAtSites.ts';
+import { type OutcomeAtSites, outcomesAtSites } from './outcomesAtSites.ts';
 import { pageGroups, purposeOf } from './pageGroups.ts';
 import { searchAge } from './searchAge.ts';
 
@@ -30,10 +30,11 @@ export interface OverviewParts {
 /** The way in: what is here, for whom, what is known at a glance, what was left out, and where everything stands. */
 export function overviewPage(parts: OverviewParts): string {
   const { facts, review, runs } = parts;
+  const outcomes = outcomesAtSites(review);
   const sections: readonly (readonly [id: string, heading: string, html: string])[] = [
     ['start', 'Where to start', entryLists(titlesOf(runs))],
-    ['glance', 'The evidence at a glance', glance(parts)],
-    ['left-out', 'What was left out', leftOut(parts)],
+    ['glance', 'The evidence at a glance', glance(outcomes, runs)],
+    ['left-out', 'What was left out', leftOut(outcomes, parts)],
     ['pages', 'All pages', allPages(runs)],
     [
       'made',
@@ -70,15 +71,14 @@ const titlesOf = (runs: readonly NotebookRun[]): ReadonlyMap<string, string> =>
     ['trace', 'From row to result'],
   ]);
 
-function glance({ review, runs }: OverviewParts): string {
-  const outcomes = outcomesAtSites(review);
+function glance(outcomes: readonly OutcomeAtSites[], runs: readonly NotebookRun[]): string {
   if (outcomes.length === 0) return '<p>The protocol names no outcome that is counted as events.</p>';
   return `<p>Pooled rate per 100 shoulders at each site, with its interval and what it rests on. <strong>${escapeHtml(notAComparison)}</strong></p>
 ${evidenceCards(outcomes, runs)}`;
 }
 
-function leftOut({ review, runs, skipped }: OverviewParts): string {
-  const rows = outcomesAtSites(review).map(({ outcome, arms, leftOut: unused, pools }) => ({
+function leftOut(outcomes: readonly OutcomeAtSites[], { review, runs, skipped }: OverviewParts): string {
+  const rows = outcomes.map(({ outcome, arms, leftOut: unused, pools }) => ({
     outcome: outcome.name,
     used: arms,
     outside: pools.outside.reduce((sum, each) => sum + each.arms.length, 0),

@@ -6,8 +6,9 @@ import { cellNotes, cellText, columnsFor, type Table } from '../table.ts';
 export const textWidths = { portrait: 170, landscape: 257 } as const;
 export type PageTurn = keyof typeof textWidths;
 
-/** Millimetres a character of table text takes on average at 8.5 points, and the padding of a cell. */
-const character = 1.62;
+/** Millimetres a character of bold table text takes on average at 8.5 points, what a capital takes more, and the padding of a cell. */
+const character = 1.45;
+const capital = 0.5;
 const padding = 4.5;
 /** A column of running text is comfortable from here on. */
 const comfortable = 33;
@@ -22,6 +23,8 @@ interface ColumnNeed {
   readonly wanted: number;
   /** Characters of its longest text. */
   readonly characters: number;
+  /** How much text it holds: the quadratic mean of the characters of its cells, so that one long cell among many empty ones asks for little. */
+  readonly fullness: number;
 }
 
 /**
@@ -42,8 +45,8 @@ export function turnFor(source: Table): PageTurn {
 /**
  * Widths of a table's columns in mm, together no more than the page has room for.
  *
- * No column is narrower than its longest word while there is room; what remains goes to the columns with the longest
- * texts. A small table keeps its own width, one of at least 60 % of the room is spread over all of it.
+ * No column is narrower than its longest word while there is room; what remains goes to the columns that hold the most
+ * text. A small table keeps its own width, one of at least 60 % of the room is spread over all of it.
  */
 export function columnWidths(source: Table, turn: PageTurn): readonly number[] {
   const columns = needs(source);
@@ -68,12 +71,12 @@ function linesOf(source: Table): number {
   );
 }
 
-/** Raises all columns from their least width towards what they want, the longest texts fastest. */
+/** Raises all columns from their least width towards what they want, the fullest fastest. */
 function shareOut(columns: readonly ColumnNeed[], room: number): readonly number[] {
   const widths = columns.map(({ least }) => least);
   for (let round = 0; round < columns.length; round += 1) {
     const left = room - widths.reduce((sum, width) => sum + width, 0);
-    const open = columns.map(({ wanted, characters }, at) => (widths[at]! < wanted - 1e-9 ? characters : 0));
+    const open = columns.map(({ wanted, fullness }, at) => (widths[at]! < wanted - 1e-9 ? fullness : 0));
     const shares = open.reduce((sum, share) => sum + share, 0);
     if (left < 1e-9 || shares === 0) break;
     for (const [at, share] of open.entries())
@@ -81,6 +84,10 @@ function shareOut(columns: readonly ColumnNeed[], room: number): readonly number
   }
   return widths;
 }
+
+/** Millimetres of a text on one line. */
+const lengthOf = (text: string): number =>
+  stringWidth(text) * character + (text.match(/\p{Lu}/gu)?.length ?? 0) * capital;
 
 function needs(source: Table): readonly ColumnNeed[] {
   const marks = footnoteMarks(source);
@@ -92,10 +99,17 @@ function needs(source: Table): readonly ColumnNeed[] {
         return mark === '' ? cellText(row[column.key]) : `${cellText(row[column.key])}\u00a0${mark}`;
       }),
     ];
-    const characters = Math.max(...texts.map((text) => stringWidth(text)));
+    const lengths = texts.map((text) => stringWidth(text));
+    const characters = Math.max(...lengths);
+    const fullness = Math.sqrt(lengths.reduce((sum, length) => sum + length ** 2, 0) / lengths.length);
     const words = texts.flatMap((text) => text.split(/[ \u00ad]|(?<=[-\u2013/])/));
-    const longestWord = Math.max(...words.map((word) => stringWidth(word)));
-    const least = Math.min(longestWord * character, widest) + padding;
-    return { least, wanted: Math.max(least, Math.min(characters * character, widest) + padding), characters };
+    const longestWord = Math.max(...words.map(lengthOf));
+    const least = Math.min(longestWord, widest) + padding;
+    return {
+      least,
+      wanted: Math.max(least, Math.min(Math.max(...texts.map(lengthOf)), widest) + padding),
+      characters,
+      fullness,
+    };
   });
 }

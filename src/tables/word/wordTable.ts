@@ -26,6 +26,8 @@ export const twips = (millimetres: number): number => Math.round((millimetres / 
 
 /** Up to this many rows a table is kept on one page. */
 const rowsKeptTogether = 10;
+/** And rows under one heading up to this many. */
+const groupKeptTogether = 6;
 
 /**
  * A table as Word builds one: heading rows that repeat on every page, rows that never split, the first column as
@@ -144,7 +146,12 @@ export function wordTable(docx: Docx, source: Table, turn: PageTurn): WordTable 
                   style: wordStyleIds.tableText,
                   bold: i === 0,
                   // The first row stays with its heading and the last with the one before: no row stands alone.
-                  keepNext: at !== last && (short || place === 0 || at === last - 1),
+                  keepNext:
+                    at !== last &&
+                    (short ||
+                      at === last - 1 ||
+                      (place === 0 && rows.length > 1) ||
+                      (group !== undefined && rows.length <= groupKeptTogether && place < rows.length - 1)),
                 }),
               ],
             }),

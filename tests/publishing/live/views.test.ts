@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { analyse } from '../../../src/publishing/live/analysis/analyse.ts';
 import { headlineSentence } from '../../../src/publishing/live/analysis/headline.ts';
 import { plainAnswer } from '../../../src/publishing/live/analysis/plainAnswer.ts';
+import { departuresLine } from '../../../src/publishing/live/exports/departuresTravel.ts';
 import { openingState } from '../../../src/publishing/live/state/changeState.ts';
 import { liveViews } from '../../../src/publishing/live/state/liveState.ts';
 import { views } from '../../../src/publishing/live/views/views.ts';
@@ -44,5 +45,12 @@ describe('the views', () => {
         ],
       },
     ]);
+  });
+
+  it('a picture says in one line in what it departs from the protocol, however many ways', () => {
+    expect(departuresLine([])).toBeUndefined();
+    expect(departuresLine(['A.', 'B.'])).toBe('Not as the protocol has it. A. B.');
+    const long = Array.from({ length: 9 }, (_, at) => `${String(at).repeat(100)}.`);
+    expect(departuresLine(long)).toMatch(/^Not as the protocol has it\. 0{100}\. 1{100}\. And 7 more\.$/);
   });
 });

@@ -4,6 +4,7 @@ import type { PageFacts } from '../../pageFacts.ts';
 import { slug } from '../../slug.ts';
 import type { LiveAnalysis } from '../analysis/analyse.ts';
 import { copyPicture, copyText } from '../exports/copy.ts';
+import { departuresOnRows } from '../exports/departuresTravel.ts';
 import { notebookOfView } from '../exports/notebookOfView.ts';
 import { pngOfSvg } from '../exports/pngOfSvg.ts';
 import { saveFile } from '../exports/saveFile.ts';
@@ -44,7 +45,12 @@ export function pageActions(
       }, failed);
     },
     saveCsv: (name, { table }) =>
-      saveFile(named(name, 'csv'), new Blob([tableToCsv(noteOnRows(table, facts))], { type: 'text/csv' })),
+      saveFile(
+        named(name, 'csv'),
+        new Blob([tableToCsv(noteOnRows(departuresOnRows(table, now().departures), facts))], {
+          type: 'text/csv',
+        }),
+      ),
     copyLink: () =>
       void copyText(location.href).then((done) => {
         if (!done || location.protocol !== 'file:') return copied('Link')(done);

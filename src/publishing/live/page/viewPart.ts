@@ -2,6 +2,7 @@ import type { Review } from '../../../extraction/review.ts';
 import { tableToHtml } from '../../../tables/tableToHtml.ts';
 import { inventedDataNotice, type PageFacts, showsInventedData } from '../../pageFacts.ts';
 import type { LiveAnalysis } from '../analysis/analyse.ts';
+import { departuresLine } from '../exports/departuresTravel.ts';
 import type { LiveFrame, ViewBlock } from '../views/viewContent.ts';
 import { views } from '../views/views.ts';
 import { button, element, type Part, putMarkup, setText } from './element.ts';
@@ -23,11 +24,13 @@ export function viewPart(review: Review, facts: PageFacts, actions: ViewActions)
   const body = element('div', { class: 'view-body' });
   const opened = new Set<string>();
   const notice = showsInventedData(facts) ? { notice: inventedDataNotice } : {};
+  let departed: { readonly subtitle?: string } = {};
   const frame = (width: LiveFrame['width'], idPrefix: string): LiveFrame => ({
     width,
     idPrefix,
     document,
     ...notice,
+    ...departed,
   });
 
   const figure = (block: Extract<ViewBlock, { kind: 'figure' }>): HTMLElement => {
@@ -91,6 +94,8 @@ export function viewPart(review: Review, facts: PageFacts, actions: ViewActions)
     node: element('section', { class: 'view', 'aria-labelledby': 'view' }, heading, body),
     update(analysis) {
       const view = views[analysis.state.view];
+      const subtitle = departuresLine(analysis.departures);
+      departed = subtitle === undefined ? {} : { subtitle };
       setText(heading, view.heading);
       try {
         body.replaceChildren(...view.blocks(analysis, review).flatMap(draw));

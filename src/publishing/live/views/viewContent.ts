@@ -8,6 +8,8 @@ export interface LiveFrame {
   readonly width: '90mm' | '190mm';
   readonly idPrefix: string;
   readonly notice?: string;
+  /** In what the picture departs from the protocol. */
+  readonly subtitle?: string;
   readonly document?: Document;
 }
 

@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { expect, it } from 'vitest';
 import { forestPlot } from '../../../../src/figures/forestPlot.ts';
+import { departuresOnRows } from '../../../../src/publishing/live/exports/departuresTravel.ts';
 import { parseNotebook } from '../../../../src/publishing/notebookSource.ts';
 import { noteOnRows } from '../../../../src/publishing/noteOnRows.ts';
 import { inventedDataNotice } from '../../../../src/publishing/pageFacts.ts';
@@ -22,6 +23,7 @@ export function exportTests(shared: () => Page): void {
   it('SVG, PNG, CSV, notebook and words of a view', async () => {
     const page = shared();
     await follow(page, 'v=1&view=forest&level=0.8');
+    const departure = 'Confidence of every interval: 80 %, where the protocol has 95 %.';
     const pools = pooled('cosmetic-deformity', {}, { level: 0.8 });
     const button = (name: string) => page.getByRole('button', { name }).first();
 
@@ -33,6 +35,7 @@ export function exportTests(shared: () => Page): void {
         idPrefix: 'each-study',
         notice: inventedDataNotice,
         title: 'Cosmetic deformity, per 100 shoulders',
+        subtitle: `Not as the protocol has it. ${departure}`,
       }),
     );
 
@@ -61,8 +64,8 @@ export function exportTests(shared: () => Page): void {
       interval: demo.protocol.analysis.studyInterval,
       caption: 'Arms, with where each was read',
     });
-    expectSameCsv(csv.bytes.toString(), tableToCsv(noteOnRows(table, facts)));
-    expect(csv.bytes.toString()).toContain(inventedDataNotice);
+    expectSameCsv(csv.bytes.toString(), tableToCsv(noteOnRows(departuresOnRows(table, [departure]), facts)));
+    for (const part of [inventedDataNotice, departure]) expect(csv.bytes.toString()).toContain(part);
 
     const notebook = await download(page, () => button('Notebook of this view').click());
     expect(notebook.name).toBe('cosmetic-deformity-forest-view.ts');
