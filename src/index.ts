@@ -333,6 +333,7 @@ export { standardSentence } from './certainty/standardSentence.ts';
 
 // figures: results drawn
 
+export { agreementPicture } from './figures/agreementPicture.ts';
 export { type BeforeAfterOptions, beforeAfter } from './figures/beforeAfter.ts';
 export { bubblePlot } from './figures/bubblePlot.ts';
 export { claimPicture } from './figures/claimPicture.ts';
@@ -360,6 +361,16 @@ export { subsetCloudPlot } from './figures/subsetCloud.ts';
 export { tradeOffPlot } from './figures/tradeOffPlot.ts';
 
 // tables: results as rows, and as sentences chosen by the numbers
+
+export {
+  agreementReading,
+  decisionsTable,
+  differencesTable,
+  kappaTable,
+  workListTable,
+} from './tables/agreementTables.ts';
+export { auditLetter } from './tables/auditLetter.ts';
+export { auditReading, auditTable } from './tables/auditTables.ts';
 
 export { certaintyOverview, certaintySteps, questionText } from './tables/certaintySteps.ts';
 export {
@@ -470,6 +481,11 @@ export { type SiteChanges, smallStudiesTable, whatWouldChangeTable } from './tab
 export { previousFolder, versionsOf } from './publishing/changes/previousVersion.ts';
 export { coverageInWorkers } from './publishing/coverageInWorkers.ts';
 export { type EvidenceOptions, evidenceOfReview } from './publishing/evidenceOfReview.ts';
+export {
+  extractorFolders,
+  readExtractionFolder,
+  readExtractorDecisions,
+} from './publishing/extractionFolder.ts';
 export { manuscriptResults } from './publishing/manuscript/manuscriptResults.ts';
 export type { Notebook } from './publishing/notebook.ts';
 export { openNotebook } from './publishing/openNotebook.ts';

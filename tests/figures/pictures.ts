@@ -6,6 +6,7 @@ import { intervalRows } from '../../src/figures/intervalRows.ts';
 import { peopleGrid } from '../../src/figures/peopleGrid.ts';
 import { sitesOverview } from '../../src/figures/sitesOverview.ts';
 import { peopleOfPools } from '../../src/tables/plainWords/peopleOfPools.ts';
+import { agreementPictures } from './agreementPictures.ts';
 import { certaintyPictures } from './certaintyPictures.ts';
 import { changePictures } from './changePictures.ts';
 import { flowPictures } from './flowPictures.ts';
@@ -110,6 +111,7 @@ export const pictures: Readonly<Record<string, () => string>> = {
     ),
   ),
   ...picturesOfChoices,
+  ...agreementPictures,
   ...changePictures,
   ...certaintyPictures,
   ...both('interval-rows-rates', (width) =>

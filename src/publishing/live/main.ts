@@ -4,6 +4,7 @@ import './live.css';
 import { openAddress } from './page/address.ts';
 import { element, setText } from './page/element.ts';
 import { folderPart } from './page/folderPart.ts';
+import { keepPlace } from './page/keepPlace.ts';
 import { filesOf, type LiveSource } from './page/liveFacts.ts';
 import { type LivePage, livePage } from './page/livePage.ts';
 import { problemsList } from './page/problemsPart.ts';
@@ -44,7 +45,9 @@ function open(source: LiveSource, hash: string, greeting: readonly string[] = []
   }
   page?.close();
   page = livePage(review, source, { address, hash, greeting, announce });
+  const putBack = keepPlace(place);
   place.replaceChildren(page.node);
+  putBack();
   warnings.replaceChildren(...list);
 }
 
