@@ -50,8 +50,9 @@ notebook.record('quality', { quality }, { supporting: true });
 notebook.draw((frame) => qualityGrid(quality, frame), {
   title: 'How well each study was done',
   name: 'quality',
+  from: quality,
 });
-notebook.show(qualityTable(quality));
+notebook.show(qualityTable(quality), { from: quality });
 const readAs = (concern: string) => quality.filter((each) => each.concern === concern).length;
 notebook.reading`Of ${quality.length} studies ${readAs('low concern')} are read as of low concern, ${readAs('some concern')} of
   some and ${readAs('high concern')} of high concern; ${readAs('not judged')} are not judged. The three steps are this
@@ -76,8 +77,10 @@ const ratings = questions.map((question) => certaintyOfReview(review, question))
 const rates = ratings.filter(({ question }) => question.kind === 'rate');
 const pairs = ratings.filter(({ question }) => question.kind === 'comparison');
 notebook.record('ratings', ratings, { supporting: true });
-notebook.show(certaintyOverview(rates, { caption: 'How often, and how sure' }));
-notebook.show(certaintyOverview(pairs, { caption: 'One site against another, and how sure' }));
+notebook.show(certaintyOverview(rates, { caption: 'How often, and how sure' }), { from: rates });
+notebook.show(certaintyOverview(pairs, { caption: 'One site against another, and how sure' }), {
+  from: pairs,
+});
 const at = (some: typeof ratings, level: string) => some.filter((each) => each.level === level).length;
 const levels = (some: typeof ratings) =>
   ['high', 'moderate', 'low', 'very low'].map((level) => `${at(some, level)} ${level}`).join(', ');
@@ -100,7 +103,7 @@ const [shown] = [...ratings].sort(
     changed(b) - changed(a) || Number(b.confirmed) - Number(a.confirmed) || b.body.studies - a.body.studies,
 );
 if (shown !== undefined) {
-  notebook.show(certaintySteps(shown));
+  notebook.show(certaintySteps(shown), { from: shown });
   notebook.reading`${questionText(shown)}: ${shown.level ?? 'no level'}. ${changed(shown)} of its domains were decided
     otherwise than proposed. ${shown.sentence}`;
 }

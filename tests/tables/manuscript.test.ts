@@ -57,6 +57,21 @@ describe('sources of sentences', () => {
           expect(sources.rows.length + sources.results.length, text).toBeGreaterThan(0);
   });
 
+  it('never are rows that were left out', () => {
+    const used = new Set(
+      [...input.outcomes, ...(input.scores ?? [])].flatMap(({ selection }) =>
+        selection.arms.map(({ row }) => rowKey(row)),
+      ),
+    );
+    for (const { midGroove = [] } of input.outcomes)
+      for (const { pools } of midGroove)
+        for (const { pool } of pools.sites) for (const { row } of pool.arms) used.add(rowKey(row));
+    for (const { text, sources } of sentences())
+      for (const row of sources.rows)
+        if (row.file === 'events.csv' || row.file === 'scores.csv')
+          expect(used.has(rowKey(row)), `${text} ${rowKey(row)}`).toBe(true);
+  });
+
   it('of a rate are exactly the rows of its arms', () => {
     const tenotomy = input.outcomes[0]!.pools.sites.find(({ site }) => site === 'tenotomy')!.pool;
     const sentence = sentences().find(({ text }) =>

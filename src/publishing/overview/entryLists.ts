@@ -13,7 +13,7 @@ const readers: readonly { readonly who: string; readonly entries: readonly Entry
     who: 'For a researcher running the review',
     entries: [
       { page: 'extraction-agreement', words: 'where the two extractors differ, and what the audit found' },
-      { page: 'manuscript-text', words: 'methods and results, sentence by sentence' },
+      { page: 'manuscript-text', words: 'text for the manuscript, each sentence with the rows behind it' },
       { page: 'methods-compared', words: 'whether another method would have given another answer' },
       { page: 'every-defensible-choice', words: 'every analysis another careful review might have run' },
       { page: 'trace', words: 'from a row of the sheets to the numbers it feeds, and back' },

@@ -26,6 +26,11 @@ export const notebookPlaces: readonly NotebookPlace[] = [
     heading: 'Every feature by itself',
     needs: ['groove-pain', 'cosmetic-deformity'],
   },
+  { items: ['17'], page: 'evidence-tables', heading: 'The studies' },
+  { items: ['20b', '22'], page: 'evidence-tables', heading: 'How often, at each site' },
+  { items: ['22'], page: 'evidence-tables', heading: 'Why each answer is as certain as it is' },
+  { items: ['18'], page: 'how-sure', heading: 'How well the studies were done' },
+  { items: ['22'], page: 'how-sure', heading: 'Every answer, and how sure' },
   { items: ['20d'], page: 'what-would-change-the-answer', heading: 'Which study decides?' },
   { items: ['20d'], page: 'every-defensible-choice', heading: 'One curve', needs: ['groove-pain'] },
   {

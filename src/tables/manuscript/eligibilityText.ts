@@ -146,7 +146,7 @@ function writePeople(write: Writer, review: ManuscriptInput['review']): void {
     [
       'whether each report was extracted twice independently, how disagreements were resolved, and whether authors were asked',
     ],
-    { rows: rows.filter(({ extractor }) => isReported(extractor)).map(({ row }) => row) },
+    { results: ['review.events', 'review.scores'] },
   );
 }
 

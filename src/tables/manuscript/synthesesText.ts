@@ -64,7 +64,6 @@ function writeContributors(write: Writer, { selection }: EventsResults, path: st
   const rows = arms.map(({ row }) => row);
   if (arms.length === 0) {
     write.say('20a', `No arm reported ${name} in a way that could be used.`, {
-      rows: leftOut.map(({ row }) => row),
       results: [`${path}.selection`],
     });
     return;
@@ -83,10 +82,8 @@ function writeContributors(write: Writer, { selection }: EventsResults, path: st
     write.say(
       '20a',
       `Not used ${leftOut.length === 1 ? 'was' : 'were'} ${counted(leftOut.length, 'further count')}, each for a stated reason.`,
-      {
-        rows: leftOut.map(({ row }) => row),
-        results: [`${path}.selection.leftOut`],
-      },
+      // The rows stand there with their reasons; they are behind no number of the text.
+      { results: [`${path}.selection.leftOut`] },
     );
   }
 }

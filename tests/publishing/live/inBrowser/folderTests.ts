@@ -1,4 +1,4 @@
-import { readdirSync, readFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
@@ -40,12 +40,17 @@ export function folderTests(live: () => LiveBrowser): void {
     const { problems } = readReview(folderOfSlips());
     const errors = problems.filter(({ severity }) => severity === 'error');
     expect(new Set(errors.map(kindOf)).size).toBeGreaterThanOrEqual(40);
-    await give(page, folderOfSlips());
+    const folder = join(live().folder, 'slips');
+    mkdirSync(folder);
+    for (const [name, text] of Object.entries(folderOfSlips())) writeFileSync(join(folder, name), text);
+    await page.setInputFiles('#choose-folder', folder);
     await page.waitForSelector('.checks.failed');
     expect(await page.locator('.checks.failed li.is-error').allTextContents()).toEqual(
       errors.map(formatProblem),
     );
-    expect(await page.locator('.checks.failed h2').textContent()).toContain(`${errors.length} errors`);
+    expect(await page.locator('.checks.failed h2').textContent()).toMatch(
+      new RegExp(`^slips: ${errors.length} errors, `),
+    );
     // The review that was there stays.
     expect(await page.locator('h1').textContent()).toBe('Cosmetic deformity');
     expect(complaints).toEqual([]);

@@ -56,6 +56,28 @@ export function peopleTests(shared: () => Page): void {
     await page.emulateMedia({ media: null, colorScheme: null });
   });
 
+  it('the search box finds a study by its name and by its site', async () => {
+    const page = shared();
+    await follow(page);
+    const found = () =>
+      page.evaluate(() =>
+        [...document.querySelectorAll<HTMLElement>('.studies li')]
+          .filter((row) => !row.hidden)
+          .map((row) => row.querySelector('label')!.firstChild!.textContent),
+      );
+    const all = await found();
+    expect(all[0]).toBe('Norholt 2009');
+    expect(await page.locator('#studies-on').textContent()).toBe(
+      `${all.length} of ${all.length} studies count.`,
+    );
+    await page.fill('#find-study', 'pontavel');
+    expect(await found()).toEqual(['Pontavel 2016']);
+    await page.fill('#find-study', 'soft tissue');
+    expect(await found()).toEqual(['Galdara 2019']);
+    await page.fill('#find-study', '');
+    expect(await found()).toEqual(all);
+  });
+
   // The night changes colours and nothing else.
   it.each([
     ['light', []],

@@ -15,10 +15,10 @@ export function countedControls(
   open: boolean,
   change: (change: LiveChange) => void,
 ): Part<LiveAnalysis> {
-  const definitions = tickList('definitions', 'What counts as it, best first', undefined, (words) =>
+  const definitions = tickList('definitions', 'What counts as it, best first', true, (words) =>
     change({ kind: 'choose', choices: { definitions: words } }),
   );
-  const assessors = tickList('assessors', 'Who looked, best first', undefined, (words) =>
+  const assessors = tickList('assessors', 'Who looked, best first', true, (words) =>
     change({ kind: 'choose', choices: { assessors: words } }),
   );
   const months = monthsField((windowMonths) => change({ kind: 'choose', choices: { windowMonths } }));

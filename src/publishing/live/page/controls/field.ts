@@ -51,7 +51,7 @@ export function selectField<Value extends string>(
   };
 }
 
-/** What a list of ticks shows now: those that count in their order, then the others. */
+/** What a list of ticks shows now. */
 export interface TickState {
   readonly chosen: readonly string[];
   readonly all: readonly string[];
@@ -60,28 +60,22 @@ export interface TickState {
 }
 
 /**
- * A list of words to tick, in the order in which they count. One that counts can be moved up; the last one cannot be
- * unticked, because nothing would be left.
+ * A list of words to tick. In an ordered one those that count stand first, in the order in which they count, and each
+ * can be moved up. The last one cannot be unticked, because nothing would be left.
  */
 export function tickList(
   id: string,
   legend: string,
-  hint: string | undefined,
+  ordered: boolean,
   choose: (words: readonly string[]) => void,
 ): Part<TickState> {
   const list = element('ul', { class: 'ticks' });
-  const node = element(
-    'fieldset',
-    { id, class: 'field' },
-    element('legend', {}, legend),
-    hint === undefined ? undefined : element('p', { class: 'why' }, hint),
-    list,
-  );
+  const node = element('fieldset', { id, class: 'field' }, element('legend', {}, legend), list);
   let shown = '';
   return {
     node,
     update({ chosen, all, detail }) {
-      const words = [...chosen, ...all.filter((word) => !chosen.includes(word))];
+      const words = ordered ? [...chosen, ...all.filter((word) => !chosen.includes(word))] : all;
       const wanted = JSON.stringify([chosen, words.map(detail), words]);
       if (wanted === shown) return;
       shown = wanted;
@@ -117,7 +111,7 @@ export function tickList(
             {},
             box,
             element('label', { for: key }, word, ' ', element('span', { class: 'detail' }, detail(word))),
-            place > 0 ? up : undefined,
+            ordered && place > 0 ? up : undefined,
           );
         }),
       );

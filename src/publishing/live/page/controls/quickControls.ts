@@ -71,7 +71,7 @@ export function quickControls(review: Review, change: (change: LiveChange) => vo
       careful.hidden = quality['without-low'].size === 0;
       const next = biggestStudy(studies);
       biggest.hidden = next === undefined;
-      const first = studies.every(({ on }) => on);
+      const first = studies[0]?.on === true;
       if (next !== undefined)
         setText(
           biggest,

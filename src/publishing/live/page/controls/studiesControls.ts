@@ -28,7 +28,7 @@ export function studiesControls(
   change: (change: LiveChange) => void,
 ): Part<LiveAnalysis> {
   const list = studyList(change);
-  const designs = tickList('designs', 'Designs', undefined, (words) =>
+  const designs = tickList('designs', 'Designs', false, (words) =>
     change({ kind: 'choose', choices: { designs: words as readonly StudyDesign[] } }),
   );
   const qualityRule = selectField<QualityRule>('quality', 'How well the studies were done', (rule) =>
@@ -45,11 +45,8 @@ export function studiesControls(
       const count = (design: string) => review.studies.filter((study) => study.design === design).length;
       designs.update({
         chosen: choices.designs,
-        all: studyDesigns.filter((design) => count(design) > 0 || choices.designs.includes(design)),
-        detail: (design) => {
-          const number = count(design);
-          return number === 0 ? 'none' : `${number} ${number === 1 ? 'study' : 'studies'}`;
-        },
+        all: studyDesigns.filter((design) => count(design) > 0),
+        detail: (design) => `${count(design)} ${count(design) === 1 ? 'study' : 'studies'}`,
       });
       const total = review.studies.length;
       const counts = (rule: QualityRule): number => total - quality[rule].size;
