@@ -128,11 +128,11 @@ notebook.reading`${review.studies.length} reports, ${review.arms.length} arms. W
 // %% [markdown]
 // ## To take along
 //
-// The same tables as a document: title, question, last search, key messages, and everything above. The document of
-// all pairs of sites is made by `npm run document`.
+// The findings as a document: title, question, last search, key messages, rates, comparisons and studies. `npm run
+// document` makes the whole one, with all pairs of sites, every study's picture and an evidence profile for each answer.
 
 // %%
-const document = evidenceDocument(review, evidence);
+const document = evidenceDocument(review, evidence, { profiles: false });
 notebook.attach(document, { name: 'document' });
 notebook.reading`The document holds ${document.blocks.filter(({ kind }) => kind === 'table').length} tables. Its table rows
   do not split across pages, and wide tables stand on pages turned on their side.`;

@@ -1,4 +1,5 @@
 import { basename, join, resolve } from 'node:path';
+import { provenanceText } from '../extraction/provenance/provenance.ts';
 import { documentToHtml } from '../tables/documentToHtml.ts';
 import { documentToMarkdown } from '../tables/documentToMarkdown.ts';
 import { documentToWord } from '../tables/documentToWord.ts';
@@ -9,6 +10,7 @@ import { pageStyle } from './pageStyle.ts';
 import { recordProduct } from './products.ts';
 import { renderPng } from './renderPng.ts';
 import { slug } from './slug.ts';
+import { versions } from './versions.ts';
 import { addPages, filesUnder, removeFiles } from './writeFiles.ts';
 
 const page = 'evidence/index.html';
@@ -32,7 +34,11 @@ export async function documentRun(asked: { readonly folder: string; readonly out
     return 1;
   }
   const parts = evidenceOfReview(opened.review);
-  const document = evidenceDocument(opened.review, parts);
+  const { tenosite } = versions();
+  const document = evidenceDocument(opened.review, {
+    ...parts,
+    methods: [...parts.methods, `Made by tenosite ${tenosite} from ${provenanceText(opened.fingerprint)}.`],
+  });
   const name = `evidence/${slug(basename(resolve(asked.folder)))}-evidence`;
   const word = await documentToWord(document, { renderPicture: (svg) => renderPng(svg, { dotsPerInch }) });
   const files = [

@@ -162,9 +162,28 @@ function picturesOf(
   });
   return {
     figures: drawn.map((figure) => ({ ...figure, description: descriptionOf(figure.svg) })),
-    methods: sentences.slice(0, 1),
+    methods: [...sentences.slice(0, 1), ...methodsOfDocument(review)],
   };
 }
+
+/** What the pools' own sentence does not say. */
+function methodsOfDocument({ protocol }: Review): readonly string[] {
+  return [
+    'The other outcomes and sites are pooled in the same way, each by itself.',
+    'One site is set against another by odds ratios within the studies that hold both, pooled with the same model; trials and other studies are rated apart and never mixed, and the body of more certainty is shown. Where no study holds both sites, series of one are set against series of the other, and the row says so.',
+    'A difference in 1000 is the pooled odds ratio applied to the risk named in the row.',
+    `Certainty follows GRADE: rates start high, comparisons start high for trials and low for other studies. Every domain proposes a judgement from the data; where people decided, their decision counts. Differences that matter are those of the protocol (${sourcesOf(protocol)}).`,
+  ];
+}
+
+const sourcesOf = (protocol: Review['protocol']): string =>
+  [
+    ...new Set(
+      protocol.outcomes.flatMap((outcome) =>
+        outcome.kind === 'events' ? [outcome.thresholdsPer100.source] : [],
+      ),
+    ),
+  ].join('; ');
 
 /** The description a figure carries for those who cannot see it. */
 function descriptionOf(svg: string): string {

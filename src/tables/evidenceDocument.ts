@@ -62,6 +62,10 @@ const mostMessages = 5;
 export function evidenceDocument(
   review: Pick<Review, 'protocol' | 'studies' | 'arms'>,
   parts: EvidenceParts,
+  options: {
+    /** Evidence profiles of every answer, half of the pages; default true. */
+    readonly profiles?: boolean;
+  } = {},
 ): ReportDocument {
   const { protocol } = review;
   const setting = settingText(review);
@@ -96,23 +100,7 @@ export function evidenceDocument(
     ...parts.figures.map((figure): DocumentBlock => ({ kind: 'figure', ...figure })),
     heading(1, 'The studies'),
     tableBlock(characteristicsTable(review, parts.quality)),
-    ...(ratings.length === 0 ? [] : [heading(1, 'Why each answer is as certain as it is')]),
-    ...(parts.rates.length === 0
-      ? []
-      : [
-          heading(2, 'Rates at each site'),
-          tableBlock(
-            evidenceProfile(protocol, parts.rates, { caption: 'Evidence profile: rates at each site' }),
-          ),
-        ]),
-    ...comparisons.flatMap(({ ratings: found }): DocumentBlock[] => [
-      heading(2, pairHeading(found[0]!)),
-      tableBlock(
-        evidenceProfile(protocol, found, {
-          caption: `Evidence profile: ${lowerFirst(pairHeading(found[0]!))}`,
-        }),
-      ),
-    ]),
+    ...((options.profiles ?? true) ? profilesOf(protocol, parts.rates, comparisons) : []),
     heading(1, 'How the numbers were made'),
     ...parts.methods.map((text): DocumentBlock => ({ kind: 'paragraph', text })),
     heading(2, 'Departures from the protocol'),
@@ -128,6 +116,26 @@ export function evidenceDocument(
     caution: parts.caution,
     blocks,
   };
+}
+
+/** Why each answer is as certain as it is: rates first, then pair by pair. */
+function profilesOf(
+  protocol: Review['protocol'],
+  rates: readonly CertaintyRating[],
+  comparisons: readonly ComparisonFindings[],
+): readonly DocumentBlock[] {
+  const parts = [
+    { title: 'Rates at each site', ratings: rates },
+    ...comparisons.map(({ ratings }) => ({ title: pairHeading(ratings[0]!), ratings })),
+  ].filter(({ ratings }) => ratings.length > 0);
+  if (parts.length === 0) return [];
+  return [
+    heading(1, 'Why each answer is as certain as it is'),
+    ...parts.flatMap(({ title, ratings }) => [
+      heading(2, title),
+      tableBlock(evidenceProfile(protocol, ratings, { caption: `Evidence profile: ${lowerFirst(title)}` })),
+    ]),
+  ];
 }
 
 const heading = (level: 1 | 2 | 3, text: string): DocumentBlock => ({ kind: 'heading', level, text });

@@ -104,7 +104,7 @@ export function summaryOfFindings(
     footnotes: notes.listed(),
     sources,
     notes: [
-      `The difference is the relative effect applied to the risk in the first column; limits of the ${level} interval in brackets.`,
+      `The difference is the relative effect applied to the risk in the first column; limits of the ${level} interval in brackets. Each number is rounded by itself, so that a difference may look one off.`,
       outcomesNote(protocol),
       certaintyLegend,
       ...(proposed ? [`Proposed: ${notYetDecided}.`] : []),

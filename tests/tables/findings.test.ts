@@ -356,6 +356,8 @@ describe('evidence document', () => {
     const figures = document.blocks.filter((block) => block.kind === 'figure');
     expect(figures.every(({ description }) => description.length > 40)).toBe(true);
     expect(document.blocks.at(-1)).toMatchObject({ text: 'None.' });
+    const short = evidenceDocument(review, parts, { profiles: false });
+    expect(short.blocks.filter(({ kind }) => kind === 'table').length).toBe(3);
     const left = evidenceDocument(review, { ...parts, departures: ['Another window.'] });
     expect(left.blocks.at(-1)).toMatchObject({ kind: 'list', items: ['Another window.'] });
   });
