@@ -43,7 +43,7 @@ notebook.record('changes', report);
 const [answer = '', ...others] = report.headline;
 notebook.reading`**${answer}** ${others.join(' ')}`;
 if (report.recommendations.length > 0) notebook.show(recommendationsChangeTable(report));
-notebook.reading`${bulletList(report.recommendations.map(({ sentence }) => sentence))}`;
+notebook.reading`${bulletList(report.recommendations.map(({ statement, sentence }) => `${statement} ${sentence}`))}`;
 
 // %% [markdown]
 // ## Conclusions that moved

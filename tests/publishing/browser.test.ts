@@ -63,7 +63,7 @@ describe.skipIf(!present)('pages in Chromium, from file://', () => {
     },
   );
 
-  it.each(['index', 'cosmetic-deformity', 'trace'])(
+  it.each(['index', 'cosmetic-deformity'])(
     '%s: dark where the reader prefers it, figures on paper, no violation found by axe',
     async (name) => {
       const { page, complaints } = await open(name, 360);

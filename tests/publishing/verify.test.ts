@@ -16,7 +16,7 @@ beforeAll(async () => {
 }, 60_000);
 
 describe('npm run verify', () => {
-  it('a saved page records its data, rules and software, and still follows', async () => {
+  it('a saved page records its data, rules and software', () => {
     const { provenance } = JSON.parse(readFileSync(page, 'utf8'));
     expect(provenance.data).toMatch(/^[0-9a-f]{64}$/);
     expect(provenance.rules).toMatch(/^[0-9a-f]{64}$/);
@@ -24,12 +24,9 @@ describe('npm run verify', () => {
     expect(provenance.software.tenosite).toMatch(/^\d+\.\d+\.\d+/);
     const html = readFileSync(page.replace('.json', '.html'), 'utf8');
     expect(html).toContain(`data ${provenance.data.slice(0, 12)}, rules ${provenance.rules.slice(0, 12)}`);
-    const { code, out } = await verify(page);
-    expect(out).toContain('still follows');
-    expect(code).toBe(0);
   });
 
-  it('a number altered by hand is found, with its place, and ends with 1', async () => {
+  it('everything else still follows, a number altered by hand is found with its place, and it ends with 1', async () => {
     const saved = JSON.parse(readFileSync(page, 'utf8'));
     const [name = ''] = Object.keys(saved.results);
     const spoilt: { at: string | undefined } = { at: undefined };

@@ -3,7 +3,7 @@ import type { PrintedNumber } from '../printedNumber.ts';
 import { notReported } from '../reported.ts';
 import type { Review } from '../review.ts';
 import type { RowAddress } from '../rowAddress.ts';
-import { type SheetName, sheets } from '../sheets/sheets.ts';
+import { type SheetName, sheetNames, sheets } from '../sheets/sheets.ts';
 
 /** A row of any sheet, by the names code uses. */
 export type AnyRow = Readonly<Record<string, unknown>> & { readonly row: RowAddress };
@@ -14,10 +14,15 @@ export interface SheetColumn {
   readonly name: string;
 }
 
+const columns = Object.fromEntries(
+  sheetNames.map((sheet): [string, readonly SheetColumn[]] => [
+    sheet,
+    Object.keys(sheets[sheet].columns.shape).map((heading) => ({ heading, name: camelCase(heading) })),
+  ]),
+);
+
 /** Every column a sheet may have. */
-export function columnsOf(sheet: SheetName): readonly SheetColumn[] {
-  return Object.keys(sheets[sheet].columns.shape).map((heading) => ({ heading, name: camelCase(heading) }));
-}
+export const columnsOf = (sheet: SheetName): readonly SheetColumn[] => columns[sheet] ?? [];
 
 /** The rows of a sheet; an optional sheet that is absent has none. */
 export function rowsOfSheet(review: Review, sheet: SheetName): readonly AnyRow[] {

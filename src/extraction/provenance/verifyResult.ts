@@ -1,4 +1,4 @@
-import type { Provenance } from './provenance.ts';
+import type { Provenance, SoftwareVersion } from './provenance.ts';
 
 /** One value of a saved result that is not what comes out now. */
 export interface DifferingValue {
@@ -55,6 +55,7 @@ export function verifyResult(
     rules: provenance.rules === now.provenance.rules,
     software:
       provenance.software.tenosite === now.provenance.software.tenosite &&
+      // A revision that one side does not know says nothing against the other.
       (provenance.software.revision ?? now.provenance.software.revision) ===
         (now.provenance.software.revision ?? provenance.software.revision),
   };
@@ -76,10 +77,15 @@ export function verifyResult(
           ? 'follows'
           : 'does not follow';
   const result = { verdict, same, filesDiffering, compared: comparison?.compared, differing } as const;
-  return { kind: 'verified-result', ...result, sentences: inSentences(result) };
+  return { kind: 'verified-result', ...result, sentences: inSentences(result, now.provenance.software) };
 }
 
-function inSentences(result: Omit<VerifiedResult, 'kind' | 'sentences'>): readonly string[] {
+function inSentences(
+  result: Omit<VerifiedResult, 'kind' | 'sentences'>,
+  software: SoftwareVersion,
+): readonly string[] {
+  const unrecorded =
+    software.revision?.endsWith('+changes') === true ? ', with changes that no revision records' : '';
   const { verdict, same, filesDiffering, compared, differing } = result;
   const sentences = [
     verdict === 'follows'
@@ -92,7 +98,7 @@ function inSentences(result: Omit<VerifiedResult, 'kind' | 'sentences'>): readon
   else {
     sentences.push(same.data ? 'Data: the same.' : `Data: different (${filesDiffering.join(', ')}).`);
     sentences.push(same.rules ? 'Rules: the same.' : 'Rules: different (protocol.json).');
-    sentences.push(same.software ? 'Software: the same.' : 'Software: another version.');
+    sentences.push(same.software ? `Software: the same version${unrecorded}.` : 'Software: another version.');
   }
   if (compared === undefined) sentences.push('Its numbers were not computed again.');
   else if (differing.length === 0) sentences.push(`${compared} values were computed again; all agree.`);
