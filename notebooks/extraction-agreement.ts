@@ -33,9 +33,13 @@ import {
   extractorFolders,
   kappaTable,
   openNotebook,
+  overlapClusters,
+  overlapTable,
   readDecisions,
   readExtractionFolder,
   readExtractorDecisions,
+  suspectedOverlaps,
+  suspectedOverlapTable,
   workListTable,
 } from '../src/index.ts';
 
@@ -113,6 +117,21 @@ notebook.reading`${
       ? 'Nothing has been decided yet.'
       : `The decisions do not settle everything yet: ${settled.problems.length} problems stand in the way.`
 }`;
+
+// %% [markdown]
+// ## Are two reports about the same patients?
+//
+// Patients counted twice make a result look surer than it is. Reports that declare a common group of patients are resolved by the
+// rule of the protocol; others may only look as if they shared some.
+
+// %%
+const clusters = overlapClusters(review);
+if (clusters.length > 0) notebook.show(overlapTable(clusters));
+const suspected = suspectedOverlaps(review);
+if (suspected.length > 0) notebook.show(suspectedOverlapTable(suspected));
+notebook.reading`Groups of patients in more than one report: ${clusters.length}. Pairs of reports that declare nothing in
+  common and agree in country, hospitals, surgeons and years of enrolment: ${suspected.length}. A suspicion is looked into, and
+  nothing is left out because of it.`;
 
 // %% [markdown]
 // ## Do the papers add up?

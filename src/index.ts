@@ -30,6 +30,12 @@ export type { CellChange, ReviewChanges, RuleChange } from './extraction/changes
 export type { ReviewVersion } from './extraction/changes/reviewVersion.ts';
 export type { EventSelection, EventsLeftOut, SelectionDepartures } from './extraction/eventSelection.ts';
 export { type FlowCounts, flowCounts } from './extraction/flowCounts.ts';
+export {
+  type OverlapCluster,
+  overlapClusters,
+  type SuspectedOverlap,
+  suspectedOverlaps,
+} from './extraction/overlapClusters.ts';
 export { formatProblem, type Problem } from './extraction/problem.ts';
 export { type MidGrooveRule, midGrooveRules, type Protocol } from './extraction/protocol.ts';
 export { type ReviewFingerprint, reviewFingerprint } from './extraction/provenance/fingerprint.ts';
@@ -426,6 +432,7 @@ export {
   transitivityTable,
 } from './tables/networkTables.ts';
 export { midGrooveNames, outcomeTable } from './tables/outcomeTable.ts';
+export { overlapTable, suspectedOverlapTable } from './tables/overlapTables.ts';
 export { aboutInHundred, type PlainRate } from './tables/plainWords/aboutInHundred.ts';
 export { claimInWords } from './tables/plainWords/claimInWords.ts';
 export { differenceInWords } from './tables/plainWords/differenceInWords.ts';

@@ -103,9 +103,17 @@ export function reportedReference(meaning: ColumnMeaning): Cell<Reported<string>
   return reported('name', meaning, shortNameWords, (value) => ({ value: value.normalize('NFC') }));
 }
 
-/** A short name that may be missing. */
-export function reportedIdentifier(meaning: ColumnMeaning): Cell<Reported<string>> {
-  return reported('name', meaning, shortNameWords, (value) => readShortName(value, meaning.example));
+/** Short names joined by `+`, or missing; without blanks around the plus sign. */
+export function reportedIdentifiers(meaning: ColumnMeaning): Cell<Reported<string>> {
+  return reported('name', meaning, `${shortNameWords}; several joined by \`+\``, (value) => {
+    const names: string[] = [];
+    for (const part of value.split('+')) {
+      const read = readShortName(trimCell(part), meaning.example);
+      if ('fault' in read) return read;
+      names.push(read.value);
+    }
+    return { value: names.join('+') };
+  });
 }
 
 export interface NumberBounds {

@@ -1,3 +1,4 @@
+import { cohortsOf } from './cohortsOf.ts';
 import { type OverlapRule, overlapRules } from './protocol.ts';
 import { isReported } from './reported.ts';
 import type { StudyRow } from './review.ts';
@@ -18,32 +19,32 @@ const ruleWords: Readonly<Record<OverlapRule, string>> = {
  * Which studies give way to another report of the same patients, and why?
  *
  * Decided outcome by outcome among studies that have a usable count. Ties go to more shoulders, then
- * the later year, then the earlier row of studies.csv.
+ * the later year, then the earlier row of studies.csv. Where reports overlap in a chain (one pools the patients of two
+ * others) they are gone through in that order, and each is kept that shares no cohort with one kept already.
  */
 export function overlappingReports(
   counts: readonly StudyCount[],
   rule: OverlapRule,
 ): ReadonlyMap<string, string> {
-  const cohorts = new Map<string, Map<StudyRow, number>>();
+  const reports = new Map<StudyRow, number>();
   for (const { study, total } of counts) {
-    if (!isReported(study.cohort)) continue;
-    const reports = cohorts.get(study.cohort) ?? new Map<StudyRow, number>();
-    reports.set(study, (reports.get(study) ?? 0) + total);
-    cohorts.set(study.cohort, reports);
+    if (isReported(study.cohort)) reports.set(study, (reports.get(study) ?? 0) + total);
   }
+  const inOrder = [...reports].sort(
+    ([a, aTotal], [b, bTotal]) =>
+      first(rule, a, aTotal, b, bTotal) || bTotal - aTotal || b.year - a.year || a.row.line - b.row.line,
+  );
   const reasons = new Map<string, string>();
-  for (const reports of cohorts.values()) {
-    const [kept, ...others] = [...reports].sort(
-      ([a, aTotal], [b, bTotal]) =>
-        first(rule, a, aTotal, b, bTotal) || bTotal - aTotal || b.year - a.year || a.row.line - b.row.line,
-    );
-    if (kept === undefined) continue;
-    for (const [study] of others) {
+  const keptFor = new Map<string, StudyRow>();
+  for (const [study] of inOrder) {
+    const cohorts = cohortsOf(study.cohort);
+    const kept = cohorts.map((each) => keptFor.get(each)).find((each) => each !== undefined);
+    if (kept === undefined) for (const each of cohorts) keptFor.set(each, study);
+    else
       reasons.set(
         study.study,
-        `The same patients are in ${kept[0].label}, which is kept as ${ruleWords[rule]}.`,
+        `The same patients are in ${kept.label}, which is kept as ${ruleWords[rule]}.`,
       );
-    }
   }
   return reasons;
 }

@@ -6,7 +6,7 @@ import { type PageTurn, textWidths } from './word/columnWidths.ts';
 import { documentSections } from './word/documentSections.ts';
 import { finishPackage } from './word/finishPackage.ts';
 import { pictureSize } from './word/pictureSize.ts';
-import { wordStyleIds, wordStyles } from './word/wordStyles.ts';
+import { markSize, wordStyleIds, wordStyles } from './word/wordStyles.ts';
 import { twips, wordTable } from './word/wordTable.ts';
 import { wordText } from './word/wordText.ts';
 
@@ -81,7 +81,7 @@ export async function documentToWord(document: ReportDocument, options: WordOpti
             new docx.Paragraph({
               style: wordStyleIds.tableNote,
               children: [
-                new docx.TextRun({ text: mark, superScript: true }),
+                new docx.TextRun({ text: mark, superScript: true, size: markSize }),
                 new docx.TextRun(` ${wordText(words)}`),
               ],
             }),

@@ -1,3 +1,4 @@
+import { cohortsOf } from '../cohortsOf.ts';
 import type { Problem } from '../problem.ts';
 import { isReported } from '../reported.ts';
 import type { PlacedSheets } from './placedSheets.ts';
@@ -12,13 +13,12 @@ export function checkStudies(placed: PlacedSheets): readonly Problem[] {
   );
   for (const row of placed.studies) {
     const { study, label, cohort, enrolmentStart, enrolmentEnd, year } = row.values;
-    if (isReported(cohort)) {
-      const earlier = firstOfCohort.get(cohort);
-      if (earlier === undefined) firstOfCohort.set(cohort, label);
-      else {
-        const cure = `It shares patients with ${earlier}; for each outcome the overlap rule of the protocol keeps one report. If the patients differ, name the cohorts apart.`;
-        problems.push(row.problem('warning', 'cohort', 'one report for each cohort', cure));
-      }
+    const cohorts = cohortsOf(cohort);
+    const earlier = cohorts.map((each) => firstOfCohort.get(each)).find((each) => each !== undefined);
+    for (const each of cohorts) if (!firstOfCohort.has(each)) firstOfCohort.set(each, label);
+    if (earlier !== undefined) {
+      const cure = `It shares patients with ${earlier}; for each outcome the overlap rule of the protocol keeps one report. If the patients differ, name the cohorts apart.`;
+      problems.push(row.problem('warning', 'cohort', 'one report for each cohort', cure));
     }
     if (
       isReported(enrolmentStart) &&

@@ -5,7 +5,7 @@ import {
   date,
   identifier,
   number,
-  reportedIdentifier,
+  reportedIdentifiers,
   requiredChoice,
   requiredNumber,
   requiredText,
@@ -44,9 +44,9 @@ export const studiesColumns = z.strictObject({
     { whole: true, minimum: 1950, maximum: 2100 },
   ),
   country: text({ meaning: 'Where the patients were treated.', example: 'Vardia', heading: 'optional' }),
-  cohort: reportedIdentifier({
+  cohort: reportedIdentifiers({
     meaning:
-      'Name of the group of patients. Two reports of the same patients carry the same name, and the overlap rule of the protocol keeps one. Blank: the patients appear in this report only.',
+      'Name of the group of patients. Two reports of the same patients carry the same name, and the overlap rule of the protocol keeps one. A report that pools several groups names them all, joined by `+`. Blank: the patients appear in this report only.',
     example: 'norholt-cohort',
     heading: 'optional',
   }),

@@ -1,7 +1,8 @@
 import type { ArmEvents } from '../../extraction/armEvents.ts';
 import { armKey } from '../../extraction/armKey.ts';
 import { classifySite } from '../../extraction/classifySite.ts';
-import { isReported } from '../../extraction/reported.ts';
+import { cohortsOf } from '../../extraction/cohortsOf.ts';
+import { isReported, notReported } from '../../extraction/reported.ts';
 import type { ArmRow, Review, StudyRow } from '../../extraction/review.ts';
 import { selectEvents } from '../../extraction/selectEvents.ts';
 import { studyDesigns } from '../../extraction/sheets/studiesSheet.ts';
@@ -138,17 +139,14 @@ function missingArms(
   const studies = new Map(review.studies.map((study) => [study.study, study]));
   const usedArms = new Set(used.map(armKey));
   const usedCohorts = new Set(
-    used.flatMap(({ study }) => {
-      const cohort = studies.get(study)?.cohort;
-      return cohort !== undefined && isReported(cohort) ? [cohort] : [];
-    }),
+    used.flatMap(({ study }) => cohortsOf(studies.get(study)?.cohort ?? notReported)),
   );
   const found = review.arms.flatMap((arm): { arm: ArmRow; study: StudyRow }[] => {
     const study = studies.get(arm.study);
     if (study === undefined || !designs.includes(study.design) || usedArms.has(armKey(arm))) return [];
     if (classifySite(arm, review.protocol.siteRule).site !== site) return [];
     // The patients of a cohort one of whose reports is used are not missing.
-    const elsewhere = isReported(study.cohort) && usedCohorts.has(study.cohort);
+    const elsewhere = cohortsOf(study.cohort).some((each) => usedCohorts.has(each));
     return elsewhere ? [] : [{ arm, study }];
   });
   // Of a cohort none of whose reports is used, the largest report stands for all.

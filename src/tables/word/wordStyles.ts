@@ -26,6 +26,9 @@ export const wordStyleIds = {
   pageFoot: 'PageFoot',
 } as const;
 
+/** Half points of a footnote's letter, which Word draws at about two thirds when it raises it. */
+export const markSize = 19;
+
 const points = (size: number) => 2 * size;
 const space = (before: number, after: number) => ({ before: 20 * before, after: 20 * after });
 

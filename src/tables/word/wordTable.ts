@@ -16,7 +16,7 @@ import {
   type TableColumn,
 } from '../table.ts';
 import { columnWidths, type PageTurn } from './columnWidths.ts';
-import { wordColours, wordStyleIds } from './wordStyles.ts';
+import { markSize, wordColours, wordStyleIds } from './wordStyles.ts';
 import { wordText } from './wordText.ts';
 
 type Docx = typeof import('docx');
@@ -57,7 +57,9 @@ export function wordTable(docx: Docx, source: Table, turn: PageTurn): WordTable 
       ...(look.keepNext && { keepNext: true }),
       children: [
         new docx.TextRun({ text: wordText(text), ...(look.bold && { bold: true }) }),
-        ...(mark === '' ? [] : [new docx.TextRun({ text: `\u00a0${mark}`, superScript: true })]),
+        ...(mark === ''
+          ? []
+          : [new docx.TextRun({ text: `\u00a0${mark}`, superScript: true, size: markSize })]),
       ],
     });
   };

@@ -22,7 +22,11 @@ export function openAddress(onChange: (hash: string) => void): Address {
     else history.replaceState(null, '', url);
   };
   const read = (): string => location.hash.slice(1);
-  const heard = (): void => onChange(read());
+  const heard = (): void => {
+    // What was waiting to be written is older than where the reader has just gone.
+    clearTimeout(waiting);
+    onChange(read());
+  };
   addEventListener('popstate', heard);
   addEventListener('hashchange', heard);
   return {

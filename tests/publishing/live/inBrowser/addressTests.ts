@@ -64,27 +64,31 @@ export function addressTests(live: () => LiveBrowser, shared: () => Page): void 
   it('undo, redo and Back walk through the same views, by button and by key', async () => {
     const page = shared();
     await follow(page);
+    const levels = ['', '0.8', '0.9', '0.99'];
     const seen = [await answerOnPage(page)];
-    for (const level of ['0.8', '0.9', '0.99']) {
-      await page.evaluate(() => new Promise((resolve) => setTimeout(resolve, 90)));
-      await page.selectOption('#level', level);
+    /** The address settles before the next step, so that each step is one of the browser's own. */
+    const expectLevel = async (at: number): Promise<void> => {
+      await settledHash(page, at === 0 ? '' : `v=1&level=${levels[at]}`);
+      expect(await answerOnPage(page)).toEqual(seen[at]);
+    };
+    for (const at of [1, 2, 3]) {
+      await page.selectOption('#level', levels[at]!);
       seen.push(await answerOnPage(page));
+      await expectLevel(at);
     }
     expect(await page.locator('#redo').isDisabled()).toBe(true);
     await page.click('#undo');
-    expect(await answerOnPage(page)).toEqual(seen[2]);
+    await expectLevel(2);
     await page.locator('h1').focus();
     await page.keyboard.press('Control+z');
-    expect(await answerOnPage(page)).toEqual(seen[1]);
+    await expectLevel(1);
     await page.keyboard.press('Control+Shift+z');
-    expect(await answerOnPage(page)).toEqual(seen[2]);
+    await expectLevel(2);
     await page.keyboard.press('Control+y');
-    expect(await answerOnPage(page)).toEqual(seen[3]);
+    await expectLevel(3);
     // Back returns to what was there before the last thing done, which was a redo.
-    await page.evaluate(() => new Promise((resolve) => setTimeout(resolve, 90)));
     await page.goBack();
-    await settledHash(page, 'v=1&level=0.9');
-    expect(await answerOnPage(page)).toEqual(seen[2]);
+    await expectLevel(2);
     await page.click('#undo');
     await page.click('#back-to-protocol');
     expect(await answerOnPage(page)).toEqual(seen[0]);
