@@ -3,6 +3,10 @@ import type { PooledRate } from '../pooling/pooledRate.ts';
 import { percentDigits, percentLimits } from './rateText.ts';
 import { type Table, type TableRow, table } from './table.ts';
 
+/** Why a site has no range for the next study; said only where such a column stands. */
+export const noRangeNote =
+  'No range for the next study is given where too few studies show how much studies differ.';
+
 /** Level of an interval as headings print it: `95%`. */
 export function levelHeading(level: number): string {
   return `${Number((100 * level).toPrecision(6))}%`;
@@ -81,7 +85,7 @@ export function basisNotes(pools: readonly PooledRate[]): readonly string[] {
     );
   }
   if (used.some((pool) => pool.headline !== undefined && pool.headline.prediction === undefined)) {
-    notes.push('No range for the next study is given where too few studies show how much studies differ.');
+    notes.push(noRangeNote);
   }
   return notes;
 }

@@ -1,5 +1,5 @@
 import { escape as escapeHtml } from 'html-escaper';
-import { levelHeading, rateCells, ratesBySiteTable } from '../../tables/ratesBySiteTable.ts';
+import { levelHeading, noRangeNote, rateCells, ratesBySiteTable } from '../../tables/ratesBySiteTable.ts';
 import { table } from '../../tables/table.ts';
 import { tableToHtml } from '../../tables/tableToHtml.ts';
 import type { NotebookRun } from '../notebookRun.ts';
@@ -36,7 +36,9 @@ export function evidenceCards(outcomes: readonly OutcomeAtSites[], runs: readonl
   const ratings = certaintiesOfRuns(runs);
   const cards = outcomes.map(({ outcome, pools }) => {
     const level = levelHeading(pools.sites[0]?.pool.options.level ?? 0.95);
-    const notes = ratesBySiteTable(pools).notes.filter((note) => note !== pools.notAComparison);
+    const notes = ratesBySiteTable(pools).notes.filter(
+      (note) => note !== pools.notAComparison && note !== noRangeNote,
+    );
     const id = `glance-${slug(outcome.id)}`;
     const rows = pools.sites.map(({ site, name, pool }) => {
       const { rate, interval, studies, shoulders } = rateCells(pool);

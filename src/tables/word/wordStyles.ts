@@ -27,7 +27,7 @@ export const wordStyleIds = {
 } as const;
 
 /** Half points of a footnote's letter, which Word draws at about two thirds when it raises it. */
-export const markSize = 22;
+export const markSize = 19;
 
 const points = (size: number) => 2 * size;
 const space = (before: number, after: number) => ({ before: 20 * before, after: 20 * after });
