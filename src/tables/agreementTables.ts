@@ -153,7 +153,9 @@ export function workListTable(comparison: Comparison): Table {
     caption: 'Work list of disagreements',
     columns: [
       { key: 'file', heading: 'File', shownIn: 'file' },
-      { key: 'row', heading: 'Row' },
+      { key: 'row', heading: 'Row', shownIn: 'file' },
+      { key: 'study', heading: 'Study', shownIn: 'page' },
+      { key: 'rest', heading: 'Row', shownIn: 'page' },
       { key: 'column', heading: 'Column' },
       { key: 'firstValue', heading: 'First value', shownIn: 'file' },
       { key: 'secondValue', heading: 'Second value', shownIn: 'file' },
@@ -176,12 +178,13 @@ export function workListTable(comparison: Comparison): Table {
     rows: comparison.disagreements.map(({ file, rowKey, column, first, second, difference, hints }) => ({
       file,
       row: rowKey,
+      ...keyOnPage(rowKey),
       column,
       firstValue: first.text,
       secondValue: second.text,
       first: first.text === '' ? 'blank' : first.text,
       second: second.text === '' ? 'blank' : second.text,
-      lines: `${first.row?.line ?? '–'} and ${second.row?.line ?? '–'}`,
+      lines: `${first.row?.line ?? '–'},\u00a0${second.row?.line ?? '–'}`,
       read: [
         ...new Set(
           [first, second].flatMap(({ row }) =>
@@ -196,8 +199,12 @@ export function workListTable(comparison: Comparison): Table {
       difference: column === wholeRow ? 'row' : difference,
       hint: hints.join(' '),
     })),
-    rowGroups: runsOf(comparison.disagreements.map(({ file, rank }) => `${rank}: ${file}`)),
-    notes: ['Lines are those of the file in the folder of each person.'],
+    rowGroups: runsOf(
+      comparison.disagreements.map(
+        ({ file, rank }) => `${rank.charAt(0).toUpperCase()}${rank.slice(1)}: ${file}`,
+      ),
+    ),
+    notes: ['Lines are those of the file in the folder of the first and of the second person.'],
   });
 }
 
@@ -207,7 +214,9 @@ export function decisionsTable(consensus: Consensus): Table {
     caption: 'Decisions',
     columns: [
       { key: 'file', heading: 'File', shownIn: 'file' },
-      { key: 'row', heading: 'Row' },
+      { key: 'row', heading: 'Row', shownIn: 'file' },
+      { key: 'study', heading: 'Study', shownIn: 'page' },
+      { key: 'rest', heading: 'Row', shownIn: 'page' },
       { key: 'column', heading: 'Column' },
       { key: 'first', heading: 'First' },
       { key: 'second', heading: 'Second' },
@@ -220,6 +229,7 @@ export function decisionsTable(consensus: Consensus): Table {
     rows: consensus.decided.map(({ disagreement, takenFrom, decidedText, decidedBy, date, reason }) => ({
       file: disagreement.file,
       row: disagreement.rowKey,
+      ...keyOnPage(disagreement.rowKey),
       column: disagreement.column,
       first: disagreement.first.text,
       second: disagreement.second.text,
@@ -233,11 +243,16 @@ export function decisionsTable(consensus: Consensus): Table {
   });
 }
 
+/** The key of a row in two columns: its study, and the rest. */
+function keyOnPage(rowKey: string): { readonly study: string; readonly rest: string } {
+  const [study = '', ...rest] = rowKey.split(' | ');
+  return { study, rest: rest.join(', ') };
+}
+
 /** Headings over runs of rows that have the same one. */
 function runsOf(headings: readonly string[]): RowGroup[] {
   const groups: { heading: string; rows: number }[] = [];
-  for (const text of headings) {
-    const heading = text.charAt(0).toUpperCase() + text.slice(1);
+  for (const heading of headings) {
     const last = groups.at(-1);
     if (last?.heading === heading) last.rows += 1;
     else groups.push({ heading, rows: 1 });

@@ -115,9 +115,7 @@ function disagreementsOf({ protocol }: Extraction, row: MatchedRow): readonly Di
     const hints =
       likelySame === undefined
         ? []
-        : [
-            `Probably the row "${likelySame.key}" at line ${likelySame.row.values.row.line} of the other person.`,
-          ];
+        : [`Probably the row at line ${likelySame.row.values.row.line} of the other person.`];
     return [{ ...base(wholeRow), difference: 'row', first: side(first), second: side(second), hints }];
   }
   return comparedColumns(sheet).flatMap((column): Disagreement[] => {

@@ -14,7 +14,7 @@ export function swapHints(disagreements: readonly Disagreement[]): readonly Disa
     if (!cells.includes(each)) return each;
     const other = cells.find((mate) => mate !== each && isSwapOf(each, mate));
     if (other === undefined) return each;
-    const hint = `The values of this row and of "${other.rowKey}" may have been exchanged.`;
+    const hint = `Perhaps exchanged with the arm "${armOf(other)}".`;
     return { ...each, hints: [...each.hints, hint] };
   });
 }
@@ -28,3 +28,6 @@ function isSwapOf(one: Disagreement, other: Disagreement): boolean {
   const same = (x: string, y: string): boolean => foldText(x) === foldText(y);
   return same(one.first.text, other.second.text) && same(one.second.text, other.first.text);
 }
+
+const armOf = ({ sheet, rowKey }: Disagreement): string =>
+  rowKey.split(' | ')[(sheets[sheet].key as readonly string[]).indexOf('arm')] ?? '';
