@@ -5,7 +5,12 @@ import { describe, expect, it } from 'vitest';
 import { drawEvents } from '../../data-extraction/demo-source/demoRows.ts';
 import { demoStudies } from '../../data-extraction/demo-source/demoStudies.ts';
 import { codebookFiles } from '../../data-extraction/makeCodebook.ts';
-import { demoExtractorFiles, demoFiles, demoTruth } from '../../data-extraction/makeDemo.ts';
+import {
+  demoExtractorFiles,
+  demoFiles,
+  demoLastYearFiles,
+  demoTruth,
+} from '../../data-extraction/makeDemo.ts';
 import { readReview, reviewFiles } from '../../src/extraction/readReview.ts';
 import { readReviewFolder } from '../../src/extraction/readReviewFolder.ts';
 import { isReported } from '../../src/extraction/reported.ts';
@@ -185,6 +190,12 @@ describe('readReviewFolder', () => {
   it('reads the committed demo as the generator wrote it', async () => {
     const fromFolder = await readReviewFolder(join(folder, 'demo'));
     expect(fromFolder).toEqual(readReview(demoFiles()));
+  });
+
+  it('reads the committed version of the year before as the generator wrote it', async () => {
+    const fromFolder = await readReviewFolder(join(folder, 'demo-2025'));
+    expect(fromFolder).toEqual(readReview(demoLastYearFiles()));
+    expect(fromFolder.review?.protocol.lastSearch).toBe('2025-06-30');
   });
 
   it('says what to do about a folder that is not there, or is a file', async () => {

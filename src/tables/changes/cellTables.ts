@@ -16,6 +16,9 @@ const located = (locator: CellChange['placeAfter']['locator']): string =>
 /** More cells than this with one and the same change are told once. */
 const mostAlike = 6;
 
+/** More rows of one sheet than this, all added or all removed, are told once; changes.json lists every one. */
+const mostListed = 12;
+
 /** Cells, those of one column with the same change told once where they are many. */
 function condensed(
   cells: readonly CellChange[],
@@ -66,6 +69,11 @@ export function rowsChangeTable({ changes }: ChangeReport): Table {
     ...changes.rowsAdded.map((row) => ({ row, what: 'added' })),
     ...changes.rowsRemoved.map((row) => ({ row, what: 'removed' })),
   ];
+  const byFile = new Map<string, typeof all>();
+  for (const each of all) {
+    const key = `${each.what} ${each.row.file}`;
+    byFile.set(key, [...(byFile.get(key) ?? []), each]);
+  }
   return table({
     caption: 'Rows added and removed within studies of both versions, and in other sheets',
     columns: [
@@ -73,11 +81,20 @@ export function rowsChangeTable({ changes }: ChangeReport): Table {
       { key: 'what', heading: 'What happened' },
       { key: 'place', heading: 'Where' },
     ],
-    rows: all.map(({ row, what }) => ({
-      row: row.rowName,
-      what,
-      place: `${row.file}, line ${row.place.line}${what === 'added' ? '' : ' of the earlier version'}`,
-    })),
+    rows: [...byFile.values()].flatMap((same) => {
+      const placeOf = ({ row, what }: (typeof all)[number]): string =>
+        `${row.file}, line ${row.place.line}${what === 'added' ? '' : ' of the earlier version'}`;
+      const [first] = same;
+      return same.length > mostListed && first !== undefined
+        ? [
+            {
+              row: `${same.length} rows of ${first.row.file}`,
+              what: first.what,
+              place: `from ${placeOf(first)}`,
+            },
+          ]
+        : same.map((each) => ({ row: each.row.rowName, what: each.what, place: placeOf(each) }));
+    }),
   });
 }
 
