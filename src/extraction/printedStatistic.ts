@@ -10,7 +10,7 @@ export interface PrintedStatistic extends PrintedNumber {
   readonly relation: PrintedRelation;
   /** The second number of a count printed as `7/20`. */
   readonly denominator?: number;
-  /** As typed. */
+  /** As printed, in plain form: a decimal point whatever the sheet has, and a nought before it. */
   readonly text: string;
 }
 
@@ -23,7 +23,7 @@ export interface PrintedStatistic extends PrintedNumber {
  *
  * @returns the statistic, or what to do about the cell
  * @example
- * readPrintedStatistic('<.001') // { relation: '<', value: 0.001, decimals: 3, text: '<.001' }
+ * readPrintedStatistic('<.001') // { relation: '<', value: 0.001, decimals: 3, text: '<0.001' }
  */
 export function readPrintedStatistic(
   text: string,
@@ -38,7 +38,7 @@ export function readPrintedStatistic(
         value: Number(fraction[1]),
         decimals: 0,
         denominator: Number(fraction[2]),
-        text,
+        text: `${Number(fraction[1])}/${Number(fraction[2])}`,
       },
     };
   }
@@ -48,5 +48,7 @@ export function readPrintedStatistic(
   const reading = readPrintedNumber(digits, false);
   if (reading.number === undefined) return { cure: reading.cure };
   const relation = sign === '<' || sign === '≤' ? '<' : sign === '>' || sign === '≥' ? '>' : '=';
-  return { statistic: { relation, ...reading.number, text } };
+  const { value, decimals } = reading.number;
+  const plain = `${relation === '=' ? '' : relation}${value.toFixed(decimals)}`;
+  return { statistic: { relation, value, decimals, text: plain } };
 }

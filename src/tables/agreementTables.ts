@@ -6,7 +6,7 @@ import { wholeRow } from '../extraction/agreement/disagreement.ts';
 import { sheets } from '../extraction/sheets/sheets.ts';
 import type { Kappa } from '../numerics/cohenKappa.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
-import { reportedCell, type Table, table } from './table.ts';
+import { type RowGroup, reportedCell, type Table, table } from './table.ts';
 
 /** A column as people name it: `follow_up_months` of events.csv is "follow up months". */
 const columnName = ({ column, instrument }: Pick<ColumnAgreement, 'column' | 'instrument'>): string =>
@@ -65,18 +65,18 @@ export function kappaTable(comparison: Comparison): Table {
     caption: 'Agreement on categories beyond chance',
     columns: [
       { key: 'column', heading: 'Column or instrument' },
-      { key: 'file', heading: 'File' },
+      { key: 'file', heading: 'File', shownIn: 'file' },
       { key: 'pairs', heading: 'Pairs', align: 'right' },
       { key: 'categories', heading: 'Categories used', align: 'right', shownIn: 'file' },
       { key: 'raw', heading: 'Agree', align: 'right' },
       { key: 'chance', heading: 'By chance', align: 'right' },
       { key: 'kappa', heading: 'Kappa', align: 'right' },
       { key: 'interval', heading: `${levelHeading(comparison.options.level)} interval`, align: 'right' },
-      { key: 'weighted', heading: 'Linear weights', align: 'right' },
-      { key: 'squared', heading: 'Quadratic weights', align: 'right' },
+      { key: 'weighted', heading: 'Linear', align: 'right' },
+      { key: 'squared', heading: 'Quadratic', align: 'right' },
       { key: 'prevalence', heading: 'Prevalence', align: 'right' },
       { key: 'bias', heading: 'Bias', align: 'right' },
-      { key: 'adjusted', heading: 'Prevalence-adjusted', align: 'right' },
+      { key: 'adjusted', heading: 'Adjusted', align: 'right' },
       { key: 'value', heading: 'kappa', shownIn: 'file' },
       { key: 'standardError', heading: 'kappa_standard_error', shownIn: 'file' },
       { key: 'nullStandardError', heading: 'kappa_null_standard_error', shownIn: 'file' },
@@ -84,7 +84,7 @@ export function kappaTable(comparison: Comparison): Table {
     rows,
     footnotes: [...cautions].map(([key, text]) => ({ key, text })),
     notes: [
-      'Pairs are cells that both filled in. Prevalence: 0 where all categories are equally frequent, 1 where one holds all answers. Bias: 0 where the two use the categories equally often.',
+      'Pairs are cells that both filled in. Linear and quadratic: kappa with weights, where the answers have an order. Adjusted: kappa if all categories were equally frequent. Prevalence: 0 where all categories are equally frequent, 1 where one holds all answers. Bias: 0 where the two use the categories equally often.',
     ],
   });
 }
@@ -152,17 +152,20 @@ export function workListTable(comparison: Comparison): Table {
   return table({
     caption: 'Work list of disagreements',
     columns: [
-      { key: 'file', heading: 'File' },
+      { key: 'file', heading: 'File', shownIn: 'file' },
       { key: 'row', heading: 'Row' },
       { key: 'column', heading: 'Column' },
-      { key: 'firstValue', heading: 'First value' },
-      { key: 'secondValue', heading: 'Second value' },
-      { key: 'firstLine', heading: 'First line', align: 'right' },
-      { key: 'secondLine', heading: 'Second line', align: 'right' },
-      { key: 'firstLocator', heading: 'First locator' },
-      { key: 'secondLocator', heading: 'Second locator' },
-      { key: 'difference', heading: 'Difference' },
-      { key: 'depends', heading: 'Depends' },
+      { key: 'firstValue', heading: 'First value', shownIn: 'file' },
+      { key: 'secondValue', heading: 'Second value', shownIn: 'file' },
+      { key: 'firstLine', heading: 'First line', shownIn: 'file' },
+      { key: 'secondLine', heading: 'Second line', shownIn: 'file' },
+      { key: 'firstLocator', heading: 'First locator', shownIn: 'file' },
+      { key: 'secondLocator', heading: 'Second locator', shownIn: 'file' },
+      { key: 'first', heading: 'First', shownIn: 'page' },
+      { key: 'second', heading: 'Second', shownIn: 'page' },
+      { key: 'lines', heading: 'Lines', shownIn: 'page' },
+      { key: 'read', heading: 'Read from', shownIn: 'page' },
+      { key: 'difference', heading: 'Difference', shownIn: 'file' },
       { key: 'hint', heading: 'Hint' },
       { key: 'takenFrom', heading: 'Taken from', shownIn: 'file' },
       { key: 'decidedValue', heading: 'Decided value', shownIn: 'file' },
@@ -170,22 +173,30 @@ export function workListTable(comparison: Comparison): Table {
       { key: 'date', heading: 'Date', shownIn: 'file' },
       { key: 'reason', heading: 'Reason', shownIn: 'file' },
     ],
-    rows: comparison.disagreements.map(
-      ({ file, rowKey, column, first, second, difference, rank, hints }) => ({
-        file,
-        row: rowKey,
-        column,
-        firstValue: first.text,
-        secondValue: second.text,
-        firstLine: first.row?.line,
-        secondLine: second.row?.line,
-        firstLocator: first.row === undefined ? undefined : reportedCell(first.row.locator),
-        secondLocator: second.row === undefined ? undefined : reportedCell(second.row.locator),
-        difference: column === wholeRow ? 'row' : difference,
-        depends: rank,
-        hint: hints.join(' '),
-      }),
-    ),
+    rows: comparison.disagreements.map(({ file, rowKey, column, first, second, difference, hints }) => ({
+      file,
+      row: rowKey,
+      column,
+      firstValue: first.text,
+      secondValue: second.text,
+      first: first.text === '' ? 'blank' : first.text,
+      second: second.text === '' ? 'blank' : second.text,
+      lines: `${first.row?.line ?? '–'} and ${second.row?.line ?? '–'}`,
+      read: [
+        ...new Set(
+          [first, second].flatMap(({ row }) =>
+            row === undefined ? [] : [String(reportedCell(row.locator))],
+          ),
+        ),
+      ].join('; '),
+      firstLine: first.row?.line,
+      secondLine: second.row?.line,
+      firstLocator: first.row === undefined ? undefined : reportedCell(first.row.locator),
+      secondLocator: second.row === undefined ? undefined : reportedCell(second.row.locator),
+      difference: column === wholeRow ? 'row' : difference,
+      hint: hints.join(' '),
+    })),
+    rowGroups: runsOf(comparison.disagreements.map(({ file, rank }) => `${rank}: ${file}`)),
     notes: ['Lines are those of the file in the folder of each person.'],
   });
 }
@@ -195,7 +206,7 @@ export function decisionsTable(consensus: Consensus): Table {
   return table({
     caption: 'Decisions',
     columns: [
-      { key: 'file', heading: 'File' },
+      { key: 'file', heading: 'File', shownIn: 'file' },
       { key: 'row', heading: 'Row' },
       { key: 'column', heading: 'Column' },
       { key: 'first', heading: 'First' },
@@ -218,7 +229,20 @@ export function decisionsTable(consensus: Consensus): Table {
       date,
       reason,
     })),
+    rowGroups: runsOf(consensus.decided.map(({ disagreement }) => disagreement.file)),
   });
+}
+
+/** Headings over runs of rows that have the same one. */
+function runsOf(headings: readonly string[]): RowGroup[] {
+  const groups: { heading: string; rows: number }[] = [];
+  for (const text of headings) {
+    const heading = text.charAt(0).toUpperCase() + text.slice(1);
+    const last = groups.at(-1);
+    if (last?.heading === heading) last.rows += 1;
+    else groups.push({ heading, rows: 1 });
+  }
+  return groups;
 }
 
 /** The agreement in sentences, by what the numbers are. */

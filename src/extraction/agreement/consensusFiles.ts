@@ -78,7 +78,7 @@ function decisionsFile(decided: readonly DecidedDisagreement[]): string {
       first_locator: locator(first.row),
       second_locator: locator(second.row),
       difference,
-      depends: rank,
+      group: rank,
       hint: hints.join(' '),
     };
   });

@@ -64,7 +64,7 @@ export const decisionsSheet = {
     first_locator: optional('Where the first extractor read it; for reading only.', 'table 2'),
     second_locator: optional('Where the second extractor read it; for reading only.', 'table 2'),
     difference: optional('Kind of disagreement; for reading only.', 'number'),
-    depends: optional('What depends on it; for reading only.', 'a number of a protocol outcome'),
+    group: optional('What depends on it; for reading only.', 'a number of a protocol outcome: events.csv'),
     hint: optional('What probably happened; for reading only.', 'The decimal point may have slipped.'),
   }),
 } as const;
