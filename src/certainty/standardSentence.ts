@@ -2,7 +2,7 @@ import { siteNames } from '../extraction/site.ts';
 import type { BodyOfEvidence } from './bodyOfEvidence.ts';
 import type { CertaintyQuestion } from './certaintyQuestion.ts';
 import type { CertaintyLevel, EffectSize } from './certaintyRating.ts';
-import { differenceInHundred, rateInHundred, thresholdsOf } from './perHundred.ts';
+import { differenceInHundred, hundredText, rateInHundred, thresholdsOf } from './perHundred.ts';
 
 /** How large a difference is by the protocol's thresholds; `plain` beyond the smallest one where no others are declared. */
 export function effectSizeOf(body: BodyOfEvidence): EffectSize | undefined {
@@ -46,6 +46,13 @@ const rateWords: Readonly<Record<Exclude<CertaintyLevel, 'very low'>, string>> =
   low: 'may occur in about',
 };
 
+/** Where no shoulder had the event only the upper limit can be said. */
+const noneSeenWords: Readonly<Record<Exclude<CertaintyLevel, 'very low'>, string>> = {
+  high: 'occurs in at most',
+  moderate: 'likely occurs in at most',
+  low: 'may occur in up to',
+};
+
 const inSentence = (words: string): string => words.charAt(0).toLowerCase() + words.slice(1);
 
 /**
@@ -74,10 +81,14 @@ export function standardSentence(
       return `No study reports ${outcome} after ${site}: we cannot tell how often it occurs.`;
     if (body.estimate === undefined)
       return `The evidence is very uncertain about how often ${outcome} occurs after ${site}: no rate could be pooled.`;
-    const numbers = rateInHundred(body.estimate);
+    const { value, lower, upper } = body.estimate;
+    const noneSeen = value === 0;
+    const numbers = noneSeen
+      ? `None seen in ${body.shoulders} (${hundredText(lower)} to ${hundredText(upper)} in 100)`
+      : rateInHundred(body.estimate);
     return level === 'very low'
       ? `${numbers} in these studies: the evidence is very uncertain about how often ${outcome} occurs after ${site}.`
-      : `${numbers}: ${outcome} ${rateWords[level]} this many shoulders after ${site}.`;
+      : `${numbers}: ${outcome} ${(noneSeen ? noneSeenWords : rateWords)[level]} this many shoulders after ${site}.`;
   }
   const comparator = treatmentWords(question.comparator);
   if (level === undefined)

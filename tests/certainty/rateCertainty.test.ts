@@ -322,6 +322,10 @@ describe('the standard sentence', () => {
     ).toBe(
       '12 in 100 (8.0 to 17): cosmetic deformity likely occurs in about this many shoulders after subpectoral fixation.',
     );
+    const noneSeen = bodyOf({ estimate: { value: 0, lower: 0, upper: 1.1 }, events: 0, shoulders: 343 });
+    expect(standardSentence(rateQuestion, noneSeen, 'low')).toBe(
+      'None seen in 343 (0 to 1.1 in 100): cosmetic deformity may occur in up to this many shoulders after subpectoral fixation.',
+    );
     expect(
       standardSentence(comparisonQuestion, bodyOf({ design: 'series against series' }), 'very low'),
     ).toMatch(/^No study compared the two; between series of each, 8.0 fewer/);

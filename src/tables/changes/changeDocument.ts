@@ -18,6 +18,7 @@ import {
   studiesChangeTable,
 } from './changeTables.ts';
 import { capital, counted, listed } from './changeWords.ts';
+import { ruleInWords } from './ruleInWords.ts';
 
 /** A picture for the document. */
 export interface ChangePicture {
@@ -125,11 +126,9 @@ export function inShort(report: ChangeReport): readonly string[] {
     items.push(`Cells: ${ofStudies.length} changed in studies of both versions${values}.`);
   }
   if (rules.length > 0) {
-    const told = rules.map(
-      ({ path, before, after }) => `${path} from ${before ?? 'nothing'} to ${after ?? 'nothing'}`,
-    );
+    const told = rules.map(ruleInWords);
     items.push(
-      `Rules: ${listed(told.slice(0, 3))}${told.length > 3 ? `, and ${told.length - 3} more` : ''}.`,
+      `Rules: ${told.slice(0, 3).join('; ')}${told.length > 3 ? `; and ${told.length - 3} more` : ''}.`,
     );
   }
   const certainty =
