@@ -2,7 +2,10 @@ import { escape as escapeText } from 'html-escaper';
 
 /** Control characters other than tab and line ends, and halves of surrogate pairs: XML 1.0 has no place for them. */
 const notXml = /(?![\t\n\r])\p{Cc}|[\ufffe\uffff]|\p{Surrogate}/gu;
-const xmlText = (text: string): string => escapeText(text.replace(notXml, '\ufffd'));
+/** Text without any of these, told at a glance: almost all of it. */
+const surelyXml = /^[\t\n\r -~\u00a0-\ud7ff\ue000-\ufffd]*$/;
+const xmlText = (text: string): string =>
+  escapeText(surelyXml.test(text) ? text : text.replace(notXml, '\ufffd'));
 
 const geometry = new Set(
   'x y x1 x2 y1 y2 cx cy r rx ry dx dy d width height points transform viewBox font-size stroke-width'.split(

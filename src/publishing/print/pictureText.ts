@@ -1,4 +1,4 @@
-import { parseHTML } from 'linkedom';
+import { parseHTML } from 'linkedom/worker';
 import type { FontFace } from '../../figures/textWidth.ts';
 
 /** The root of a picture, read from its text. */
