@@ -11,8 +11,8 @@ export default defineConfig({
       // Publishing starts browsers and processes and writes files: each of its files gets a process of its own. Its long
       // files come first (projects run in the order of their names), so that short ones fill up the end.
       { extends: true, test: { name: 'publishing', include: ['tests/publishing/**/*.test.ts'] } },
-      // Every stage before it keeps no state between calls (tests/architecture holds them to that), so its files may
-      // share the modules one of them has loaded: loading them anew for each took more time than most of the tests.
+      // The stages before it keep no state between calls and ask nothing of Node, so their test files may share the
+      // modules one of them has loaded: loading them anew for each took longer than most of the tests.
       {
         extends: true,
         test: {
