@@ -11,6 +11,7 @@ import { recordProduct } from './products.ts';
 import { renderPng } from './renderPng.ts';
 import { slug } from './slug.ts';
 import { versions } from './versions.ts';
+import { wordFonts } from './wordFonts.ts';
 import { addPages, filesUnder, removeFiles } from './writeFiles.ts';
 
 const page = 'evidence/index.html';
@@ -40,7 +41,10 @@ export async function documentRun(asked: { readonly folder: string; readonly out
     methods: [...parts.methods, `Made by tenosite ${tenosite} from ${provenanceText(opened.fingerprint)}.`],
   });
   const name = `evidence/${slug(basename(resolve(asked.folder)))}-evidence`;
-  const word = await documentToWord(document, { renderPicture: (svg) => renderPng(svg, { dotsPerInch }) });
+  const word = await documentToWord(document, {
+    renderPicture: (svg) => renderPng(svg, { dotsPerInch }),
+    fonts: await wordFonts(),
+  });
   const files = [
     { path: `${name}.docx`, content: word },
     { path: page, content: documentToHtml(document, { style: pageStyle() }) },

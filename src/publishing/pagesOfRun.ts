@@ -4,6 +4,7 @@ import { jsonPage } from './jsonPage.ts';
 import type { NotebookRun } from './notebookRun.ts';
 import type { PageLook } from './pageLook.ts';
 import type { PngMaker } from './pngMaker.ts';
+import { wordFonts } from './wordFonts.ts';
 
 /** A file to write under `out/`. */
 export interface OutFile {
@@ -27,7 +28,10 @@ async function documentsOf(run: NotebookRun, pngMaker: PngMaker): Promise<Readon
     if (output.kind !== 'document') continue;
     made.set(
       output.name,
-      await documentToWord(output.document, { renderPicture: (svg) => pngMaker.make(svg) }),
+      await documentToWord(output.document, {
+        renderPicture: (svg) => pngMaker.make(svg),
+        fonts: await wordFonts(),
+      }),
     );
   }
   return made;

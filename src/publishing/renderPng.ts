@@ -1,5 +1,5 @@
 import { createRequire } from 'node:module';
-import { Resvg } from '@resvg/resvg-js';
+import { Resvg, type ResvgRenderOptions } from '@resvg/resvg-js';
 
 /** The cuts of Source Sans 3 the figures are measured for. */
 const fontModules = [
@@ -33,13 +33,22 @@ export interface RenderPngOptions {
  * await writeFile('forest.png', renderPng(forestPlot(pools)))
  */
 export function renderPng(svg: string, options: RenderPngOptions = {}): Uint8Array {
+  return new Resvg(svg, drawingSettings(svg, options)).render().asPng();
+}
+
+/**
+ * How a figure is drawn: its width in pixels and its fonts, as plain data that another thread can be given.
+ *
+ * @throws RangeError as {@link renderPng}
+ */
+export function drawingSettings(svg: string, options: RenderPngOptions = {}): ResvgRenderOptions {
   const dotsPerInch = options.dotsPerInch ?? 300;
   if (!(dotsPerInch >= 36 && dotsPerInch <= 1200))
     throw new RangeError(`dotsPerInch must be from 36 to 1200, received ${dotsPerInch}`);
   const millimetres = Number(/<svg[^>]*\swidth="([\d.]+)mm"/.exec(svg)?.[1]);
   if (!(millimetres > 0))
     throw new RangeError(`the picture must state its width in mm, received ${svg.slice(0, 80)}`);
-  const resvg = new Resvg(svg, {
+  return {
     fitTo: { mode: 'width', value: Math.round((millimetres / 25.4) * dotsPerInch) },
     background: '#ffffff',
     font: {
@@ -48,6 +57,5 @@ export function renderPng(svg: string, options: RenderPngOptions = {}): Uint8Arr
       defaultFontFamily: 'Source Sans 3',
       sansSerifFamily: 'Source Sans 3',
     },
-  });
-  return resvg.render().asPng();
+  };
 }

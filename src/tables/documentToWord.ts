@@ -4,6 +4,7 @@ import { numberedBlocks } from './numberedBlocks.ts';
 import type { ReportDocument } from './reportDocument.ts';
 import { type PageTurn, textWidths } from './word/columnWidths.ts';
 import { documentSections } from './word/documentSections.ts';
+import type { WordFonts } from './word/embeddedFonts.ts';
 import { finishPackage } from './word/finishPackage.ts';
 import { pictureSize } from './word/pictureSize.ts';
 import { markSize, wordStyleIds, wordStyles } from './word/wordStyles.ts';
@@ -14,6 +15,8 @@ import { wordText } from './word/wordText.ts';
 export interface WordOptions {
   /** Turns a figure (SVG text) into a PNG; asked once for each figure, in order. */
   readonly renderPicture: (svg: string) => Uint8Array | Promise<Uint8Array>;
+  /** The document's type, put into the file; without it the machine's own or a substitute is taken. */
+  readonly fonts?: WordFonts;
 }
 
 /** Height in mm a picture may take on an upright and on a turned page, with its caption above. */
@@ -24,8 +27,9 @@ const pictureHeights: Readonly<Record<PageTurn, number>> = { portrait: 215, land
  *
  * Tables are Word tables: heading rows repeat on every page, rows do not split, captions stand above with their
  * number, footnotes below. A table too wide for an upright page turns the page for all that stands under its heading.
- * Title and notice stand at the head of every page, caution and page number at its foot. The type is Source Sans 3; a
- * machine without it takes Calibri, which every Word has, and lines may then break elsewhere. Figures are pictures
+ * Title and notice stand at the head of every page, caution and page number at its foot. The type is Source Sans 3,
+ * inside the file where the caller brings it; without it a machine that lacks the type takes Calibri, which every Word
+ * has, and lines may break elsewhere. Figures are pictures
  * (PNG), so that they look the same on every machine, with their description as alternative text. The same document
  * is the same file, byte by byte: no time is written into it.
  *
@@ -206,7 +210,11 @@ export async function documentToWord(document: ReportDocument, options: WordOpti
     sections,
   });
   const packed = new Uint8Array(await docx.Packer.toArrayBuffer(file));
-  return finishPackage(packed, { language: document.language, captions });
+  return finishPackage(packed, {
+    language: document.language,
+    captions,
+    ...(options.fonts !== undefined && { fonts: options.fonts }),
+  });
 }
 
 /** Word counts the size of a picture in pixels of which 96 make an inch. */

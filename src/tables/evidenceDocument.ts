@@ -51,8 +51,8 @@ const mostMessages = 5;
  * The evidence of a review as a committee takes it into a meeting.
  *
  * Question, last search and what is in it; key messages with absolute numbers first; rates by site; one summary of
- * findings for each pair of sites; pictures; characteristics of the studies; an evidence profile for each answer;
- * methods and departures from the protocol. It recommends nothing.
+ * findings for each pair of sites; pictures; characteristics of the studies; methods and departures from the protocol;
+ * in an appendix an evidence profile for each answer. It recommends nothing.
  *
  * @throws as the tables in it
  * @example
@@ -71,6 +71,19 @@ export function evidenceDocument(
   const setting = settingText(review);
   const comparisons = parts.comparisons.filter(({ ratings }) => ratings.length > 0);
   const ratings = [...parts.rates, ...comparisons.flatMap((each) => each.ratings)];
+  const profiles = (options.profiles ?? true) ? profilesOf(protocol, parts.rates, comparisons) : [];
+  const follows = [
+    ...(parts.rates.length === 0 ? [] : ['how often, at each site']),
+    ...(comparisons.length === 0
+      ? []
+      : [`one site against another (${counted(comparisons.length, 'pair')})`]),
+    ...(parts.figures.length === 0 ? [] : ['pictures']),
+    'the studies',
+    'how the numbers were made',
+    ...(profiles.length === 0
+      ? []
+      : ['an appendix that gives the reasons for each certainty, to look things up in']),
+  ];
   const blocks: DocumentBlock[] = [
     { kind: 'paragraph', emphasis: 'lead', text: protocol.question },
     {
@@ -80,6 +93,7 @@ export function evidenceDocument(
         `Setting: ${setting}`,
         `Last search: ${protocol.lastSearch}`,
         `In it: ${contentsText(review)}`,
+        `After this page: ${follows.join('; ')}`,
       ],
     },
     ...waitingFor(ratings),
@@ -100,13 +114,13 @@ export function evidenceDocument(
     ...parts.figures.map((figure): DocumentBlock => ({ kind: 'figure', ...figure })),
     heading(1, 'The studies'),
     tableBlock(characteristicsTable(review, parts.quality)),
-    ...((options.profiles ?? true) ? profilesOf(protocol, parts.rates, comparisons) : []),
     heading(1, 'How the numbers were made'),
     ...parts.methods.map((text): DocumentBlock => ({ kind: 'paragraph', text })),
     heading(2, 'Departures from the protocol'),
     parts.departures.length === 0
       ? { kind: 'paragraph', text: 'None.' }
       : { kind: 'list', items: parts.departures },
+    ...profiles,
   ];
   return {
     kind: 'report-document',
@@ -130,7 +144,7 @@ function profilesOf(
   ].filter(({ ratings }) => ratings.length > 0);
   if (parts.length === 0) return [];
   return [
-    heading(1, 'Why each answer is as certain as it is'),
+    heading(1, 'Appendix: why each answer is as certain as it is'),
     ...parts.flatMap(({ title, ratings }) => [
       heading(2, title),
       tableBlock(evidenceProfile(protocol, ratings, { caption: `Evidence profile: ${lowerFirst(title)}` })),

@@ -4,6 +4,7 @@ import { DOMParser, parseHTML } from 'linkedom';
 import MarkdownIt from 'markdown-it';
 import { describe, expect, it } from 'vitest';
 import { renderPng } from '../../src/publishing/renderPng.ts';
+import { wordFonts } from '../../src/publishing/wordFonts.ts';
 import { documentToHtml } from '../../src/tables/documentToHtml.ts';
 import { documentToMarkdown } from '../../src/tables/documentToMarkdown.ts';
 import { documentToWord } from '../../src/tables/documentToWord.ts';
@@ -18,6 +19,7 @@ import {
   table,
 } from '../../src/tables/table.ts';
 import { columnWidths, textWidths, turnFor } from '../../src/tables/word/columnWidths.ts';
+import { scrambled } from '../../src/tables/word/embeddedFonts.ts';
 import { pictureSize } from '../../src/tables/word/pictureSize.ts';
 import { wordText } from '../../src/tables/word/wordText.ts';
 import { hostileTexts, narrowTable, sampleDocument, samplePicture, wideTable } from './sampleDocument.ts';
@@ -144,6 +146,38 @@ describe('documentToWord', () => {
     );
     const fonts = await zip.file('word/fontTable.xml')!.async('string');
     expect(fonts).toContain('<w:font w:name="Source Sans 3"><w:altName w:val="Calibri"/>');
+  });
+
+  it('carries its type where the caller brings it: whole, named, and read back by the key it states', async () => {
+    const fonts = await wordFonts();
+    const carrying = await documentToWord(sampleDocument, { renderPicture, fonts });
+    const opened = await JSZip.loadAsync(carrying);
+    const read = (path: string) => opened.file(path)!.async('string');
+    expect(await read('[Content_Types].xml')).toContain(
+      '<Default Extension="odttf" ContentType="application/vnd.openxmlformats-officedocument.obfuscatedFont"/>',
+    );
+    expect(await read('word/settings.xml')).toContain('<w:embedTrueTypeFonts/>');
+    const table = await read('word/fontTable.xml');
+    const links = await read('word/_rels/fontTable.xml.rels');
+    for (const [face, id] of [
+      ['Regular', 'rId1'],
+      ['Bold', 'rId2'],
+    ] as const) {
+      const key = new RegExp(`<w:embed${face} r:id="${id}" w:fontKey="(\\{[0-9A-F-]{36}\\})"/>`).exec(
+        table,
+      )?.[1];
+      const target = new RegExp(`Id="${id}"[^>]*Target="([^"]+)"`).exec(links)?.[1];
+      const font = scrambled(await opened.file(`word/${target}`)!.async('uint8array'), key!);
+      expect(font).toEqual(new Uint8Array(face === 'Regular' ? fonts.regular : fonts.bold));
+      // The signature of a TrueType font (OpenType specification, table directory).
+      expect([...font.subarray(0, 4)]).toEqual([0, 1, 0, 0]);
+    }
+    // Two cuts of Latin letters: under 200 kB in the file.
+    expect(carrying.length - bytes.length).toBeLessThan(200_000);
+    // The first byte of a font under this key is combined with the last byte of the key (ECMA-376 part 1, 17.8.1).
+    expect(scrambled(new Uint8Array(33), '{00000000-0000-0000-0000-0000000000FF}')[0]).toBe(0xff);
+    expect(scrambled(new Uint8Array(33), '{00000000-0000-0000-0000-0000000000FF}')[16]).toBe(0xff);
+    expect(scrambled(new Uint8Array(33), '{FFFFFFFF-FFFF-FFFF-FFFF-FFFFFFFFFFFF}')[32]).toBe(0);
   });
 
   it('the same document is the same file, and no part tells when it was made', async () => {

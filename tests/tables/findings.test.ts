@@ -355,10 +355,16 @@ describe('evidence document', () => {
     ]);
     const figures = document.blocks.filter((block) => block.kind === 'figure');
     expect(figures.every(({ description }) => description.length > 40)).toBe(true);
-    expect(document.blocks.at(-1)).toMatchObject({ text: 'None.' });
     const short = evidenceDocument(review, parts, { profiles: false });
+    expect(short.blocks.at(-1)).toMatchObject({ text: 'None.' });
+    // The reasons for each certainty are the appendix.
+    expect(document.blocks.slice(0, short.blocks.length - 1).at(-1)).toEqual(short.blocks.at(-2));
+    expect(document.blocks[short.blocks.length]).toMatchObject({
+      kind: 'heading',
+      text: expect.stringMatching(/^Appendix/),
+    });
     expect(short.blocks.filter(({ kind }) => kind === 'table').length).toBe(3);
-    const left = evidenceDocument(review, { ...parts, departures: ['Another window.'] });
+    const left = evidenceDocument(review, { ...parts, departures: ['Another window.'] }, { profiles: false });
     expect(left.blocks.at(-1)).toMatchObject({ kind: 'list', items: ['Another window.'] });
   });
 

@@ -9,6 +9,7 @@ import { jsonSafe } from '../jsonSafe.ts';
 import { clinicalCaution, inventedDataNotice, inventedDataWarning } from '../pageFacts.ts';
 import { pageStyle } from '../pageStyle.ts';
 import { renderPng } from '../renderPng.ts';
+import { wordFonts } from '../wordFonts.ts';
 import type { FileToWrite } from '../writeFiles.ts';
 
 const kinds = [
@@ -60,6 +61,7 @@ export async function changesFiles(report: ChangeReport): Promise<readonly FileT
     {
       path: 'changes.docx',
       content: await documentToWord(document, {
+        fonts: await wordFonts(),
         renderPicture: (svg) => renderPng(svg, { dotsPerInch: 200 }),
       }),
     },

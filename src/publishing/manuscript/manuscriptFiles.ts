@@ -17,6 +17,7 @@ import { tableToCsv } from '../../tables/tableToCsv.ts';
 import { jsonSafe } from '../jsonSafe.ts';
 import { clinicalCaution, inventedDataNotice } from '../pageFacts.ts';
 import { renderPng } from '../renderPng.ts';
+import { wordFonts } from '../wordFonts.ts';
 import type { FileToWrite } from '../writeFiles.ts';
 
 /** A review's text, its checklists, and the document of both. */
@@ -64,7 +65,10 @@ export async function manuscriptFiles({
   const renderPicture = (svg: string): Uint8Array => renderPng(svg, { dotsPerInch: 300 });
   const svg = document.blocks.find((block) => block.kind === 'figure')?.svg ?? '';
   return [
-    { path: 'manuscript.docx', content: await documentToWord(document, { renderPicture }) },
+    {
+      path: 'manuscript.docx',
+      content: await documentToWord(document, { renderPicture, fonts: await wordFonts() }),
+    },
     { path: 'manuscript.html', content: documentToHtml(document) },
     { path: 'manuscript.md', content: documentToMarkdown(document, { pictureAt: () => 'flow.svg' }) },
     { path: 'flow.svg', content: svg },

@@ -6,6 +6,13 @@ import { figureFontFiles } from '../renderPng.ts';
 /** Kerning, ligatures and accents that stand over a letter: what setting a line of text needs. */
 const keepFeatures = ['kern', 'liga', 'ccmp', 'locl', 'mark', 'mkmk'];
 
+/**
+ * The family and style as typographers name them (OpenType specification, name table, records 16 and 17). Without them
+ * the semibold cut in a file counts as a family of its own, and PNGs have the bold in its stead. Fonts inside a picture
+ * are named by the picture's own style sheet.
+ */
+const preserveNameIds = [16, 17];
+
 /** Font files of the cuts a set of pictures uses, cut down to its characters. */
 export type FigureFonts = ReadonlyMap<FontFace, Uint8Array>;
 
@@ -27,7 +34,12 @@ export async function figureFonts(
     if (wanted === undefined || file === undefined) continue;
     fonts.set(
       face,
-      await subsetFont(readFileSync(file), wanted, { targetFormat: format, keepFeatures, noHinting: true }),
+      await subsetFont(readFileSync(file), wanted, {
+        targetFormat: format,
+        keepFeatures,
+        noHinting: true,
+        ...(format === 'truetype' ? { preserveNameIds } : {}),
+      }),
     );
   }
   return fonts;

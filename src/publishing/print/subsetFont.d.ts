@@ -7,6 +7,8 @@ declare module 'subset-font' {
       readonly targetFormat?: 'truetype' | 'woff' | 'woff2';
       readonly keepFeatures?: readonly string[];
       readonly noHinting?: boolean;
+      /** Name records to keep besides the usual ones, by their number in the table of names. */
+      readonly preserveNameIds?: readonly number[];
     },
   ): Promise<Buffer>;
 }

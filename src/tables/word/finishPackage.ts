@@ -1,5 +1,5 @@
 import { escape as escapeXml } from 'html-escaper';
-import { wordFallback, wordFont } from './wordStyles.ts';
+import { fontParts, type WordFonts, withEmbeddingSetting, withFontType } from './embeddedFonts.ts';
 import { wordText } from './wordText.ts';
 
 /** What the writer of the package does not put in. */
@@ -7,18 +7,11 @@ export interface PackageFacts {
   readonly language: string;
   /** Captions of the tables in the order of the document, for those who hear it. */
   readonly captions: readonly string[];
+  readonly fonts?: WordFonts;
 }
 
 /** The earliest time a zip can hold: the same document is the same file whenever it is written. */
 const noTime = new Date(Date.UTC(1980, 0, 1));
-
-const fontTable =
-  '<?xml version="1.0" encoding="UTF-8" standalone="yes"?>' +
-  '<w:fonts xmlns:w="http://schemas.openxmlformats.org/wordprocessingml/2006/main">' +
-  `<w:font w:name="${wordFont}"><w:altName w:val="${wordFallback}"/><w:panose1 w:val="020B0503030403020204"/>` +
-  '<w:charset w:val="00"/><w:family w:val="swiss"/><w:pitch w:val="variable"/></w:font>' +
-  `<w:font w:name="${wordFallback}"><w:panose1 w:val="020F0502020204030204"/><w:charset w:val="00"/>` +
-  '<w:family w:val="swiss"/><w:pitch w:val="variable"/></w:font></w:fonts>';
 
 /**
  * The finished Word file: language of the document, captions of the tables for screen readers, the font to take
@@ -28,14 +21,18 @@ export async function finishPackage(packed: Uint8Array, facts: PackageFacts): Pr
   const { default: JSZip } = await import('jszip');
   const made = await JSZip.loadAsync(packed);
   const finished = new JSZip();
-  const paths = Object.keys(made.files).filter((path) => !made.files[path]!.dir);
+  const fonts = fontParts(facts.fonts);
+  const written = Object.keys(made.files).filter((path) => !made.files[path]!.dir);
+  const paths = [...new Set([...written, ...fonts.keys()])];
   // Readers look for the list of contents first.
   paths.sort((a, b) => Number(b === contents) - Number(a === contents) || (a < b ? -1 : 1));
   for (const path of paths) {
     const file = made.file(path)!;
-    const content = path.endsWith('.xml')
-      ? finishPart(path, await file.async('string'), facts)
-      : await file.async('uint8array');
+    const content =
+      fonts.get(path) ??
+      (path.endsWith('.xml')
+        ? finishPart(path, await file.async('string'), facts)
+        : await file.async('uint8array'));
     finished.file(path, content, { date: noTime, createFolders: false });
   }
   return finished.generateAsync({ type: 'uint8array', compression: 'DEFLATE', platform: 'DOS' });
@@ -44,7 +41,8 @@ export async function finishPackage(packed: Uint8Array, facts: PackageFacts): Pr
 const contents = '[Content_Types].xml';
 
 function finishPart(path: string, xml: string, facts: PackageFacts): string {
-  if (path === 'word/fontTable.xml') return fontTable;
+  if (facts.fonts !== undefined && path === contents) return withFontType(xml);
+  if (facts.fonts !== undefined && path === 'word/settings.xml') return withEmbeddingSetting(xml);
   if (path === 'docProps/core.xml') {
     return xml
       .replace(/<dcterms:(created|modified)[^>]*>[^<]*<\/dcterms:\1>/g, '')

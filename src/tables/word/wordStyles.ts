@@ -56,7 +56,7 @@ export function wordStyles(language: string): NonNullable<IPropertiesOptions['st
     default: {
       document: {
         run: { font: wordFont, size: points(10.5), color: ink, language: { value: language } },
-        paragraph: { spacing: { ...space(0, 6), line: 264, lineRule: 'auto' } },
+        paragraph: { spacing: { ...space(0, 6), line: 240, lineRule: 'auto' } },
       },
       title: {
         run: { size: points(20), bold: true, color: ink, font: wordFont },

@@ -14,7 +14,7 @@ import { pooled } from './byTheLibrary.ts';
 import { follow } from './liveBrowser.ts';
 
 async function download(page: Page, press: () => Promise<void>): Promise<{ name: string; bytes: Buffer }> {
-  const [file] = await Promise.all([page.waitForEvent('download'), press()]);
+  const [file] = await Promise.all([page.waitForEvent('download', { timeout: 20_000 }), press()]);
   return { name: file.suggestedFilename(), bytes: readFileSync(await file.path()) };
 }
 
