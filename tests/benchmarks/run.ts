@@ -1,7 +1,12 @@
 // Prints every speed figure beside its target and its reference. Exits 1 when a ratio falls short or a budget is
-// missed threefold. To add one: a file in entries/ that exports `entry`.
+// missed threefold. To add one: a file in entries/ that exports `entry`. `npm run bench -- pooling live` runs those alone.
+//
+// Each entry has a process of its own: functions that another entry has called with values of other shapes are compiled
+// more generally, and a figure would then depend on the order of the files.
+import { fork } from 'node:child_process';
 import { readdirSync } from 'node:fs';
 import { setImmediate as pause } from 'node:timers/promises';
+import { fileURLToPath } from 'node:url';
 import { markdownTable } from 'markdown-table';
 import ora from 'ora';
 import stringWidth from 'string-width';
@@ -70,21 +75,60 @@ async function measure(benchmark: Benchmark): Promise<string[]> {
   ];
 }
 
-progress.start('benchmarks');
-for (const file of readdirSync(folder).sort()) {
-  if (!file.endsWith('.ts')) continue;
+/** What the process of one entry tells the one that started it. */
+interface EntryFigures {
+  readonly rows: readonly string[][];
+  readonly failures: number;
+}
+
+async function runEntry(file: string): Promise<void> {
+  progress.start(file);
   const { entry } = (await import(new URL(file, folder).href)) as { entry: BenchmarkEntry };
-  progress.text = file;
+  const measured: string[][] = [];
   for (const benchmark of await entry()) {
     try {
-      rows.push(await measure(benchmark));
+      measured.push(await measure(benchmark));
     } finally {
       if (benchmark.kind !== 'skipped') benchmark.subject.close?.();
       if (benchmark.kind === 'ratio') benchmark.reference.close?.();
     }
   }
+  progress.stop();
+  process.send?.({ rows: measured, failures } satisfies EntryFigures, () => process.exit(0));
 }
-progress.stop();
-console.log(markdownTable(rows, { stringLength: stringWidth }));
-console.log(failures === 0 ? '\nEvery target met.' : `\n${failures} target(s) missed.`);
-process.exitCode = failures === 0 ? 0 : 1;
+
+function inOwnProcess(file: string): Promise<EntryFigures> {
+  return new Promise((resolve, reject) => {
+    const child = fork(fileURLToPath(import.meta.url), ['--entry', file]);
+    let figures: EntryFigures | undefined;
+    child.on('message', (message) => {
+      figures = message as EntryFigures;
+    });
+    child.on('error', reject);
+    child.on('exit', (code) =>
+      code === 0 && figures !== undefined
+        ? resolve(figures)
+        : reject(new Error(`${file} ended with code ${code} and without figures`)),
+    );
+  });
+}
+
+const asked = process.argv.slice(2);
+if (asked[0] === '--entry') {
+  await runEntry(asked[1]!);
+} else {
+  const names = readdirSync(folder)
+    .filter((file) => file.endsWith('.ts'))
+    .sort();
+  const unknown = asked.filter((name) => !names.includes(`${name}.ts`));
+  if (unknown.length > 0) throw new Error(`no entry ${unknown.join(', ')}; there are ${names.join(', ')}`);
+  for (const file of names) {
+    if (asked.length > 0 && !asked.includes(file.replace('.ts', ''))) continue;
+    const figures = await inOwnProcess(file);
+    rows.push(...figures.rows);
+    failures += figures.failures;
+  }
+  console.log(markdownTable(rows, { stringLength: stringWidth }));
+  console.log(failures === 0 ? '\nEvery target met.' : `\n${failures} target(s) missed.`);
+  process.exitCode = failures === 0 ? 0 : 1;
+}
