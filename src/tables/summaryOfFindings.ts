@@ -96,7 +96,7 @@ export function summaryOfFindings(
       { key: 'certainty', heading: 'Certainty', shownIn: 'page' },
       { key: 'level', heading: 'certainty', shownIn: 'file' },
       { key: 'status', heading: 'certainty_status', shownIn: 'file' },
-      { key: 'happens', heading: 'What happens' },
+      { key: 'happens', heading: 'In a sentence' },
       { key: 'comments', heading: 'Comments' },
     ],
     rowGroups: groups,

@@ -151,7 +151,7 @@ export function balanceSlide(
         table: table({
           caption: `${siteNames[treatment]} against ${siteInSentence[comparator]}, within studies that did both`,
           columns: [
-            { key: 'outcome', heading: 'What happens' },
+            { key: 'outcome', heading: 'Outcome' },
             { key: 'comparator', heading: siteNames[comparator], align: 'right' },
             { key: 'treatment', heading: siteNames[treatment], align: 'right' },
             { key: 'difference', heading: `Fewer or more with ${siteInSentence[treatment]}` },
