@@ -57,10 +57,16 @@ export function outcomeEvidence(
           question.outcome === id &&
           [question.site, question.comparator].every((site) => site === treatment || site === comparator),
       );
-    const key = [treatment, comparator].sort().join(' ');
+    // Rated the way round in which people decide on pairs, whichever site the speaker names first: how sure one may be
+    // of a difference must not hang on the order of its words.
+    const [site, other] =
+      pooledSites.indexOf(treatment) < pooledSites.indexOf(comparator)
+        ? [treatment, comparator]
+        : [comparator, treatment];
+    const key = `${site} ${other}`;
     const known =
       rated.get(key) ??
-      certaintyOfReview(review, { kind: 'comparison', outcome: id, site: treatment, comparator });
+      certaintyOfReview(review, { kind: 'comparison', outcome: id, site, comparator: other });
     rated.set(key, known);
     return known;
   };

@@ -7,12 +7,14 @@ import { contrastRatio } from '../../../src/figures/contrast.ts';
 import { slideTextWidth } from '../../../src/figures/slideText.ts';
 import { poolBySite } from '../../../src/pooling/poolBySite.ts';
 import { protocolOptions } from '../../../src/pooling/protocolOptions.ts';
+import { evidenceOfReview } from '../../../src/publishing/evidenceOfReview.ts';
 import { renderPng } from '../../../src/publishing/renderPng.ts';
 import { drawSlide } from '../../../src/publishing/talk/drawSlide.ts';
 import { layOutTalk } from '../../../src/publishing/talk/layOutTalk.ts';
 import type { Placed } from '../../../src/publishing/talk/placed.ts';
 import type { Slide, Talk } from '../../../src/publishing/talk/slide.ts';
 import { slideHeight, slideWidth } from '../../../src/publishing/talk/slideGeometry.ts';
+import { outcomeEvidence } from '../../../src/publishing/talk/talkEvidence.ts';
 import {
   ClaimNotUnderstood,
   slideOfOutcome,
@@ -177,6 +179,31 @@ describe('what a talk says', () => {
       if (id.startsWith('rates')) expect(text, id).toContain('References: ');
       expect(text, id).not.toMatch(/NaN|undefined|\[object/);
     }
+  });
+
+  it('is as sure of a pair whichever site is named first, and as sure as the tables for a committee', () => {
+    type Pair = readonly ['subpectoral', 'tenotomy'] | readonly ['tenotomy', 'subpectoral'];
+    const sureOf = (compare: Pair) =>
+      outcomeEvidence(review, 'cosmetic-deformity', undefined).ratingOf(compare[0], compare[1]);
+    const [one, other] = [sureOf(['subpectoral', 'tenotomy']), sureOf(['tenotomy', 'subpectoral'])];
+    expect(one).toEqual(other);
+    const committee = evidenceOfReview(review, { forests: false })
+      .comparisons.flatMap(({ ratings }) => ratings)
+      .find(
+        ({ question }) =>
+          question.kind === 'comparison' &&
+          question.outcome === 'cosmetic-deformity' &&
+          question.site === 'subpectoral' &&
+          question.comparator === 'tenotomy',
+      );
+    expect(committee?.level).toBe(one?.level);
+    const said = (compare: Pair) => {
+      const { slides } = talkOfReview(review, { compare });
+      const slide = slides.find(({ id }) => id.startsWith('comparison-cosmetic-deformity'))!;
+      return /(very low|low|moderate|high) certainty/.exec(JSON.stringify(slide))?.[0];
+    };
+    expect(said(['tenotomy', 'subpectoral'])).toBe(`${one?.level} certainty`);
+    expect(said(['subpectoral', 'tenotomy'])).toBe(`${one?.level} certainty`);
   });
 
   it('refuses what it does not know, naming what there is', () => {
