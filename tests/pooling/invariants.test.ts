@@ -35,17 +35,10 @@ const combinations: PoolOptions[] = [
   .map((options) =>
     options.prediction === 'bootstrap' ? { ...options, bootstrap: { draws: 100, seed: 1 } } : options,
   );
-/**
- * Runs of a property. Each combination draws its own data, or all would look at the same few. A bootstrap counts for many
- * runs: it takes fifty times as long as the rest, and is the same whichever interval the mean has, so what its twenty
- * combinations lack in runs each they make up together.
- */
+/** Runs of a property. Each combination draws its own data, or all would look at the same few. */
 const runsOf = (options: PoolOptions, numRuns: number): fc.Parameters<unknown> => {
   const { seed } = fc.readConfigureGlobal() ?? {};
-  return {
-    numRuns: options.prediction === 'bootstrap' ? Math.ceil(numRuns / 3) : numRuns,
-    ...(seed === undefined ? {} : { seed: seed + combinations.indexOf(options) }),
-  };
+  return { numRuns, ...(seed === undefined ? {} : { seed: seed + combinations.indexOf(options) }) };
 };
 
 const row = fc.record({

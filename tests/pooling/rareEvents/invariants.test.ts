@@ -23,18 +23,10 @@ const without = tablesOf('sparse').filter(
 const doubleZero = table('Marsh 2022', [0, 40], [0, 35]);
 const iterated = 1e-8;
 
-/**
- * Runs of a property. Each choice draws its own data, or all would look at the same few. The two-dimensional integrals of
- * the binomial-normal model with random intercepts take fifty times as long as any other method and are the same for
- * both of its intervals, so these two choices share the runs.
- */
+/** Runs of a property. Each choice draws its own data, or all would look at the same few. */
 const runsOf = (options: TwoArmOptions, numRuns: number): fc.Parameters<unknown> => {
   const { seed } = fc.readConfigureGlobal() ?? {};
-  const slow = options.method === 'binomial-normal-random-intercepts';
-  return {
-    numRuns: slow ? Math.ceil(numRuns / 2) : numRuns,
-    ...(seed === undefined ? {} : { seed: seed + everyChoice.indexOf(options) }),
-  };
+  return { numRuns, ...(seed === undefined ? {} : { seed: seed + everyChoice.indexOf(options) }) };
 };
 
 describe.each(everyChoice.map((options) => [named(options), options] as const))('%s', (_name, options) => {

@@ -1,1 +1,0 @@
-export { protocolOptions } from '../pooling/protocolOptions.ts';
