@@ -64,6 +64,9 @@ interface Candidate {
  * one of more certainty (by the proposals; trials at a tie) is the answer and the other stays in `others`. Where no study
  * compares the two sites, series of one are set against series of the other and rated as that.
  *
+ * A pair asked the other way round is said at the risk of its other site, and decisions are kept apart: ask in the order of
+ * {@link inSiteOrder}, as every output does.
+ *
  * @throws RangeError for an outcome that is not counted as events, an unknown site or option, or a site against itself
  * @see {@link rateCertainty} and the domains.
  * @example

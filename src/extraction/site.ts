@@ -15,3 +15,7 @@ export const siteNames: Readonly<Record<ClassifiedSite, string>> = {
   'soft-tissue': 'Soft tissue',
   unclassified: 'Site unclear',
 };
+
+/** Two sites in the order of {@link pooledSites}: the way round in which pairs are rated and decided on. */
+export const inSiteOrder = (one: PooledSite, other: PooledSite): readonly [PooledSite, PooledSite] =>
+  pooledSites.indexOf(one) < pooledSites.indexOf(other) ? [one, other] : [other, one];

@@ -4,6 +4,7 @@ import type { EventsOutcome, Protocol } from '../extraction/protocol.ts';
 import { meanIntervalMethods } from '../pooling/meanIntervalMethods.ts';
 import type { PoolingModel } from '../pooling/poolOptions.ts';
 import { predictionIntervalMethods } from '../pooling/predictionIntervalMethods.ts';
+import { protocolOptions } from '../pooling/protocolOptions.ts';
 import {
   type RatePoolOptions,
   type ResolvedRatePoolOptions,
@@ -11,7 +12,6 @@ import {
 } from '../pooling/ratePoolOptions.ts';
 import { varianceEstimatorMethods } from '../pooling/varianceEstimatorMethods.ts';
 import { varianceIntervalMethods } from '../pooling/varianceIntervalMethods.ts';
-import { protocolOptions } from './protocolOptions.ts';
 
 /** Models of a pool, in words. */
 export const modelNames: Readonly<Record<PoolingModel, string>> = {

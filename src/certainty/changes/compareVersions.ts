@@ -3,7 +3,7 @@ import type { ReviewVersion } from '../../extraction/changes/reviewVersion.ts';
 import type { SoftwareVersion } from '../../extraction/provenance/provenance.ts';
 import { isReported } from '../../extraction/reported.ts';
 import type { Review } from '../../extraction/review.ts';
-import { pooledSites } from '../../extraction/site.ts';
+import { inSiteOrder } from '../../extraction/site.ts';
 import { checkChoice, checkOptionNames } from '../../pooling/optionChecks.ts';
 import { certaintyOfReview } from '../certaintyOfReview.ts';
 import type { CertaintyQuestion } from '../certaintyQuestion.ts';
@@ -141,8 +141,7 @@ function questionsToRate(
       continue;
     }
     // In the order in which differences are told, so that a question is not rated twice.
-    const [one, other] =
-      pooledSites.indexOf(site) < pooledSites.indexOf(comparator) ? [site, comparator] : [comparator, site];
+    const [one, other] = inSiteOrder(site, comparator);
     add({ kind: 'comparison', outcome, site: one, comparator: other });
   }
   return [...known.values()];

@@ -2,7 +2,7 @@ import type { EventsOutcome } from '../../extraction/protocol.ts';
 import type { Review } from '../../extraction/review.ts';
 import { selectEvents } from '../../extraction/selectEvents.ts';
 import { poolBySite, type SitePools } from '../../pooling/poolBySite.ts';
-import { protocolOptions } from '../protocolOptions.ts';
+import { protocolOptions } from '../../pooling/protocolOptions.ts';
 
 /** One outcome as the protocol counts and pools it. */
 export interface OutcomeAtSites {

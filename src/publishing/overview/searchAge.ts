@@ -1,23 +1,4 @@
-const months = [
-  'January',
-  'February',
-  'March',
-  'April',
-  'May',
-  'June',
-  'July',
-  'August',
-  'September',
-  'October',
-  'November',
-  'December',
-];
-
-/** `2026-06-30` as `30 June 2026`. */
-export function longDate(date: string): string {
-  const [year, month, day] = date.split('-').map(Number);
-  return `${day} ${months[(month ?? 1) - 1]} ${year}`;
-}
+import { dayInWords } from '../../tables/plainWords/siteWords.ts';
 
 /**
  * How old is a search, said on a given day?
@@ -31,7 +12,7 @@ export function searchAge(searched: string, today: string): string {
   const [year = 0, month = 0, day = 0] = searched.split('-').map(Number);
   const [thisYear = 0, thisMonth = 0, thisDay = 0] = today.split('-').map(Number);
   const whole = 12 * (thisYear - year) + thisMonth - month - (thisDay < day ? 1 : 0);
-  const said = longDate(searched);
+  const said = dayInWords(searched);
   if (searched > today) return `${said}, which is after the day this page was made: check protocol.json.`;
   if (whole < 1) return `${said}, less than a month before this page was made.`;
   const age = whole < 24 ? `${whole} month${whole === 1 ? '' : 's'}` : `${Math.floor(whole / 12)} years`;

@@ -6,7 +6,7 @@ import { countOf, levelText } from '../../figures/formatNumber.ts';
 import { funnelPlot } from '../../figures/funnelPlot.ts';
 import { sitesOverview } from '../../figures/sitesOverview.ts';
 import { poolBySite, type SitePool, type SitePools } from '../../pooling/poolBySite.ts';
-import { protocolOptions } from '../protocolOptions.ts';
+import { protocolOptions } from '../../pooling/protocolOptions.ts';
 import { planComparisons } from './planComparisons.ts';
 import { planReview } from './planReview.ts';
 import type { PlannedFigure, PrintFigureName } from './printFigure.ts';

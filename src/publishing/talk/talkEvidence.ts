@@ -7,7 +7,7 @@ import type { EventSelection } from '../../extraction/eventSelection.ts';
 import type { EventsOutcome } from '../../extraction/protocol.ts';
 import type { Review } from '../../extraction/review.ts';
 import { selectEvents } from '../../extraction/selectEvents.ts';
-import { type PooledSite, pooledSites } from '../../extraction/site.ts';
+import { inSiteOrder, type PooledSite, pooledSites } from '../../extraction/site.ts';
 import { poolBySite, type SitePools } from '../../pooling/poolBySite.ts';
 import { protocolOptions } from '../../pooling/protocolOptions.ts';
 
@@ -59,10 +59,7 @@ export function outcomeEvidence(
       );
     // Rated the way round in which people decide on pairs, whichever site the speaker names first: how sure one may be
     // of a difference must not hang on the order of its words.
-    const [site, other] =
-      pooledSites.indexOf(treatment) < pooledSites.indexOf(comparator)
-        ? [treatment, comparator]
-        : [comparator, treatment];
+    const [site, other] = inSiteOrder(treatment, comparator);
     const key = `${site} ${other}`;
     const known =
       rated.get(key) ??

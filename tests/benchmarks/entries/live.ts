@@ -1,10 +1,10 @@
 import { readReview } from '../../../src/extraction/readReview.ts';
 import { selectEvents } from '../../../src/extraction/selectEvents.ts';
 import { poolBySite } from '../../../src/pooling/poolBySite.ts';
+import { protocolOptions } from '../../../src/pooling/protocolOptions.ts';
 import { analyse } from '../../../src/publishing/live/analysis/analyse.ts';
 import { readQuality } from '../../../src/publishing/live/analysis/readQuality.ts';
 import { changeState, openingState } from '../../../src/publishing/live/state/changeState.ts';
-import { protocolOptions } from '../../../src/publishing/protocolOptions.ts';
 import { type BenchmarkEntry, inProcess } from '../benchmark.ts';
 import { sixtyArms } from '../sixtyArms.ts';
 

@@ -1,8 +1,8 @@
 import type { SelectionDepartures } from '../../../../src/extraction/eventSelection.ts';
 import { selectEvents } from '../../../../src/extraction/selectEvents.ts';
 import { poolBySite, type SitePools } from '../../../../src/pooling/poolBySite.ts';
+import { protocolOptions } from '../../../../src/pooling/protocolOptions.ts';
 import type { RatePoolOptions } from '../../../../src/pooling/ratePoolOptions.ts';
-import { protocolOptions } from '../../../../src/publishing/protocolOptions.ts';
 import { rateCells } from '../../../../src/tables/ratesBySiteTable.ts';
 import { percentLimits } from '../../../../src/tables/rateText.ts';
 import { demo } from '../demo.ts';
