@@ -337,6 +337,20 @@ export {
 } from './certainty/rateNetworkEstimate.ts';
 export { standardSentence } from './certainty/standardSentence.ts';
 
+// answers: one answer to each question
+
+export type { AnswerBody, AnswerCertainty, BaselineSaid, OtherBody, QuotedNumber } from './answers/answer.ts';
+export { answerRecord, answersFile } from './answers/answersFile.ts';
+export {
+  type AnswerDepartures,
+  answersOf,
+  type OutcomeCounts,
+  type ReviewAnswers,
+} from './answers/answersOf.ts';
+export { printAnswer, printLimits, printValue } from './answers/printAnswer.ts';
+export { answerId, isAboutCounts, type Question, questionKinds, questionName } from './answers/question.ts';
+export { type Verdict, verdictOnDifference, verdictOnRate, verdicts } from './answers/verdict.ts';
+
 // figures: results drawn
 
 export { agreementPicture } from './figures/agreementPicture.ts';

@@ -1,3 +1,4 @@
+import type { SitePair } from '../comparison/pairs/comparePairs.ts';
 import type { AbsoluteEffect, RelativeEffect } from '../effects/absoluteEffect.ts';
 import type { ArmEvents } from '../extraction/armEvents.ts';
 import type { EventsOutcome } from '../extraction/protocol.ts';
@@ -63,6 +64,8 @@ export interface BodyOfEvidence {
   /** For comparisons: the ratio said at each baseline; the first is the one rated. */
   readonly absolute: readonly AbsoluteEffect[];
   readonly rows: readonly RowAddress[];
+  /** For studies that hold both sites: the pair as pooled. */
+  readonly pair?: SitePair;
 }
 
 /** Share of the weight that meets a condition; 0 without any weight. */

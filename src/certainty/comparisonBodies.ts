@@ -61,6 +61,7 @@ export function pairBody(
     },
     absolute,
     rows: studies.flatMap(({ rows }) => rows ?? []),
+    pair,
   };
 }
 
