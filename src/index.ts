@@ -346,8 +346,9 @@ export {
   answersOf,
   type OutcomeCounts,
   type ReviewAnswers,
+  ratingsOf,
 } from './answers/answersOf.ts';
-export { printAnswer, printLimits, printValue } from './answers/printAnswer.ts';
+export { markedSentence, printAnswer, printLimits, printValue } from './answers/printAnswer.ts';
 export { answerId, isAboutCounts, type Question, questionKinds, questionName } from './answers/question.ts';
 export { type Verdict, verdictOnDifference, verdictOnRate, verdicts } from './answers/verdict.ts';
 

@@ -1,3 +1,5 @@
+import type { CertaintyQuestion } from '../certainty/certaintyQuestion.ts';
+import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import type { ScoreSelection } from '../effects/scores/scoreSelection.ts';
 import { selectScores } from '../effects/scores/selectScores.ts';
 import type { ArmEvents } from '../extraction/armEvents.ts';
@@ -12,7 +14,7 @@ import { protocolOptions } from '../pooling/protocolOptions.ts';
 import type { RatePoolOptions } from '../pooling/ratePoolOptions.ts';
 import type { Answer } from './answer.ts';
 import { comparisonAnswer, rateAnswer } from './countAnswers.ts';
-import { answerId, type Question } from './question.ts';
+import { answerId, isAboutCounts, type Question } from './question.ts';
 import { meanAnswer, meanDifferenceAnswer, scalesInOrder } from './scoreAnswers.ts';
 
 /** The parts of a review that answers are made from. */
@@ -189,3 +191,12 @@ function workOut(given: ReviewForAnswers, departures: AnswerDepartures): ReviewA
     all: () => questions.map((question) => answer(answerId(question))),
   };
 }
+
+/** Every rating behind a review's answers about counts, in the order of the questions, for tables of certainty. */
+export const ratingsOf = (
+  answers: ReviewAnswers,
+  wanted: (question: CertaintyQuestion) => boolean = () => true,
+): readonly CertaintyRating[] =>
+  answers.questions.flatMap((question) =>
+    isAboutCounts(question) && wanted(question) ? (answers.to(question).behind.rating ?? []) : [],
+  );

@@ -1,6 +1,6 @@
 import { certaintyOfReview } from '../certainty/certaintyOfReview.ts';
 import type { ComparisonQuestion, RateQuestion } from '../certainty/certaintyQuestion.ts';
-import { type CertaintyRating, certaintyLevels } from '../certainty/certaintyRating.ts';
+import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { addUp } from '../certainty/rateCertainty.ts';
 import { meanIntervalMethods } from '../pooling/meanIntervalMethods.ts';
 import { correctionText, levelText, scaleNames } from '../pooling/methodsSentence.ts';
@@ -41,11 +41,12 @@ export function certaintyOf(rating: CertaintyRating): AnswerCertainty {
 export function rateAnswer(review: ReviewForAnswers, question: RateQuestion, counts: OutcomeCounts): Answer {
   const { outcome } = counts;
   const { pool } = counts.pools.sites.find(({ site }) => site === question.site)!;
-  const rating = certaintyOfReview(review, question, { counts });
+  const id = answerId(question);
+  const rating: CertaintyRating = { ...certaintyOfReview(review, question, { counts }), answer: id };
   const { body } = rating;
   return {
     kind: 'answer',
-    id: answerId(question),
+    id,
     question,
     outcomeName: outcome.name,
     name: questionName(question),
@@ -136,7 +137,8 @@ export function comparisonAnswer(
 ): Answer {
   const { outcome } = counts;
   const material = outcome.thresholdsPer100.materialDifference;
-  const rating = certaintyOfReview(review, question, { counts });
+  const id = answerId(question);
+  const rating: CertaintyRating = { ...certaintyOfReview(review, question, { counts }), answer: id };
   const { body } = rating;
   const [effect] = body.absolute;
   const series =
@@ -145,7 +147,7 @@ export function comparisonAnswer(
       : [certaintyOfReview(review, question, { counts, body: 'series against series', decisions: [] })];
   return {
     kind: 'answer',
-    id: answerId(question),
+    id,
     question,
     outcomeName: outcome.name,
     name: questionName(question),
@@ -207,7 +209,3 @@ const otherBodyOf = (rating: CertaintyRating): OtherBody => ({
   quoted: rating.body.estimate,
   certainty: certaintyOf(rating),
 });
-
-/** Levels from least to most, for products that sort by them. */
-export const levelRank = (level: AnswerCertainty['level']): number =>
-  level === undefined ? -1 : certaintyLevels.indexOf(level);

@@ -48,3 +48,22 @@ export function printAnswer(answer: Printed & { readonly id: string }, mark = tr
   const text = `${value}${unit} (${printLimits(answer)})`;
   return mark ? markAnswer(answer.id, text) : text;
 }
+
+const numbersInSentence =
+  /(?:(?:[<>]?[\d.,]+ (?:fewer|more)|[Nn]o difference|[<>]?[\d.,]+) in 100|None seen in [\d,]+|[\u2212\d.]+ points) \([^()]*\)/;
+
+/**
+ * The sentence of an answer, its number marked with the answer's id.
+ *
+ * @example
+ * withoutAnswerMarks(markedSentence(rating)) === rating.sentence // true
+ */
+export function markedSentence({
+  sentence,
+  answer,
+}: {
+  readonly sentence: string;
+  readonly answer?: string;
+}): string {
+  return sentence.replace(numbersInSentence, (numbers) => markAnswer(answer, numbers));
+}
