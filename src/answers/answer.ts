@@ -94,6 +94,8 @@ export interface AnswerCertainty {
 export interface Answer {
   readonly kind: 'answer';
   readonly id: string;
+  /** True where nothing departs from the protocol: only then is this the review's answer, whose id products print. */
+  readonly asPlanned: boolean;
   readonly question: Question;
   readonly outcomeName: string;
   /** `Subpectoral`, or `Subpectoral against tenotomy`. */

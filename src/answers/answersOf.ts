@@ -120,6 +120,7 @@ function workOut(given: ReviewForAnswers, departures: AnswerDepartures): ReviewA
         };
   const { protocol } = review;
   const off = new Set(departures.switchedOff ?? []);
+  const asPlanned = Object.keys(departures).length === 0;
   const counts = once((id: string): OutcomeCounts => {
     const selection = selectEvents(review, id, departures.selection);
     const { outcome } = selection;
@@ -133,10 +134,9 @@ function workOut(given: ReviewForAnswers, departures: AnswerDepartures): ReviewA
       options,
       pools: {
         ...pools,
-        sites: pools.sites.map((pool) => ({
-          ...pool,
-          answer: answerId({ kind: 'rate', outcome: id, site: pool.site }),
-        })),
+        sites: pools.sites.map((pool) =>
+          asPlanned ? { ...pool, answer: answerId({ kind: 'rate', outcome: id, site: pool.site }) } : pool,
+        ),
       },
     };
   });
@@ -175,9 +175,9 @@ function workOut(given: ReviewForAnswers, departures: AnswerDepartures): ReviewA
       case 'comparison':
         return comparisonAnswer(review, question, counts(question.outcome));
       case 'mean':
-        return meanAnswer(review, question, scores(question.outcome));
+        return { ...meanAnswer(review, question, scores(question.outcome)), asPlanned };
       case 'mean difference':
-        return meanDifferenceAnswer(review, question, scores(question.outcome));
+        return { ...meanDifferenceAnswer(review, question, scores(question.outcome)), asPlanned };
     }
   });
   return {

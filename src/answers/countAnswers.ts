@@ -23,6 +23,9 @@ import { verdictOnDifference, verdictOnRate } from './verdict.ts';
 
 const per100 = 'per 100 shoulders';
 
+const asPlanned = ({ pools }: OutcomeCounts): boolean =>
+  pools.sites.some(({ answer }) => answer !== undefined);
+
 /** How sure, and what the data alone would propose. */
 export function certaintyOf(rating: CertaintyRating): AnswerCertainty {
   const { level, confirmed, body, start, domains } = rating;
@@ -42,11 +45,15 @@ export function rateAnswer(review: ReviewForAnswers, question: RateQuestion, cou
   const { outcome } = counts;
   const { pool } = counts.pools.sites.find(({ site }) => site === question.site)!;
   const id = answerId(question);
-  const rating: CertaintyRating = { ...certaintyOfReview(review, question, { counts }), answer: id };
+  const rating: CertaintyRating = {
+    ...certaintyOfReview(review, question, { counts }),
+    ...(asPlanned(counts) && { answer: id }),
+  };
   const { body } = rating;
   return {
     kind: 'answer',
     id,
+    asPlanned: asPlanned(counts),
     question,
     outcomeName: outcome.name,
     name: questionName(question),
@@ -58,7 +65,7 @@ export function rateAnswer(review: ReviewForAnswers, question: RateQuestion, cou
     studies: pool.studies,
     shoulders: pool.shoulders,
     events: pool.events,
-    notInNumber: (body.notInNumber ?? []).map((each) => ({ ...each })),
+    notInNumber: body.notInNumber.map((each) => ({ ...each })),
     quoted: quotedRateOf(pool),
     otherMethods: otherRates(pool),
     risk: undefined,
@@ -138,7 +145,10 @@ export function comparisonAnswer(
   const { outcome } = counts;
   const material = outcome.thresholdsPer100.materialDifference;
   const id = answerId(question);
-  const rating: CertaintyRating = { ...certaintyOfReview(review, question, { counts }), answer: id };
+  const rating: CertaintyRating = {
+    ...certaintyOfReview(review, question, { counts }),
+    ...(asPlanned(counts) && { answer: id }),
+  };
   const { body } = rating;
   const [effect] = body.absolute;
   const series =
@@ -148,6 +158,7 @@ export function comparisonAnswer(
   return {
     kind: 'answer',
     id,
+    asPlanned: asPlanned(counts),
     question,
     outcomeName: outcome.name,
     name: questionName(question),
@@ -159,7 +170,7 @@ export function comparisonAnswer(
     studies: body.studies,
     shoulders: body.shoulders,
     events: body.events,
-    notInNumber: (body.notInNumber ?? []).map((each): NotInNumber => ({ ...each })),
+    notInNumber: body.notInNumber.map((each): NotInNumber => ({ ...each })),
     quoted: body.estimate && {
       ...body.estimate,
       level: counts.options.level ?? 0.95,

@@ -35,18 +35,21 @@ export const printLimits = (
 /**
  * An answer's number with its interval, carrying the answer's id: `5.6 in 100 (2.3 to 13)`.
  *
- * @param mark whether the text carries the id, default true
+ * @param mark whether the text carries the id, default true; an answer under departures from the protocol never does
  * @returns undefined where the answer has no number
  * @example
  * withoutAnswerMarks(printAnswer(answer)!) // '7.9 fewer in 100 (13 fewer to 2.1 fewer)'
  */
-export function printAnswer(answer: Printed & { readonly id: string }, mark = true): string | undefined {
+export function printAnswer(
+  answer: Pick<Answer, 'question' | 'quoted' | 'id' | 'asPlanned'>,
+  mark = true,
+): string | undefined {
   const value = printValue(answer);
   if (value === undefined) return undefined;
   const { kind } = answer.question;
   const unit = kind === 'rate' || kind === 'comparison' ? ' in 100' : ' points';
   const text = `${value}${unit} (${printLimits(answer)})`;
-  return mark ? markAnswer(answer.id, text) : text;
+  return mark && answer.asPlanned ? markAnswer(answer.id, text) : text;
 }
 
 const numbersInSentence =

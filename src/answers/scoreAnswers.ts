@@ -42,6 +42,7 @@ function frame(
   return {
     kind: 'answer' as const,
     id: answerId(question),
+    asPlanned: true,
     question,
     outcomeName: selection.outcome.name,
     name: questionName(question),
