@@ -323,9 +323,6 @@ export type {
 } from './certainty/changes/changeReport.ts';
 export { type CompareVersionsOptions, compareVersions } from './certainty/changes/compareVersions.ts';
 export { type CauseSplit, splitByCause } from './certainty/changes/splitByCause.ts';
-export { type CheckedSiteClaim, checkSiteClaim } from './certainty/claims/checkSiteClaim.ts';
-export { readSiteClaim } from './certainty/claims/readSiteClaim.ts';
-export { type SiteClaim, siteClaimExamples } from './certainty/claims/siteClaim.ts';
 export { missingRecords } from './certainty/decisionsOfReview.ts';
 export type { CertaintyEvidence, DeclaredDifference } from './certainty/domainProposal.ts';
 export {
@@ -343,6 +340,9 @@ export {
   rateNetworkEstimate,
 } from './certainty/rateNetworkEstimate.ts';
 export { standardSentence } from './certainty/standardSentence.ts';
+export { type CheckedSiteClaim, checkSiteClaim } from './claims/checkSiteClaim.ts';
+export { readSiteClaim } from './claims/readSiteClaim.ts';
+export { type SiteClaim, siteClaimExamples } from './claims/siteClaim.ts';
 
 // answers: one answer to each question
 
