@@ -313,16 +313,6 @@ export {
   effectSizes,
 } from './certainty/certaintyRating.ts';
 export type { CertaintyRuleOptions, CertaintyRules } from './certainty/certaintyRules.ts';
-export type { Answer } from './certainty/changes/answer.ts';
-export { answersOfReview } from './certainty/changes/answersOfReview.ts';
-export type {
-  AnswerChange,
-  ChangeReport,
-  ConclusionChange,
-  RecommendationChange,
-} from './certainty/changes/changeReport.ts';
-export { type CompareVersionsOptions, compareVersions } from './certainty/changes/compareVersions.ts';
-export { type CauseSplit, splitByCause } from './certainty/changes/splitByCause.ts';
 export { missingRecords } from './certainty/decisionsOfReview.ts';
 export type { CertaintyEvidence, DeclaredDifference } from './certainty/domainProposal.ts';
 export {
@@ -340,13 +330,29 @@ export {
   rateNetworkEstimate,
 } from './certainty/rateNetworkEstimate.ts';
 export { standardSentence } from './certainty/standardSentence.ts';
+export type { AnswerTold } from './changes/answerTold.ts';
+export type {
+  AnswerChange,
+  ChangeReport,
+  ConclusionChange,
+  RecommendationChange,
+} from './changes/changeReport.ts';
+export { type CompareVersionsOptions, compareVersions } from './changes/compareVersions.ts';
+export { type CauseSplit, splitByCause } from './changes/splitByCause.ts';
 export { type CheckedSiteClaim, checkSiteClaim } from './claims/checkSiteClaim.ts';
 export { readSiteClaim } from './claims/readSiteClaim.ts';
 export { type SiteClaim, siteClaimExamples } from './claims/siteClaim.ts';
 
 // answers: one answer to each question
 
-export type { AnswerBody, AnswerCertainty, BaselineSaid, OtherBody, QuotedNumber } from './answers/answer.ts';
+export type {
+  Answer,
+  AnswerBody,
+  AnswerCertainty,
+  BaselineSaid,
+  OtherBody,
+  QuotedNumber,
+} from './answers/answer.ts';
 export { answerRecord, answersFile } from './answers/answersFile.ts';
 export {
   type AnswerDepartures,

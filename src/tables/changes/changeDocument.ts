@@ -1,4 +1,4 @@
-import type { ChangeReport, ConclusionChange } from '../../certainty/changes/changeReport.ts';
+import type { ChangeReport, ConclusionChange } from '../../changes/changeReport.ts';
 import { isReported } from '../../extraction/reported.ts';
 import type { DocumentBlock, ReportDocument } from '../reportDocument.ts';
 import type { Table } from '../table.ts';

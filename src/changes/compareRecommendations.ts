@@ -1,8 +1,10 @@
-import { isReported } from '../../extraction/reported.ts';
-import type { RecommendationRow, Review } from '../../extraction/review.ts';
-import type { RecommendationClaim } from '../../extraction/sheets/recommendationsSheet.ts';
-import { siteNames } from '../../extraction/site.ts';
-import { type Answer, questionKey } from './answer.ts';
+import { turnVerdict } from '../answers/pairToTell.ts';
+import { answerId, questionName } from '../answers/question.ts';
+import { isReported } from '../extraction/reported.ts';
+import type { RecommendationRow, Review } from '../extraction/review.ts';
+import type { RecommendationClaim } from '../extraction/sheets/recommendationsSheet.ts';
+import { siteNames } from '../extraction/site.ts';
+import type { AnswerTold } from './answerTold.ts';
 import type {
   PremiseChange,
   PremiseSide,
@@ -10,15 +12,12 @@ import type {
   RecommendationChange,
   RecommendationStanding,
 } from './changeReport.ts';
-import { type CertaintyByQuestion, reachOfAnswer } from './compareConclusions.ts';
-import { differenceCuts } from './conclusionWords.ts';
-import { type Cuts, type Reach, type Region, within } from './regions.ts';
+import { type Cuts, differenceCuts, type Reach, type Region, reachOfAnswer, within } from './reaches.ts';
 import { compareCertainty } from './standing.ts';
 
-/** The answers and ratings of one version. */
+/** The answers of one version. */
 export interface VersionAnswers {
-  readonly answers: ReadonlyMap<string, Answer>;
-  readonly certainty: CertaintyByQuestion;
+  readonly answers: ReadonlyMap<string, AnswerTold>;
 }
 
 const askedBy: Readonly<Record<RecommendationClaim, readonly Region[]>> = {
@@ -34,8 +33,8 @@ const askedBy: Readonly<Record<RecommendationClaim, readonly Region[]>> = {
 /**
  * Does each recommendation still rest on what the evidence says?
  *
- * A premise is borne out when its interval lies wholly where the recommendation needs it, contradicted when it lies wholly
- * elsewhere, and cannot be told otherwise. A recommendation needs all of its premises; one of them contradicted
+ * A premise is borne out when what the answer leaves open lies wholly where the recommendation needs it, contradicted when
+ * it lies wholly elsewhere, and cannot be told otherwise; at very low certainty everything is left open. A recommendation needs all of its premises; one of them contradicted
  * contradicts it. Recommendations are those of the later version, or of the earlier one where the later makes none.
  */
 export function compareRecommendations(
@@ -69,9 +68,9 @@ function premiseOf(
   const cuts: Cuts = comparator === undefined ? { lower: bound, upper: bound } : differenceCuts(material);
   const asked = askedBy[claim];
   const side = (version: VersionAnswers): PremiseSide => {
-    const { answer, certainty } = findAnswer(version, outcome, site, comparator);
+    const answer = findAnswer(version, outcome, site, comparator);
     const reach = reachOfAnswer(answer, cuts);
-    return { answer, reach, state: stateOf(reach, asked), certainty };
+    return { answer, reach, state: stateOf(reach, asked), certainty: answer?.certainty };
   };
   const one = siteNames[site].toLowerCase();
   const what = comparator === undefined ? '' : ` than after ${siteNames[comparator].toLowerCase()}`;
@@ -103,34 +102,29 @@ function stateOf(reach: Reach, asked: readonly Region[]): PremiseState {
 
 /** The answer for a site (against a comparator), turned round where the review tells the pair the other way about. */
 function findAnswer(
-  { answers, certainty }: VersionAnswers,
+  { answers }: VersionAnswers,
   outcome: string,
   site: RecommendationRow['site'],
   comparator: RecommendationRow['site'] | undefined,
-): { readonly answer: Answer | undefined; readonly certainty: PremiseSide['certainty'] } {
-  const question =
-    comparator === undefined
-      ? ({ kind: 'rate', outcome, site } as const)
-      : ({ kind: 'difference', outcome, site, comparator } as const);
-  const key = questionKey(question);
-  const direct = answers.get(key);
-  if (direct !== undefined || comparator === undefined)
-    return { answer: direct, certainty: certainty.get(key)?.level };
-  const turned = questionKey({ kind: 'difference', outcome, site: comparator, comparator: site });
-  const mirror = answers.get(turned);
-  if (mirror === undefined) return { answer: undefined, certainty: undefined };
+): AnswerTold | undefined {
+  if (comparator === undefined) return answers.get(answerId({ kind: 'rate', outcome, site }));
+  const question = { kind: 'comparison', outcome, site, comparator } as const;
+  const direct = answers.get(answerId(question));
+  if (direct !== undefined) return direct;
+  const mirror = answers.get(answerId({ ...question, site: comparator, comparator: site }));
+  if (mirror === undefined) return undefined;
   const minus = (value: number | undefined): number | undefined =>
     value === undefined ? undefined : 0 - value;
-  const answer: Answer = {
+  return {
     ...mirror,
     question,
-    key,
-    name: `${siteNames[site]} against ${siteNames[comparator].toLowerCase()}`,
+    key: answerId(question),
+    name: questionName(question),
     value: minus(mirror.value),
     lower: minus(mirror.upper),
     upper: minus(mirror.lower),
+    verdict: turnVerdict(mirror.verdict),
   };
-  return { answer, certainty: (certainty.get(key) ?? certainty.get(turned))?.level };
 }
 
 /** All premises borne out, one contradicted, or neither. */

@@ -1,15 +1,15 @@
 import { describe, expect, it } from 'vitest';
-import { demoFiles, demoLastYearFiles } from '../../../data-extraction/makeDemo.ts';
-import { answersOfReview } from '../../../src/certainty/changes/answersOfReview.ts';
-import { compareVersions } from '../../../src/certainty/changes/compareVersions.ts';
-import { causesAtWork, mixReviews } from '../../../src/certainty/changes/mixReviews.ts';
-import { compareReviews } from '../../../src/extraction/changes/compareReviews.ts';
-import type { ReviewVersion } from '../../../src/extraction/changes/reviewVersion.ts';
-import { selectEvents } from '../../../src/extraction/selectEvents.ts';
-import { poolBySite } from '../../../src/pooling/poolBySite.ts';
-import { protocolOptions } from '../../../src/pooling/protocolOptions.ts';
+import { demoFiles, demoLastYearFiles } from '../../data-extraction/makeDemo.ts';
+import { answersOfReview } from '../../src/changes/answersOfReview.ts';
+import { compareVersions } from '../../src/changes/compareVersions.ts';
+import { causesAtWork, mixReviews } from '../../src/changes/mixReviews.ts';
+import { compareReviews } from '../../src/extraction/changes/compareReviews.ts';
+import type { ReviewVersion } from '../../src/extraction/changes/reviewVersion.ts';
+import { selectEvents } from '../../src/extraction/selectEvents.ts';
+import { poolBySite } from '../../src/pooling/poolBySite.ts';
+import { protocolOptions } from '../../src/pooling/protocolOptions.ts';
 import { readSound, smallReview } from '../../extraction/smallReview.ts';
-import { expectClose } from '../../helpers/close.ts';
+import { expectClose } from '../helpers/close.ts';
 
 const version = (name: string, files: Readonly<Record<string, string>>): ReviewVersion => ({
   name,

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { splitByCause } from '../../../src/certainty/changes/splitByCause.ts';
-import { expectClose } from '../../helpers/close.ts';
+import { splitByCause } from '../../src/changes/splitByCause.ts';
+import { expectClose } from '../helpers/close.ts';
 
 const data = ['added', 'removed', 'corrected'] as const;
 type Cause = (typeof data)[number] | 'rules';

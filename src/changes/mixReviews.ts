@@ -1,7 +1,7 @@
-import type { ReviewChanges } from '../../extraction/changes/reviewChanges.ts';
-import { type AnyRow, isFilled, rowsOfSheet } from '../../extraction/changes/sheetCells.ts';
-import type { Review } from '../../extraction/review.ts';
-import { sheetNames } from '../../extraction/sheets/sheets.ts';
+import type { ReviewChanges } from '../extraction/changes/reviewChanges.ts';
+import { type AnyRow, isFilled, rowsOfSheet } from '../extraction/changes/sheetCells.ts';
+import type { Review } from '../extraction/review.ts';
+import { sheetNames } from '../extraction/sheets/sheets.ts';
 
 /** Ways in which data change, in the order they are told. */
 export const dataCauses = ['studies added', 'studies removed', 'cells corrected'] as const;

@@ -1,5 +1,5 @@
-import { type CertaintyLevel, certaintyLevels } from '../certaintyRating.ts';
-import { type Cuts, type Reach, sameReach, tellsNothing, within } from './regions.ts';
+import { type CertaintyLevel, certaintyLevels } from '../certainty/certaintyRating.ts';
+import { type Cuts, type Reach, sameReach, tellsNothing, within } from './reaches.ts';
 
 /** What became of a conclusion. */
 export const standings = [

@@ -1,18 +1,17 @@
-import { compareReviews } from '../../extraction/changes/compareReviews.ts';
-import type { ReviewVersion } from '../../extraction/changes/reviewVersion.ts';
-import type { SoftwareVersion } from '../../extraction/provenance/provenance.ts';
-import { isReported } from '../../extraction/reported.ts';
-import type { Review } from '../../extraction/review.ts';
-import { inSiteOrder } from '../../extraction/site.ts';
-import { checkChoice, checkOptionNames } from '../../pooling/optionChecks.ts';
-import { certaintyOfReview } from '../certaintyOfReview.ts';
-import type { CertaintyQuestion } from '../certaintyQuestion.ts';
-import type { CertaintyRating } from '../certaintyRating.ts';
-import type { Answer } from './answer.ts';
-import { type AnswerMemory, answersOfReview } from './answersOfReview.ts';
-import type { AnswerChange, ChangeReport } from './changeReport.ts';
+import { answersOf, ratingsOf } from '../answers/answersOf.ts';
+import type { CertaintyQuestion } from '../certainty/certaintyQuestion.ts';
+import type { CertaintyRating } from '../certainty/certaintyRating.ts';
+import { compareReviews } from '../extraction/changes/compareReviews.ts';
+import type { ReviewVersion } from '../extraction/changes/reviewVersion.ts';
+import type { SoftwareVersion } from '../extraction/provenance/provenance.ts';
+import { isReported } from '../extraction/reported.ts';
+import type { Review } from '../extraction/review.ts';
+import { inSiteOrder } from '../extraction/site.ts';
+import { checkChoice, checkOptionNames } from '../pooling/optionChecks.ts';
+import { type AnswerMemory, type AnswerTold, answersTold } from './answerTold.ts';
+import type { AnswerChange, ChangeReport, SavedNumber } from './changeReport.ts';
 import { certaintyKey, compareCertaintyRatings } from './compareCertainty.ts';
-import { certaintyByQuestion, compareConclusions } from './compareConclusions.ts';
+import { compareConclusions } from './compareConclusions.ts';
 import { compareRecommendations } from './compareRecommendations.ts';
 import { headlineOf } from './headline.ts';
 import { type ChangeCause, causesAtWork, dataCauses, mixReviews } from './mixReviews.ts';
@@ -20,8 +19,8 @@ import { type CauseSplit, splitByCause } from './splitByCause.ts';
 
 /** Numbers a version printed, as its own saved report gives them. */
 export interface SavedAnswers {
-  /** By {@link Answer} key. */
-  readonly values: Readonly<Record<string, number>>;
+  /** By the id of the answer. */
+  readonly values: Readonly<Record<string, SavedNumber>>;
   readonly software?: SoftwareVersion;
 }
 
@@ -31,8 +30,8 @@ export type CertaintyWanted = (typeof certaintiesWanted)[number];
 
 export interface CompareVersionsOptions {
   /**
-   * Whose certainty is rated in both versions: what recommendations rest on (default), every conclusion as well, or none.
-   * Each rating takes the studies again, so `conclusions` takes its time.
+   * Whose certainty is followed domain by domain: what recommendations rest on (default), every conclusion as well, or
+   * none. The level of each answer is compared in any case.
    */
   readonly certainty?: CertaintyWanted;
   /** What the earlier version printed; the difference from the same data under today's software is the software's part. */
@@ -65,40 +64,34 @@ export function compareVersions(
   const changes = compareReviews(before, after);
   const causes = causesAtWork(changes);
   const memory: AnswerMemory = new Map();
-  const states = new Map<string, ReadonlyMap<string, Answer>>();
-  const answersUnder = (applied: ReadonlySet<ChangeCause>): ReadonlyMap<string, Answer> => {
+  const states = new Map<string, ReadonlyMap<string, AnswerTold>>();
+  const answersUnder = (applied: ReadonlySet<ChangeCause>): ReadonlyMap<string, AnswerTold> => {
     const key = causes.filter((cause) => applied.has(cause)).join('+');
     const known = states.get(key);
     if (known !== undefined) return known;
-    const made = answersOfReview(mixReviews(before.review, after.review, changes, applied), memory);
+    const made = answersTold(mixReviews(before.review, after.review, changes, applied), memory);
     states.set(key, made);
     return made;
   };
-  const earlier = answersOfReview(before.review, memory);
-  const later = answersOfReview(after.review, memory);
+  const earlier = answersTold(before.review, memory);
+  const later = answersTold(after.review, memory);
   const saved = options.saved?.values ?? {};
   const answers = [...new Set([...later.keys(), ...earlier.keys()])].map((key): AnswerChange => {
     const own = Object.hasOwn(saved, key) ? saved[key] : undefined;
-    const split = splitOf(causes, (applied) => answersUnder(applied).get(key)?.value, own);
+    const split = splitOf(causes, (applied) => answersUnder(applied).get(key)?.value, own?.value);
     return { key, before: earlier.get(key), after: later.get(key), saved: own, split };
   });
   const resting = after.review.recommendations.length > 0 ? after.review : before.review;
   const questions = wanted === 'none' ? [] : questionsToRate(resting, answers, wanted);
   const ratings = {
-    before: ratingsOf(before.review, questions),
-    after: ratingsOf(after.review, questions),
+    before: ratingsFor(before.review, questions),
+    after: ratingsFor(after.review, questions),
   };
-  const certainty = {
-    before: certaintyByQuestion(ratings.before),
-    after: certaintyByQuestion(ratings.after),
-  };
-  const conclusions = compareConclusions(answers, certainty, causes, (key, applied) =>
-    answersUnder(applied).get(key),
-  );
+  const conclusions = compareConclusions(answers, causes, (key, applied) => answersUnder(applied).get(key));
   const recommendations = compareRecommendations(
     { ...after.review, recommendations: resting.recommendations },
-    { answers: earlier, certainty: certainty.before },
-    { answers: later, certainty: certainty.after },
+    { answers: earlier },
+    { answers: later },
   );
   const { protocol, awaiting } = after.review;
   return {
@@ -130,9 +123,9 @@ function questionsToRate(
   const add = (question: CertaintyQuestion): void => void known.set(certaintyKey(question), question);
   if (wanted === 'conclusions') {
     for (const { before, after } of answers) {
-      const { kind, outcome, site, comparator } = (after ?? before)!.question;
-      if (kind !== 'difference' || (before?.studies ?? 0) + (after?.studies ?? 0) === 0) continue;
-      add({ kind: 'comparison', outcome, site, comparator: comparator! });
+      const { question } = (after ?? before)!;
+      if (question.kind !== 'comparison' || (before?.studies ?? 0) + (after?.studies ?? 0) === 0) continue;
+      add(question);
     }
   }
   for (const { outcome, site, comparator } of resting.recommendations) {
@@ -148,11 +141,9 @@ function questionsToRate(
 }
 
 /** Ratings of one version, of the questions its protocol asks. */
-function ratingsOf(review: Review, questions: readonly CertaintyQuestion[]): readonly CertaintyRating[] {
-  const asked = new Set(review.protocol.outcomes.filter(({ kind }) => kind === 'events').map(({ id }) => id));
-  return questions
-    .filter(({ outcome }) => asked.has(outcome))
-    .map((question) => certaintyOfReview(review, question));
+function ratingsFor(review: Review, questions: readonly CertaintyQuestion[]): readonly CertaintyRating[] {
+  const wanted = new Set(questions.map(certaintyKey));
+  return ratingsOf(answersOf(review), (question) => wanted.has(certaintyKey(question)));
 }
 
 /** The split of one number; what the software moved is the step from the printed number to the same one worked out now. */
@@ -174,5 +165,5 @@ function splitOf(
 }
 
 function methodsSentence(withSoftware: boolean): string {
-  return `Both versions were pooled again as their own protocols say, and so were the versions in between: each change was split among studies added, studies removed, cells corrected and rules as the average over the orders in which these can come (Shapley 1953, with the data changes as one group, Owen 1977), on the scale the number is printed on${withSoftware ? '; what the same data and rules give today less what was printed then is the part of the software' : ''}. A conclusion is where the interval of a difference lies against the smallest difference that matters in the protocol; p values play no part.`;
+  return `Both versions were pooled again as their own protocols say, and so were the versions in between: each change was split among studies added, studies removed, cells corrected and rules as the average over the orders in which these can come (Shapley 1953, with the data changes as one group, Owen 1977), on the scale the number is printed on${withSoftware ? '; what the same data and rules give today less what was printed then is the part of the software' : ''}. A conclusion is where the interval of a difference lies against the smallest difference that matters in the protocol, and nothing is concluded at very low certainty; p values play no part.`;
 }

@@ -1,14 +1,12 @@
-import type { Review } from '../../extraction/review.ts';
-import { siteNames } from '../../extraction/site.ts';
-import type { CertaintyQuestion } from '../certaintyQuestion.ts';
-import { type CertaintyRating, certaintyDomains } from '../certaintyRating.ts';
+import { answerId } from '../answers/question.ts';
+import type { CertaintyQuestion } from '../certainty/certaintyQuestion.ts';
+import { type CertaintyRating, certaintyDomains } from '../certainty/certaintyRating.ts';
+import type { Review } from '../extraction/review.ts';
+import { siteNames } from '../extraction/site.ts';
 import type { CertaintyChange, DomainChange } from './changeReport.ts';
 
-/** One text for a question about certainty. */
-export const certaintyKey = (question: CertaintyQuestion): string =>
-  question.kind === 'rate'
-    ? `rate ${question.outcome} ${question.site}`
-    : `difference ${question.outcome} ${question.site} ${question.comparator}`;
+/** One text for a question about certainty: the id of its answer. */
+export const certaintyKey = (question: CertaintyQuestion): string => answerId(question);
 
 function nameOf(question: CertaintyQuestion, review: Review): string {
   const outcome =

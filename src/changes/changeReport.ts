@@ -1,22 +1,30 @@
-import type { ReviewChanges } from '../../extraction/changes/reviewChanges.ts';
-import type { SoftwareVersion } from '../../extraction/provenance/provenance.ts';
-import type { AwaitingRow } from '../../extraction/review.ts';
-import type { CertaintyQuestion } from '../certaintyQuestion.ts';
-import type { CertaintyDomain, CertaintyLevel } from '../certaintyRating.ts';
-import type { Answer } from './answer.ts';
+import type { AnswerBody } from '../answers/answer.ts';
+import type { CertaintyQuestion } from '../certainty/certaintyQuestion.ts';
+import type { CertaintyDomain, CertaintyLevel } from '../certainty/certaintyRating.ts';
+import type { ReviewChanges } from '../extraction/changes/reviewChanges.ts';
+import type { SoftwareVersion } from '../extraction/provenance/provenance.ts';
+import type { AwaitingRow } from '../extraction/review.ts';
+import type { AnswerTold } from './answerTold.ts';
 import type { ChangeCause } from './mixReviews.ts';
-import type { Cuts, Reach, Region } from './regions.ts';
+import type { Cuts, Reach, Region } from './reaches.ts';
 import type { CauseSplit } from './splitByCause.ts';
 import type { Standing } from './standing.ts';
+
+/** A number as an earlier version printed it. */
+export interface SavedNumber {
+  readonly value: number;
+  readonly lower: number;
+  readonly upper: number;
+}
 
 /** One number before and after, and what moved it. */
 export interface AnswerChange {
   readonly key: string;
   /** Undefined where that version does not ask the question. */
-  readonly before: Answer | undefined;
-  readonly after: Answer | undefined;
+  readonly before: AnswerTold | undefined;
+  readonly after: AnswerTold | undefined;
   /** The number the earlier version printed, where it was given; the change starts from it. */
-  readonly saved: number | undefined;
+  readonly saved: SavedNumber | undefined;
   /** Undefined unless there is a number before and after. */
   readonly split: CauseSplit<ChangeCause> | undefined;
 }
@@ -28,13 +36,15 @@ export interface ConclusionSide {
   readonly short: string;
   readonly clause: string;
   readonly certainty: CertaintyLevel | undefined;
+  /** The body that answers; undefined where the version does not ask. */
+  readonly body: AnswerBody | undefined;
 }
 
 /** One conclusion, before and after: where the difference between two sites lies. */
 export interface ConclusionChange {
   readonly key: string;
   /** The later answer, or the earlier where the later version has none. */
-  readonly answer: Answer;
+  readonly answer: AnswerTold;
   readonly cuts: Cuts;
   readonly before: ConclusionSide;
   readonly after: ConclusionSide;
@@ -60,7 +70,7 @@ export interface PremiseChange {
 }
 
 export interface PremiseSide {
-  readonly answer: Answer | undefined;
+  readonly answer: AnswerTold | undefined;
   readonly reach: Reach;
   readonly state: PremiseState;
   readonly certainty: CertaintyLevel | undefined;

@@ -1,9 +1,6 @@
-import { siteNames } from '../../extraction/site.ts';
-import type { Answer } from './answer.ts';
-import { type Cuts, type Reach, tellsNothing } from './regions.ts';
-
-/** The cuts of a difference: the smallest that matters, either way. */
-export const differenceCuts = (material: number): Cuts => ({ lower: -material, upper: material });
+import { siteNames } from '../extraction/site.ts';
+import type { AnswerTold } from './answerTold.ts';
+import { type Cuts, differenceCuts, type Reach, tellsNothing } from './reaches.ts';
 
 const low = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
 
@@ -22,8 +19,10 @@ export function shortConclusion(reach: Reach, cuts: Cuts): string {
 }
 
 /** The same as a clause: `suprapectoral has fewer than tenotomy, by 5 or more in 100`. */
-export function conclusionClause(answer: Pick<Answer, 'question' | 'material'>, reach: Reach): string {
-  const { site, comparator } = answer.question;
+export function conclusionClause(answer: Pick<AnswerTold, 'question' | 'material'>, reach: Reach): string {
+  const { question } = answer;
+  const { site } = question;
+  const comparator = 'comparator' in question ? question.comparator : undefined;
   const one = low(siteNames[site]);
   const other = low(siteNames[comparator ?? site]);
   const by = `${answer.material} or more in 100`;

@@ -1,4 +1,4 @@
-import type { ReviewChanges } from '../../extraction/changes/reviewChanges.ts';
+import type { ReviewChanges } from '../extraction/changes/reviewChanges.ts';
 import type { ConclusionChange, RecommendationChange, RecommendationStanding } from './changeReport.ts';
 import type { Standing } from './standing.ts';
 

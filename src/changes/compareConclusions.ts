@@ -1,28 +1,15 @@
-import type { CertaintyRating } from '../certaintyRating.ts';
-import type { Answer } from './answer.ts';
+import type { AnswerTold } from './answerTold.ts';
 import type { AnswerChange, ConclusionChange, ConclusionSide } from './changeReport.ts';
-import { certaintyKey } from './compareCertainty.ts';
-import { conclusionClause, differenceCuts, shortConclusion } from './conclusionWords.ts';
+import { conclusionClause, shortConclusion } from './conclusionWords.ts';
 import type { ChangeCause } from './mixReviews.ts';
-import { type Cuts, type Reach, reachOf, sameReach } from './regions.ts';
+import { type Cuts, differenceCuts, reachOfAnswer, sameReach } from './reaches.ts';
 import { compareCertainty, type Standing, standingOf, standings } from './standing.ts';
-
-/** Levels of certainty by question, for one version. */
-export type CertaintyByQuestion = ReadonlyMap<string, CertaintyRating>;
-
-export const certaintyByQuestion = (ratings: readonly CertaintyRating[]): CertaintyByQuestion =>
-  new Map(ratings.map((rating) => [certaintyKey(rating.question), rating]));
-
-/** The parts of the line an answer's interval reaches. */
-export function reachOfAnswer(answer: Answer | undefined, cuts: Cuts): Reach {
-  const { lower, upper } = answer ?? {};
-  return lower === undefined || upper === undefined ? undefined : reachOf({ lower, upper }, cuts);
-}
 
 /**
  * What became of every conclusion about two sites?
  *
- * The conclusion is where the interval of the difference lies against the protocol's smallest difference that matters,
+ * The conclusion is the answer's verdict: where the interval of the difference lies against the protocol's smallest
+ * difference that matters, and nothing at very low certainty,
  * told as {@link standingOf} tells it. Of a conclusion that did not stay, `sufficient` names the causes that alone would
  * have led to the later one.
  *
@@ -30,31 +17,31 @@ export function reachOfAnswer(answer: Answer | undefined, cuts: Cuts): Reach {
  */
 export function compareConclusions(
   answers: readonly AnswerChange[],
-  certainty: { readonly before: CertaintyByQuestion; readonly after: CertaintyByQuestion },
   causes: readonly ChangeCause[],
-  answerUnder: (key: string, applied: ReadonlySet<ChangeCause>) => Answer | undefined,
+  answerUnder: (key: string, applied: ReadonlySet<ChangeCause>) => AnswerTold | undefined,
 ): readonly ConclusionChange[] {
   const conclusions = answers
-    .filter(({ before, after }) => (after ?? before)?.question.kind === 'difference')
+    .filter(({ before, after }) => (after ?? before)?.question.kind === 'comparison')
     .filter(({ before, after }) => (before?.studies ?? 0) + (after?.studies ?? 0) > 0)
     .map((change): ConclusionChange => {
       const { key, before, after } = change;
-      const answer = (after ?? before) as Answer;
+      const answer = (after ?? before) as AnswerTold;
       // Each version is read against its own threshold, which is one of its rules.
       const cutsBefore = differenceCuts((before ?? answer).material);
       const cuts = differenceCuts(answer.material);
-      const side = (own: Answer | undefined, ownCuts: Cuts, ratings: CertaintyByQuestion): ConclusionSide => {
+      const side = (own: AnswerTold | undefined, ownCuts: Cuts): ConclusionSide => {
         const reach = reachOfAnswer(own, ownCuts);
         return {
           reach,
           short: shortConclusion(reach, ownCuts),
           clause: conclusionClause(own ?? answer, reach),
-          certainty: ratings.get(key)?.level,
+          certainty: own?.certainty,
+          body: own?.body,
         };
       };
       const sides = {
-        before: side(before, cutsBefore, certainty.before),
-        after: side(after, cuts, certainty.after),
+        before: side(before, cutsBefore),
+        after: side(after, cuts),
       };
       const standing = standingOf(sides.before, sides.after, cuts);
       const moved = !sameReach(sides.before.reach, sides.after.reach);
@@ -91,7 +78,7 @@ const listed = (items: readonly string[], joint: string): string =>
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 function sentenceOf(
-  answer: Answer,
+  answer: AnswerTold,
   { before, after }: { readonly before: ConclusionSide; readonly after: ConclusionSide },
   standing: Standing,
   moved: boolean,
@@ -122,5 +109,9 @@ function sentenceOf(
     'still stands': `as before, ${after.clause}`,
     'still cannot be told': `as before, ${after.clause}`,
   };
-  return `${answer.outcomeName}: ${texts[standing]}.${why}${certainty}`;
+  const body =
+    before.body === undefined || after.body === undefined || before.body === after.body
+      ? ''
+      : ` Another body answers now: ${after.body}, before ${before.body}.`;
+  return `${answer.outcomeName}: ${texts[standing]}.${why}${body}${certainty}`;
 }

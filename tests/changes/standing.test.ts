@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { reachOf, regions, tellsNothing } from '../../../src/certainty/changes/regions.ts';
-import { standingOf } from '../../../src/certainty/changes/standing.ts';
+import { reachOf, regions, tellsNothing } from '../../src/changes/regions.ts';
+import { standingOf } from '../../src/changes/standing.ts';
 
 const five = { lower: -5, upper: 5 };
 const bound = { lower: 3, upper: 3 };
