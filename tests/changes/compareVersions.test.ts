@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { demoFiles, demoLastYearFiles } from '../../data-extraction/makeDemo.ts';
+import { readSound, smallReview } from '../../extraction/smallReview.ts';
 import { answersOfReview } from '../../src/changes/answersOfReview.ts';
 import { compareVersions } from '../../src/changes/compareVersions.ts';
 import { causesAtWork, mixReviews } from '../../src/changes/mixReviews.ts';
@@ -8,7 +9,6 @@ import type { ReviewVersion } from '../../src/extraction/changes/reviewVersion.t
 import { selectEvents } from '../../src/extraction/selectEvents.ts';
 import { poolBySite } from '../../src/pooling/poolBySite.ts';
 import { protocolOptions } from '../../src/pooling/protocolOptions.ts';
-import { readSound, smallReview } from '../../extraction/smallReview.ts';
 import { expectClose } from '../helpers/close.ts';
 
 const version = (name: string, files: Readonly<Record<string, string>>): ReviewVersion => ({

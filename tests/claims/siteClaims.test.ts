@@ -2,11 +2,11 @@ import { describe, expect, it } from 'vitest';
 import { checkSiteClaim } from '../../src/claims/checkSiteClaim.ts';
 import { readSiteClaim } from '../../src/claims/readSiteClaim.ts';
 import { type SiteClaim, siteClaimExamples } from '../../src/claims/siteClaim.ts';
-import { type PairEvidence, pairEvidence } from '../../src/comparison/pairs/pairEvidence.ts';
 import type { ArmEvents } from '../../src/extraction/armEvents.ts';
 import type { EventsOutcome } from '../../src/extraction/protocol.ts';
 import { poolRates } from '../../src/pooling/poolRates.ts';
 import { claimAsRead } from '../../src/tables/plainWords/claimInWords.ts';
+import { toldPair } from '../answers/told.ts';
 import { expectClose } from '../helpers/close.ts';
 
 const outcome = (id: string, name: string, description?: string): EventsOutcome => ({
@@ -159,79 +159,13 @@ const arm = (
   row: { file: 'events.csv', line: 2, locator: 'table 2' },
 });
 
-describe('pairEvidence', () => {
-  // Woodmass 2021 (deformity, blinded examiner): 15 of 45 after tenotomy, 4 of 42 after tenodesis.
-  const one = [
-    arm('trial', 'subpectoral', 4, 42, 'randomised trial'),
-    arm('trial', 'tenotomy', 15, 45, 'randomised trial'),
-  ];
-
-  it('gives one study back as it is: its risks, and the ratio worked by hand', () => {
-    const pair = pairEvidence(one, 'subpectoral', 'tenotomy');
-    expect(pair.basis).toBe('studies that did both');
-    // exp(±1.959964 sqrt(1/4 − 1/42 + 1/15 − 1/45)) around (4/42) / (15/45), by the formula of Katz (1978).
-    const ratio = 4 / 42 / (15 / 45);
-    const margin = 1.959963984540054 * Math.sqrt(1 / 4 - 1 / 42 + 1 / 15 - 1 / 45);
-    expectClose(pair.ratio!.value, ratio, 'identity');
-    expectClose(pair.ratio!.lower, ratio * Math.exp(-margin), 'specialFunction');
-    expectClose(pair.ratio!.upper, ratio * Math.exp(margin), 'specialFunction');
-    expectClose(pair.risks!.comparator, 15 / 45, 'iterative');
-    expectClose(pair.risks!.treatment, 4 / 42, 'iterative');
-  });
-
-  it('says the same the other way round', () => {
-    const straight = pairEvidence(one, 'subpectoral', 'tenotomy');
-    const turned = pairEvidence(one, 'tenotomy', 'subpectoral');
-    expectClose(turned.ratio!.value, 1 / straight.ratio!.value, 'identity');
-    expectClose(turned.ratio!.lower, 1 / straight.ratio!.upper, 'identity');
-    expectClose(turned.risks!.difference.upper, -straight.risks!.difference.lower, 'identity');
-    expectClose(turned.risks!.treatment, straight.risks!.comparator, 'identity');
-    expect([straight.risks!.held, turned.risks!.held]).toEqual(['comparator', 'treatment']);
-  });
-
-  it('takes two randomised trials alone, and never single arms', () => {
-    const cohort = [arm('cohort', 'subpectoral', 30, 60), arm('cohort', 'tenotomy', 5, 60)];
-    const second = [
-      arm('second', 'subpectoral', 3, 40, 'randomised trial'),
-      arm('second', 'tenotomy', 14, 44, 'randomised trial'),
-    ];
-    const both = pairEvidence([...one, ...second, ...cohort], 'subpectoral', 'tenotomy');
-    expect(both.basis).toBe('randomised trials');
-    expect(both.pair.studies.map(({ study }) => study)).toEqual(['trial', 'second']);
-    expect(pairEvidence([...one, ...cohort], 'subpectoral', 'tenotomy').studies).toBe(2);
-    const single = pairEvidence(
-      [arm('a', 'subpectoral', 1, 40), arm('b', 'tenotomy', 9, 40)],
-      'subpectoral',
-      'tenotomy',
-    );
-    expect([single.studies, single.basis, single.risks]).toEqual([0, undefined, undefined]);
-    expect(() => pairEvidence(one, 'tenotomy', 'tenotomy')).toThrow('two different sites');
-  });
-});
-
 describe('checkSiteClaim', () => {
   const [deformity] = outcomes;
-  /** Evidence with these limits; everything else as of a pair that was estimated. */
-  const evidence = (difference: readonly [number, number], ratio: readonly [number, number]) => {
-    const base = pairEvidence(
-      [arm('s', 'tenotomy', 15, 45), arm('s', 'subpectoral', 4, 42)],
-      'tenotomy',
-      'subpectoral',
-    );
-    const pair: PairEvidence = {
-      ...base,
-      ratio: { value: Math.sqrt(ratio[0] * ratio[1]), lower: ratio[0], upper: ratio[1] },
-      risks: {
-        ...base.risks!,
-        difference: {
-          value: (difference[0] + difference[1]) / 2,
-          lower: difference[0],
-          upper: difference[1],
-        },
-      },
-    };
-    return { outcome: deformity!, pair };
-  };
+  /** An answer with these limits, told of tenotomy against subpectoral. */
+  const evidence = (difference: readonly [number, number], ratio: readonly [number, number]) => ({
+    outcome: deformity!,
+    pair: toldPair({ treatment: 'tenotomy', comparator: 'subpectoral', difference, ratio }),
+  });
   const sides = { site: 'tenotomy', comparator: 'subpectoral' } as const;
   const twice: SiteClaim = { kind: 'ratio', ...sides, factor: 2, bound: 'about' };
 
@@ -276,8 +210,7 @@ describe('checkSiteClaim', () => {
   });
 
   it('cannot tell where no study did both, however far apart the series are', () => {
-    const arms = [arm('a', 'tenotomy', 40, 100), arm('b', 'subpectoral', 1, 100)];
-    const pair = pairEvidence(arms, 'tenotomy', 'subpectoral');
+    const pair = toldPair({ treatment: 'tenotomy', comparator: 'subpectoral', studies: 0 });
     const checked = checkSiteClaim(twice, { outcome: deformity!, pair });
     expect(checked).toMatchObject({
       verdict: 'cannot tell',
