@@ -291,7 +291,7 @@ export {
   bodyDesigns,
   type InHundred,
 } from './certainty/bodyOfEvidence.ts';
-export type { CertaintyDecision } from './certainty/certaintyDecision.ts';
+export type { CertaintyDecision, OpenDecision, ReasonOpen } from './certainty/certaintyDecision.ts';
 export { type CertaintyOptions, certaintyOfReview } from './certainty/certaintyOfReview.ts';
 export type { CertaintyQuestion, ComparisonQuestion, RateQuestion } from './certainty/certaintyQuestion.ts';
 export {
@@ -321,6 +321,13 @@ export { readSiteClaim } from './certainty/claims/readSiteClaim.ts';
 export { type SiteClaim, siteClaimExamples } from './certainty/claims/siteClaim.ts';
 export { missingRecords } from './certainty/decisionsOfReview.ts';
 export type { CertaintyEvidence, DeclaredDifference } from './certainty/domainProposal.ts';
+export { fingerprintOfBody } from './certainty/fingerprintOfBody.ts';
+export {
+  type OpenDecisions,
+  type OpenQuestion,
+  openDecisions,
+  openDecisionsAmong,
+} from './certainty/openDecisions.ts';
 export {
   type Concern,
   type ConcernReading,
@@ -328,7 +335,7 @@ export {
   type QualityOptions,
 } from './certainty/quality/concern.ts';
 export { newcastleOttawaQuality } from './certainty/quality/newcastleOttawa.ts';
-export { type StudyQuality, studyQuality } from './certainty/quality/studyQuality.ts';
+export { qualityForQuestion, type StudyQuality, studyQuality } from './certainty/quality/studyQuality.ts';
 export { levelsText, rateCertainty } from './certainty/rateCertainty.ts';
 export {
   type NetworkRating,

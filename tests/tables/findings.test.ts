@@ -81,6 +81,7 @@ function ratingOf(
     body,
     steps: [],
     effectSize: 'large',
+    decisionsOpen: [],
     others: [],
     ...more,
   };
