@@ -25,6 +25,7 @@ import {
   fitNetwork,
   networkFromCounts,
   networkRatingTable,
+  openDecisions,
   openNotebook,
   pooledSites,
   poolRates,
@@ -45,6 +46,8 @@ const decidedOn = counted.filter(({ id }) => review.certainty.some(({ outcome })
 // Every outcome somebody decided on; without decisions the first three of the protocol.
 const outcomes = decidedOn.length > 0 ? decidedOn : counted.slice(0, 3);
 if (outcomes.length === 0) notebook.skip('no outcome is counted as events');
+const open = openDecisions(review);
+if (open.sentence !== undefined) notebook.reading`**${open.sentence}**`;
 const quality = studyQuality(review);
 notebook.record('quality', { quality }, { supporting: true });
 notebook.draw((frame) => qualityGrid(quality, frame), {

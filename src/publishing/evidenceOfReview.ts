@@ -1,5 +1,6 @@
 import { certaintyOfReview } from '../certainty/certaintyOfReview.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
+import { openDecisions } from '../certainty/openDecisions.ts';
 import { studyQuality } from '../certainty/quality/studyQuality.ts';
 import type { BaselineRisk } from '../comparison/pairs/comparePairs.ts';
 import { estimateScoreContrasts } from '../effects/scores/estimateScoreContrasts.ts';
@@ -61,6 +62,7 @@ export function evidenceOfReview(review: Review, options: EvidenceOptions = {}):
     rates,
     comparisons,
     quality: studyQuality(review),
+    openDecisions: openDecisions(review),
     ...picturesOf(review, outcomes, options.forests ?? true),
     departures: [],
     notice: protocol.inventedData ? (protocol.notice ?? inventedDataNotice) : undefined,

@@ -3,6 +3,7 @@ import type { SoftwareVersion } from '../../extraction/provenance/provenance.ts'
 import type { AwaitingRow } from '../../extraction/review.ts';
 import type { CertaintyQuestion } from '../certaintyQuestion.ts';
 import type { CertaintyDomain, CertaintyLevel } from '../certaintyRating.ts';
+import type { OpenDecisions } from '../openDecisions.ts';
 import type { Answer } from './answer.ts';
 import type { ChangeCause } from './mixReviews.ts';
 import type { Cuts, Reach, Region } from './regions.ts';
@@ -122,6 +123,8 @@ export interface ChangeReport {
   readonly answers: readonly AnswerChange[];
   /** Ratings whose level or domains differ; undefined where certainty was not rated. */
   readonly certainty: readonly CertaintyChange[] | undefined;
+  /** Decisions on certainty that must be taken again in the later version; undefined where certainty was not rated. */
+  readonly openDecisions: OpenDecisions | undefined;
   readonly awaiting: readonly AwaitingRow[];
   readonly software: {
     readonly before: SoftwareVersion | undefined;
