@@ -73,6 +73,30 @@ export const demoEarlierReasons: readonly DemoDecision[] = [
     levels: -1,
     reason: 'no register of operations had been searched yet',
   },
+  {
+    question: {
+      kind: 'comparison',
+      outcome: 'cosmetic-deformity',
+      site: 'subpectoral',
+      comparator: 'tenotomy',
+    },
+    domain: 'risk of bias',
+    proposed: -2,
+    levels: -1,
+    reason: 'one of the two trials is at high risk for missing results only, and both agree',
+  },
+  {
+    question: {
+      kind: 'comparison',
+      outcome: 'cosmetic-deformity',
+      site: 'subpectoral',
+      comparator: 'tenotomy',
+    },
+    domain: 'imprecision',
+    proposed: -1,
+    levels: 0,
+    reason: 'the smallest effect in the interval is nearly twice the difference that matters',
+  },
 ];
 
 /** Rows of a sheet with the cells that were corrected later put back to what they said. */

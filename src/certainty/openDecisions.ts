@@ -50,10 +50,20 @@ export function openDecisions(review: Review): OpenDecisions {
 
 /** The same among ratings at hand, for a product that has rated what it shows. */
 export function openDecisionsAmong(ratings: readonly CertaintyRating[]): OpenDecisions {
-  const bodies = ratings.flatMap((rating) => [rating, ...rating.others]);
-  const questions = bodies.flatMap(({ question, body, decisionsOpen }): OpenQuestion[] =>
-    decisionsOpen.length === 0 ? [] : [{ question, body: body.design, open: decisionsOpen }],
-  );
+  const questions = ratings.flatMap((rating): OpenQuestion[] => {
+    const told = new Set(rating.decisionsOpen.map(({ row }) => row));
+    // A row that is listed for the answer is not listed once more for the body it was taken on.
+    const bodies = [
+      { body: rating.body, open: rating.decisionsOpen },
+      ...rating.others.map(({ body, decisionsOpen }) => ({
+        body,
+        open: decisionsOpen.filter(({ row }) => !told.has(row)),
+      })),
+    ];
+    return bodies.flatMap(({ body, open }) =>
+      open.length === 0 ? [] : [{ question: rating.question, body: body.design, open }],
+    );
+  });
   // Where several rows are on one domain, the one nearest to counting says why.
   const reasons = questions.flatMap(({ open }) =>
     certaintyDomains.flatMap((domain): readonly ReasonOpen[] => {

@@ -194,6 +194,7 @@ describe('reasons of the demonstration', () => {
         if (/\btrials?\b/.test(reason))
           expect(new Set(designs), label).toEqual(new Set(['randomised trial']));
         if (/three trials/.test(reason)) expect(body.studies, label).toBe(3);
+        if (/two trials/.test(reason)) expect(body.studies, label).toBe(2);
         if (/only one study|there is one study/.test(reason))
           expect(
             body.parts.filter(({ interval }) => interval !== undefined),
