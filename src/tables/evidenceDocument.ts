@@ -1,3 +1,4 @@
+import { markedSentence } from '../answers/printAnswer.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { certaintyLevels } from '../certainty/certaintyRating.ts';
 import type { OpenDecisions } from '../certainty/openDecisions.ts';
@@ -233,8 +234,8 @@ function messages(
       kind: 'list',
       items: [
         ...shown.map(
-          ({ sentence, level, confirmed }) =>
-            `${sentence} (${level} certainty${confirmed ? '' : ', proposed'})`,
+          (rating) =>
+            `${markedSentence(rating)} (${rating.level} certainty${rating.confirmed ? '' : ', proposed'})`,
         ),
         ...rest,
       ],
