@@ -292,6 +292,7 @@ export type { SubsetOptions } from './robustness/subsets/subsetPlan.ts';
 
 // certainty: how sure a reader may be
 
+export { openDecisions } from './answers/openDecisions.ts';
 export {
   type BodyDesign,
   type BodyOfEvidence,
@@ -329,7 +330,6 @@ export { fingerprintOfBody } from './certainty/fingerprintOfBody.ts';
 export {
   type OpenDecisions,
   type OpenQuestion,
-  openDecisions,
   openDecisionsAmong,
 } from './certainty/openDecisions.ts';
 export {

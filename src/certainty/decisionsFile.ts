@@ -65,7 +65,7 @@ export function decisionsFile(
   const asked = new Set<CertaintyRow>();
   for (const question of questionsOf(review)) {
     const answer = certaintyOfReview(review, question);
-    const bodies = [answer, ...answer.others].filter(({ body }) => body.studies > 0);
+    const bodies = [answer, ...answer.others].filter(({ level }) => level !== undefined);
     const own = review.certainty.filter((row) => asks(row, question));
     for (const row of own) {
       asked.add(row);

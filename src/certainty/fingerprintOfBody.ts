@@ -1,5 +1,6 @@
 import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
+import { sheetArmsOf } from '../extraction/armEvents.ts';
 import type { BodyOfEvidence } from './bodyOfEvidence.ts';
 import type { StudyQuality } from './quality/studyQuality.ts';
 
@@ -22,7 +23,10 @@ export function fingerprintOfBody(
 ): string {
   const studies = new Set(body.arms.map(({ study }) => study));
   const lines = [
-    ...body.arms.map(({ study, arm, site, events, total }) => ['arm', study, arm, site, events, total]),
+    // Arms of one study at one site are counted together, in the order of the sheet; here each is its own.
+    ...body.arms
+      .flatMap(sheetArmsOf)
+      .map(({ study, arm, site, events, total }) => ['arm', study, arm, site, events, total]),
     ...quality
       .filter(({ study }) => studies.has(study))
       .flatMap(({ study, judgement }) => {

@@ -1,8 +1,7 @@
-import type { Review } from '../extraction/review.ts';
+import type { CertaintyRow } from '../extraction/review.ts';
 import { inSiteOrder } from '../extraction/site.ts';
 import type { BodyDesign } from './bodyOfEvidence.ts';
 import { type OpenDecision, type ReasonOpen, reasonsOpen } from './certaintyDecision.ts';
-import { certaintyOfReview } from './certaintyOfReview.ts';
 import type { CertaintyQuestion } from './certaintyQuestion.ts';
 import { type CertaintyRating, certaintyDomains } from './certaintyRating.ts';
 
@@ -24,19 +23,14 @@ export interface OpenDecisions {
   readonly sentence: string | undefined;
 }
 
-/**
- * Which decisions on certainty must be taken again?
- *
- * Rates every question that certainty.csv holds a row on, pairs in the order in which every output asks them, and gathers
- * what does not count. Rows of `certainty.csv` are listed, never dropped.
- *
- * @throws RangeError as {@link certaintyOfReview}
- * @example
- * openDecisions(review).sentence // '5 decisions on certainty must be taken again: …'
- */
-export function openDecisions(review: Review): OpenDecisions {
+/** Questions that certainty.csv holds rows on, pairs in the order in which every output asks them. */
+export function questionsDecidedOn({
+  certainty,
+}: {
+  readonly certainty: readonly CertaintyRow[];
+}): readonly CertaintyQuestion[] {
   const questions = new Map<string, CertaintyQuestion>();
-  for (const { outcome, question, site, comparator } of review.certainty) {
+  for (const { outcome, question, site, comparator } of certainty) {
     const asked: CertaintyQuestion =
       question === 'rate' || comparator === 'not reported'
         ? { kind: 'rate', outcome, site }
@@ -45,10 +39,17 @@ export function openDecisions(review: Review): OpenDecisions {
           );
     questions.set(JSON.stringify(asked), asked);
   }
-  return openDecisionsAmong([...questions.values()].map((question) => certaintyOfReview(review, question)));
+  return [...questions.values()];
 }
 
-/** The same among ratings at hand, for a product that has rated what it shows. */
+/**
+ * Which decisions among these ratings must be taken again?
+ *
+ * Gathers what does not count. Rows of `certainty.csv` are listed, never dropped.
+ *
+ * @example
+ * openDecisionsAmong([rating]).sentence // '5 decisions on certainty must be taken again: …'
+ */
 export function openDecisionsAmong(ratings: readonly CertaintyRating[]): OpenDecisions {
   const questions = ratings.flatMap((rating): OpenQuestion[] => {
     const told = new Set(rating.decisionsOpen.map(({ row }) => row));

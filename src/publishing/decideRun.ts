@@ -1,9 +1,9 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
+import { openDecisions } from '../answers/openDecisions.ts';
 import type { OpenDecision } from '../certainty/certaintyDecision.ts';
 import type { CertaintyQuestion } from '../certainty/certaintyQuestion.ts';
 import { decisionsFile } from '../certainty/decisionsFile.ts';
-import { openDecisions } from '../certainty/openDecisions.ts';
 import { formatProblem } from '../extraction/problem.ts';
 import { readFolderFiles, readReviewFiles } from '../extraction/readReviewFolder.ts';
 import { sheets } from '../extraction/sheets/sheets.ts';

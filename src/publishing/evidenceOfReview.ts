@@ -1,6 +1,6 @@
 import { answersOf, type ReviewAnswers, ratingsOf } from '../answers/answersOf.ts';
+import { openDecisions } from '../answers/openDecisions.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
-import { openDecisions } from '../certainty/openDecisions.ts';
 import { studyQuality } from '../certainty/quality/studyQuality.ts';
 import type { EventsOutcome } from '../extraction/protocol.ts';
 import type { Review } from '../extraction/review.ts';

@@ -8,7 +8,7 @@ import { checkChoice, checkOptionNames } from '../../pooling/optionChecks.ts';
 import { certaintyOfReview } from '../certaintyOfReview.ts';
 import type { CertaintyQuestion } from '../certaintyQuestion.ts';
 import type { CertaintyRating } from '../certaintyRating.ts';
-import { openDecisions } from '../openDecisions.ts';
+import { openDecisionsAmong, questionsDecidedOn } from '../openDecisions.ts';
 import type { Answer } from './answer.ts';
 import { type AnswerMemory, answersOfReview } from './answersOfReview.ts';
 import type { AnswerChange, ChangeReport } from './changeReport.ts';
@@ -115,7 +115,10 @@ export function compareVersions(
     answers,
     certainty:
       wanted === 'none' ? undefined : compareCertaintyRatings(ratings.before, ratings.after, after.review),
-    openDecisions: wanted === 'none' ? undefined : openDecisions(after.review),
+    openDecisions:
+      wanted === 'none'
+        ? undefined
+        : openDecisionsAmong(ratingsOf(after.review, questionsDecidedOn(after.review))),
     awaiting,
     software: { before: options.saved?.software, after: options.software },
     methodsSentence: methodsSentence(options.saved !== undefined),

@@ -1,4 +1,4 @@
-import { openDecisions } from '../../certainty/openDecisions.ts';
+import { openDecisions } from '../../answers/openDecisions.ts';
 import { flowDiagram } from '../../figures/flowDiagram.ts';
 import { checklistTable } from '../../tables/checklist/checklistTable.ts';
 import {

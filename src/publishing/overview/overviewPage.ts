@@ -1,5 +1,5 @@
 import { escape as escapeHtml } from 'html-escaper';
-import { openDecisions } from '../../certainty/openDecisions.ts';
+import { openDecisions } from '../../answers/openDecisions.ts';
 import type { Review } from '../../extraction/review.ts';
 import { notAComparison } from '../../pooling/poolBySite.ts';
 import { table } from '../../tables/table.ts';

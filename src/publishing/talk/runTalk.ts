@@ -1,4 +1,4 @@
-import { openDecisions } from '../../certainty/openDecisions.ts';
+import { openDecisions } from '../../answers/openDecisions.ts';
 import { openReview } from '../openReview.ts';
 import { recordProduct } from '../products.ts';
 import { openProgress } from '../progress.ts';

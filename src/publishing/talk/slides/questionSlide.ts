@@ -1,4 +1,4 @@
-import { openDecisions } from '../../../certainty/openDecisions.ts';
+import { openDecisions } from '../../../answers/openDecisions.ts';
 import type { EventsOutcome } from '../../../extraction/protocol.ts';
 import type { Review } from '../../../extraction/review.ts';
 import { pooledSites } from '../../../extraction/site.ts';
