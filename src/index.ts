@@ -292,13 +292,14 @@ export type { SubsetOptions } from './robustness/subsets/subsetPlan.ts';
 
 // certainty: how sure a reader may be
 
+export { openDecisions } from './answers/openDecisions.ts';
 export {
   type BodyDesign,
   type BodyOfEvidence,
   bodyDesigns,
   type InHundred,
 } from './certainty/bodyOfEvidence.ts';
-export type { CertaintyDecision } from './certainty/certaintyDecision.ts';
+export type { CertaintyDecision, OpenDecision, ReasonOpen } from './certainty/certaintyDecision.ts';
 export { type CertaintyOptions, certaintyOfReview } from './certainty/certaintyOfReview.ts';
 export type { CertaintyQuestion, ComparisonQuestion, RateQuestion } from './certainty/certaintyQuestion.ts';
 export {
@@ -315,6 +316,12 @@ export {
 export type { CertaintyRuleOptions, CertaintyRules } from './certainty/certaintyRules.ts';
 export { missingRecords } from './certainty/decisionsOfReview.ts';
 export type { CertaintyEvidence, DeclaredDifference } from './certainty/domainProposal.ts';
+export { fingerprintOfBody } from './certainty/fingerprintOfBody.ts';
+export {
+  type OpenDecisions,
+  type OpenQuestion,
+  openDecisionsAmong,
+} from './certainty/openDecisions.ts';
 export {
   type Concern,
   type ConcernReading,
@@ -322,7 +329,7 @@ export {
   type QualityOptions,
 } from './certainty/quality/concern.ts';
 export { newcastleOttawaQuality } from './certainty/quality/newcastleOttawa.ts';
-export { type StudyQuality, studyQuality } from './certainty/quality/studyQuality.ts';
+export { qualityForQuestion, type StudyQuality, studyQuality } from './certainty/quality/studyQuality.ts';
 export { levelsText, rateCertainty } from './certainty/rateCertainty.ts';
 export {
   type NetworkRating,

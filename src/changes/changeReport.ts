@@ -1,6 +1,7 @@
 import type { AnswerBody } from '../answers/answer.ts';
 import type { CertaintyQuestion } from '../certainty/certaintyQuestion.ts';
 import type { CertaintyDomain, CertaintyLevel } from '../certainty/certaintyRating.ts';
+import type { OpenDecisions } from '../certainty/openDecisions.ts';
 import type { ReviewChanges } from '../extraction/changes/reviewChanges.ts';
 import type { SoftwareVersion } from '../extraction/provenance/provenance.ts';
 import type { AwaitingRow } from '../extraction/review.ts';
@@ -132,6 +133,8 @@ export interface ChangeReport {
   readonly answers: readonly AnswerChange[];
   /** Ratings whose level or domains differ; undefined where certainty was not rated. */
   readonly certainty: readonly CertaintyChange[] | undefined;
+  /** Decisions on certainty that must be taken again in the later version; undefined where certainty was not rated. */
+  readonly openDecisions: OpenDecisions | undefined;
   readonly awaiting: readonly AwaitingRow[];
   readonly software: {
     readonly before: SoftwareVersion | undefined;

@@ -1,4 +1,5 @@
 import { answersOf, ratingsOf } from '../answers/answersOf.ts';
+import { openDecisions } from '../answers/openDecisions.ts';
 import type { CertaintyQuestion } from '../certainty/certaintyQuestion.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { compareReviews } from '../extraction/changes/compareReviews.ts';
@@ -107,6 +108,7 @@ export function compareVersions(
     answers,
     certainty:
       wanted === 'none' ? undefined : compareCertaintyRatings(ratings.before, ratings.after, after.review),
+    openDecisions: wanted === 'none' ? undefined : openDecisions(after.review),
     awaiting,
     software: { before: options.saved?.software, after: options.software },
     methodsSentence: methodsSentence(options.saved !== undefined),

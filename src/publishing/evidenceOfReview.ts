@@ -1,4 +1,5 @@
 import { answersOf, type ReviewAnswers, ratingsOf } from '../answers/answersOf.ts';
+import { openDecisions } from '../answers/openDecisions.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { studyQuality } from '../certainty/quality/studyQuality.ts';
 import type { EventsOutcome } from '../extraction/protocol.ts';
@@ -49,6 +50,7 @@ export function evidenceOfReview(review: Review, options: EvidenceOptions = {}):
     rates,
     comparisons,
     quality: studyQuality(review),
+    openDecisions: openDecisions(review),
     ...picturesOf(review, outcomes, options.forests ?? true),
     departures: [],
     notice: protocol.inventedData ? (protocol.notice ?? inventedDataNotice) : undefined,
