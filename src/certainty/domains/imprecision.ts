@@ -92,7 +92,8 @@ function relativeSize({ absolute }: BodyOfEvidence): number | undefined {
 function limitsRatio({ absolute }: BodyOfEvidence): number | undefined {
   const first = absolute[0];
   if (first === undefined) return undefined;
-  return first.risk.lower > 0 ? first.risk.upper / first.risk.lower : Number.MAX_VALUE;
+  const { lower, upper } = first.atThatRisk.risk;
+  return lower > 0 ? upper / lower : Number.MAX_VALUE;
 }
 
 function informationOf({ absolute, shoulders }: BodyOfEvidence, material: number) {
