@@ -13,7 +13,7 @@ import type { RatePoolOptions } from '../pooling/ratePoolOptions.ts';
 import { missingEvidence } from '../robustness/missing/missingEvidence.ts';
 import { judgeMissingEvidence, type MissingRecord } from '../robustness/missing/missingJudgement.ts';
 import { smallStudyTests } from '../robustness/smallStudies/smallStudyTests.ts';
-import { type BodyDesign, type BodyOfEvidence, bodyDesigns } from './bodyOfEvidence.ts';
+import { type BodyDesign, type BodyOfEvidence, bodyDesigns, nothingAnswers } from './bodyOfEvidence.ts';
 import type { CertaintyDecision } from './certaintyDecision.ts';
 import type { CertaintyQuestion, ComparisonQuestion } from './certaintyQuestion.ts';
 import { type CertaintyRating, certaintyLevels } from './certaintyRating.ts';
@@ -185,7 +185,7 @@ function candidatesFor(
     };
   };
   const within = [among('randomised trials'), among('non-randomised studies')].filter(
-    ({ body }) => body.studies > 0,
+    ({ body }) => !nothingAnswers(body),
   );
   if (within.length > 0 && options.body !== 'series against series') return within;
   return [seriesAgainstSeries(question, selection, pooling)];

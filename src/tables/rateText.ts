@@ -1,5 +1,5 @@
 import type { Interval } from '../numerics/interval.ts';
-import { type ArmCounts, countsOf, notInNumberSentence } from '../pooling/armsInNumber.ts';
+import { type ArmCounts, countsBeside, notInNumberSentence } from '../pooling/armsInNumber.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 
 /**
@@ -67,7 +67,7 @@ export const notInPoolText = ({ armsNotInNumber }: PooledRate): string =>
 export function describePooledRate(pool: PooledRate): string {
   if (pool.arms.length === 0) return 'no arm reports this';
   const { headline } = pool;
-  if (!headline) return `cannot be pooled, ${countsText(countsOf(pool.arms))}`;
+  if (!headline) return `cannot be pooled, ${countsText(countsBeside(pool))}`;
   const basis = basisText(pool);
   if (headline.basis === 'exact') {
     return headline.rate === 0

@@ -1,9 +1,12 @@
+import { rowsOfArm } from '../../extraction/armEvents.ts';
 import { siteNames } from '../../extraction/site.ts';
 import type { Interval } from '../../numerics/interval.ts';
+import { countsOf, studiesNotInNumber } from '../../pooling/armsInNumber.ts';
 import { scaleNames } from '../../pooling/methodsSentence.ts';
 import type { SitePool } from '../../pooling/poolBySite.ts';
 import type { PooledResult } from '../../pooling/pooledResult.ts';
 import { methodsDiffer } from '../ratesBySiteTable.ts';
+import { notInPoolText } from '../rateText.ts';
 import { effectivePool } from './effectivePool.ts';
 import type { EventsResults, ManuscriptInput, ScoreResults } from './manuscriptInput.ts';
 import {
@@ -61,7 +64,7 @@ export function writeSyntheses(write: Writer, { outcomes, scores = [] }: Manuscr
 function writeContributors(write: Writer, { selection }: EventsResults, path: string): void {
   const { arms, leftOut, outcome } = selection;
   const name = small(typed(outcome.name));
-  const rows = arms.map(({ row }) => row);
+  const rows = arms.flatMap(rowsOfArm);
   if (arms.length === 0) {
     write.say('20a', `No arm reported ${name} in a way that could be used.`, {
       results: [`${path}.selection`],
@@ -95,11 +98,13 @@ function writeRate(
   path: string,
 ): void {
   const name = small(typed(selection.outcome.name));
-  const rows = pool.arms.map(({ row }) => row);
+  const rows = pool.arms.flatMap(rowsOfArm);
   const sources = { rows, results: [path] };
   const place = after(site);
-  const counts = `${whole(pool.events)} of ${counted(pool.shoulders, 'shoulder')}`;
-  const basis = `${counted(pool.studies, 'study', 'studies')}, ${pool.arms.length === pool.studies ? '' : `${counted(pool.arms.length, 'arm')}, `}${counts}`;
+  const named = pool.headline === undefined ? pool.arms : pool.armsInNumber;
+  const { studies, shoulders, events } = countsOf(named);
+  const outside = pool.headline === undefined ? '' : notInPoolText(pool);
+  const basis = `${counted(studies, 'study', 'studies')}, ${named.length === studies ? '' : `${counted(named.length, 'arm')}, `}${whole(events)} of ${counted(shoulders, 'shoulder')}${outside === '' ? '' : `; ${outside}`}`;
   const says = effectivePool(pool);
   const { headline } = pool;
   if (says === 'no-arm') {
@@ -199,8 +204,9 @@ function writePairs(write: Writer, { pairs, selection }: EventsResults, path: st
     }
     const rows = pair.studies.flatMap((study) => study.rows ?? []);
     const sources = { rows, results: [`${path}.pairs.${at}`] };
-    const { natural, studies } = pair.pool;
-    const what = `${pair.name}, compared within ${counted(pair.studies.length, 'study', 'studies')}`;
+    const { natural } = pair.pool;
+    const used = natural?.interval === undefined ? pair.studies : pair.inNumber;
+    const what = `${pair.name}, compared within ${counted(used.length, 'study', 'studies')}`;
     if (natural?.interval === undefined) {
       write.say('20b', `${what}: no ${measure} of ${name} could be computed.`, sources);
       continue;
@@ -219,8 +225,8 @@ function writePairs(write: Writer, { pairs, selection }: EventsResults, path: st
         : limits.lower > neutral
           ? 'more events after the first'
           : 'the interval includes fewer and more events after the first, so that the direction is not known';
-    const used =
-      studies === pair.studies.length ? '' : `, ${counted(studies, 'study', 'studies')} with an estimate`;
+    const outside =
+      pair.notInNumber.length === 0 ? '' : `; ${studiesNotInNumber(pair.notInNumber).replace(/\.$/, '')}`;
     const [absolute] = pair.absolute;
     const at1000 = (difference: number): string => {
       const size = Math.abs(1000 * difference);
@@ -232,7 +238,7 @@ function writePairs(write: Writer, { pairs, selection }: EventsResults, path: st
         : `; at a risk of ${percent(absolute.baselineRisk)} after the second, ${at1000(absolute.difference.value)} per 1,000 (${at1000(absolute.difference.lower)} to ${at1000(absolute.difference.upper)})`;
     write.say(
       '20b',
-      `${what}${used}: ${measure} of ${name} ${show(value)} (${confidence(limits.level)} ${show(limits.lower)} to ${show(limits.upper)}${next})${inPeople}; ${reading}.`,
+      `${what}: ${measure} of ${name} ${show(value)} (${confidence(limits.level)} ${show(limits.lower)} to ${show(limits.upper)}${next})${inPeople}; ${reading}${outside}.`,
       sources,
     );
   }

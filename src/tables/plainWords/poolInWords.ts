@@ -1,6 +1,7 @@
 import { type PeopleBase, peopleAmong, peopleBaseFor } from '../../effects/peopleAmong.ts';
 import type { PooledRate } from '../../pooling/pooledRate.ts';
 import { methodsDiffer } from '../ratesBySiteTable.ts';
+import { notInPoolText } from '../rateText.ts';
 import { aboutInHundred, wholeText } from './aboutInHundred.ts';
 
 /** One site's rate in words, and the people to draw for it. */
@@ -55,6 +56,7 @@ export function poolInWords(pool: PooledRate, options: { readonly base?: PeopleB
     pool.studies < 3 ? undefined : headline.prediction,
     { base },
   );
+  const outside = notInPoolText(pool);
   const { rate } = pool.oneStep;
   const other =
     rate !== undefined && methodsDiffer(pool)
@@ -65,7 +67,7 @@ export function poolInWords(pool: PooledRate, options: { readonly base?: PeopleB
     likely,
     next,
     other: other && `other method: ${other.replace(/ in [\d,]+$/, '')}`,
-    sentence: `${sentence}${other === undefined ? '' : ` The method matters: another gives ${other}.`}`,
+    sentence: `${sentence}${outside === '' ? '' : ` ${outside}.`}${other === undefined ? '' : ` The method matters: another gives ${other}.`}`,
   };
 }
 

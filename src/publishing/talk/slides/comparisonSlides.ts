@@ -46,6 +46,7 @@ export function comparisonSlide(
             look: rating?.level === 'very low' ? ('plain' as const) : ('lead' as const),
           },
         ]),
+    ...(words.outside === undefined ? [] : [{ text: words.outside }]),
     ...(words.message === 'no study' ? seriesSentences(evidence, pair) : [{ text: words.certainty }]),
     ...(words.elsewhere === undefined ? [] : [{ text: words.elsewhere }]),
   ];
@@ -54,7 +55,7 @@ export function comparisonSlide(
     id: `comparison-${evidence.outcome.id}`,
     title: words.title,
     blocks: [...people, { kind: 'sentences', sentences }],
-    source: `${basisOf(pair)}; last search ${dayInWords(review.protocol.lastSearch)}.`,
+    source: `${basisOf(pair)}${words.held === undefined ? '' : `; the difference is said at the risk ${afterSite[pair.risks!.riskOf]} in them`}; last search ${dayInWords(review.protocol.lastSearch)}.`,
     notes: [...pairNotes(evidence, pair), ...closingNotes(review)],
   };
 }
@@ -92,7 +93,7 @@ function pairNotes(evidence: OutcomeEvidence, pair: PairEvidence): readonly stri
     ...(risks === undefined
       ? [`${pair.name}: no study that treated both gives an estimate.`]
       : [
-          `${pair.name}: ${percent(risks.treatment)} against ${percent(risks.comparator)} in 100; difference ${percent(risks.difference.value)} (${percent(risks.difference.lower)} to ${percent(risks.difference.upper)}) in 100. The risk held still: ${risks.source}.`,
+          `${pair.name}: ${percent(risks.treatment)} against ${percent(risks.comparator)} in 100; difference ${percent(risks.difference.value)} (${percent(risks.difference.lower)} to ${percent(risks.difference.upper)}) in 100. The difference is said at the risk ${afterSite[risks.riskOf]} (${risks.source}), ${risks.riskKnown ? 'taken as known' : `${percent(risks.riskInterval.lower)} to ${percent(risks.riskInterval.upper)} in 100`}.`,
         ]),
     ...(natural?.interval === undefined
       ? []
@@ -141,6 +142,7 @@ export function balanceSlide(
       ['fewer', 'more', 'little difference'].includes(words.message) &&
       evidence.ratingOf(treatment, comparator)?.level !== 'very low',
   ).length;
+  const [held] = each.flatMap(({ pair }) => pair.risks?.riskOf ?? []);
   return {
     kind: 'slide',
     id: 'balance',
@@ -175,7 +177,7 @@ export function balanceSlide(
         }),
       },
     ],
-    source: `People having it, within studies that did both; last search ${dayInWords(review.protocol.lastSearch)}.`,
+    source: `People having it, within studies that did both${held === undefined ? '' : `; differences are said at the risk ${afterSite[held]} in them`}; last search ${dayInWords(review.protocol.lastSearch)}.`,
     notes: [
       ...each.flatMap(({ evidence, pair }) => [`${evidence.outcome.name}:`, ...pairNotes(evidence, pair)]),
       ...closingNotes(review),
