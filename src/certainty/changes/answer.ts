@@ -1,4 +1,5 @@
 import type { PooledSite } from '../../extraction/site.ts';
+import type { Region } from './regions.ts';
 
 /** Kinds of number a review gives: a rate at a site, a difference between two sites, a mean score at a site. */
 export const answerKinds = ['rate', 'difference', 'mean'] as const;
@@ -34,7 +35,13 @@ export interface Answer {
   readonly studies: number;
   /** For a difference: the studies it comes from. */
   readonly design?: DifferenceDesign;
+  /** Shoulders in the number; of every arm where there is none. The studies likewise. */
   readonly shoulders: number;
+  /**
+   * For a difference: the part that no evidence could exclude, because the risk it is said at may itself lie below the
+   * smallest difference that matters.
+   */
+  readonly alwaysOpen?: Region;
   /** The protocol's smallest difference that matters, in the same unit. */
   readonly material: number;
 }

@@ -1,4 +1,5 @@
 import { comparePair, type SitePair } from '../../comparison/pairs/comparePairs.ts';
+import { canRuleOutFewer } from '../../effects/absoluteEffect.ts';
 import { estimateMeans } from '../../effects/scores/estimateMeans.ts';
 import { selectScores } from '../../effects/scores/selectScores.ts';
 import type { ArmEvents } from '../../extraction/armEvents.ts';
@@ -6,6 +7,7 @@ import type { EventsOutcome, Protocol, ScoreOutcome } from '../../extraction/pro
 import type { Review } from '../../extraction/review.ts';
 import { selectEvents } from '../../extraction/selectEvents.ts';
 import { pooledSites, siteNames } from '../../extraction/site.ts';
+import { countsBeside } from '../../pooling/armsInNumber.ts';
 import { poolEstimates } from '../../pooling/poolEstimates.ts';
 import { poolRates } from '../../pooling/poolRates.ts';
 import { protocolOptions } from '../../pooling/protocolOptions.ts';
@@ -79,7 +81,9 @@ function eventsAnswers(review: Review, outcome: EventsOutcome, memory: AnswerMem
   const rates = pooledSites.map((site) => {
     const own = arms.filter((arm) => arm.site === site);
     return answer({ kind: 'rate', outcome: outcome.id, site }, own, () => {
-      const { headline, studies, shoulders } = poolRates(own, options);
+      const pool = poolRates(own, options);
+      const { headline } = pool;
+      const { studies, shoulders } = countsBeside(pool);
       return {
         name: siteNames[site],
         value: times100(headline?.rate),
@@ -103,30 +107,34 @@ function eventsAnswers(review: Review, outcome: EventsOutcome, memory: AnswerMem
             pooling,
           ).pair;
         const trials = among(true);
-        if (trials.absolute.length > 0) return { ...differenceOf(trials), design: 'randomised trials' };
+        if (trials.absolute.length > 0)
+          return { ...differenceOf(trials, material), design: 'randomised trials' };
         const others = among(false);
         return others.studies.length > 0
-          ? { ...differenceOf(others), design: 'non-randomised studies' }
-          : { ...differenceOf(trials), design: 'randomised trials' };
+          ? { ...differenceOf(others, material), design: 'non-randomised studies' }
+          : { ...differenceOf(trials, material), design: 'randomised trials' };
       });
     }),
   );
   return [...rates, ...differences];
 }
 
-function differenceOf({
-  name,
-  studies,
-  absolute,
-}: SitePair): Pick<Answer, 'name' | 'value' | 'lower' | 'upper' | 'studies' | 'shoulders'> {
-  const difference = absolute[0]?.difference;
+function differenceOf(
+  { name, studies, inNumber, absolute }: SitePair,
+  material: number,
+): Pick<Answer, 'name' | 'value' | 'lower' | 'upper' | 'studies' | 'shoulders' | 'alwaysOpen'> {
+  const effect = absolute[0];
+  const used = effect === undefined ? studies : inNumber;
   return {
     name,
-    value: times100(difference?.value),
-    lower: times100(difference?.lower),
-    upper: times100(difference?.upper),
-    studies: studies.length,
-    shoulders: studies.reduce((sum, { treated, comparator }) => sum + treated.total + comparator.total, 0),
+    value: times100(effect?.difference.value),
+    lower: times100(effect?.difference.lower),
+    upper: times100(effect?.difference.upper),
+    studies: used.length,
+    shoulders: used.reduce((sum, { treated, comparator }) => sum + treated.total + comparator.total, 0),
+    ...(effect === undefined || canRuleOutFewer(effect.baselineInterval, material / 100)
+      ? {}
+      : { alwaysOpen: 'below' as const }),
   };
 }
 

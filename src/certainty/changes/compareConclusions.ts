@@ -4,7 +4,7 @@ import type { AnswerChange, ConclusionChange, ConclusionSide } from './changeRep
 import { certaintyKey } from './compareCertainty.ts';
 import { conclusionClause, differenceCuts, shortConclusion } from './conclusionWords.ts';
 import type { ChangeCause } from './mixReviews.ts';
-import { type Cuts, type Reach, reachOf, sameReach } from './regions.ts';
+import { type Cuts, type Reach, reachOf, regions, sameReach } from './regions.ts';
 import { compareCertainty, type Standing, standingOf, standings } from './standing.ts';
 
 /** Levels of certainty by question, for one version. */
@@ -13,10 +13,17 @@ export type CertaintyByQuestion = ReadonlyMap<string, CertaintyRating>;
 export const certaintyByQuestion = (ratings: readonly CertaintyRating[]): CertaintyByQuestion =>
   new Map(ratings.map((rating) => [certaintyKey(rating.question), rating]));
 
-/** The parts of the line an answer's interval reaches. */
+/**
+ * The parts of the line an answer leaves open: those its interval reaches, and where it reaches between the cuts the part
+ * that could not have been excluded whatever the studies had shown.
+ */
 export function reachOfAnswer(answer: Answer | undefined, cuts: Cuts): Reach {
-  const { lower, upper } = answer ?? {};
-  return lower === undefined || upper === undefined ? undefined : reachOf({ lower, upper }, cuts);
+  const { lower, upper, alwaysOpen } = answer ?? {};
+  if (lower === undefined || upper === undefined) return undefined;
+  const reach = reachOf({ lower, upper }, cuts)!;
+  return reach.includes('between')
+    ? regions.filter((region) => reach.includes(region) || region === alwaysOpen)
+    : reach;
 }
 
 /**

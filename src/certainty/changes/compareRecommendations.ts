@@ -129,6 +129,7 @@ function findAnswer(
     value: minus(mirror.value),
     lower: minus(mirror.upper),
     upper: minus(mirror.lower),
+    ...(mirror.alwaysOpen === undefined ? {} : { alwaysOpen: 'above' as const }),
   };
   return { answer, certainty: (certainty.get(key) ?? certainty.get(turned))?.level };
 }

@@ -1,5 +1,6 @@
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import type { PairEvidence } from '../../comparison/pairs/pairEvidence.ts';
+import { canRuleOutFewer } from '../../effects/absoluteEffect.ts';
 import { type PeopleBase, peopleAmong, peopleBaseFor } from '../../effects/peopleAmong.ts';
 import type { EventsOutcome } from '../../extraction/protocol.ts';
 import { studiesNotInNumber } from '../../pooling/armsInNumber.ts';
@@ -40,7 +41,8 @@ export interface PairInWords {
 export function messageOf({ risks }: PairEvidence, material: number): PairMessage {
   if (risks === undefined) return 'no study';
   const { lower, upper } = risks.difference;
-  if (lower > -material && upper < material) return 'little difference';
+  if (lower > -material && upper < material && canRuleOutFewer(risks.riskInterval, material))
+    return 'little difference';
   if (upper < 0) return 'fewer';
   return lower > 0 ? 'more' : 'cannot tell';
 }
