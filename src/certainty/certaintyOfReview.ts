@@ -164,13 +164,20 @@ function candidatesFor(
   const everywhere = poolRates(
     selection.arms.filter((arm) => arm.site === comparator),
     pooling,
-  ).headline?.rate;
+  ).headline;
   const pairOptions = pairOptionsFrom(pooling, {
     ...options,
     baselines: [
       ...(options.baselines ?? []),
-      ...(everywhere !== undefined && everywhere > 0 && everywhere < 1
-        ? [{ risk: everywhere, source: `${siteNames[comparator]} arms of all studies, pooled` }]
+      ...(everywhere !== undefined && everywhere.rate > 0 && everywhere.rate < 1
+        ? [
+            {
+              risk: everywhere.rate,
+              source: `${siteNames[comparator]} arms of all studies, pooled`,
+              riskOf: comparator,
+              interval: everywhere.interval,
+            },
+          ]
         : []),
     ],
   });

@@ -48,6 +48,8 @@ export interface AbsoluteEffect {
   readonly baselineInterval: Interval;
   /** Whether the baseline risk was taken as known, so that the limits below hold the uncertainty of the effect only. */
   readonly baselineKnown: boolean;
+  /** Of the baseline's logit with the effect; 0 where the two are independent. */
+  readonly baselineCovariance: number;
   readonly relative: RelativeEffect;
   readonly risk: ValueWithLimits;
   /** Treated minus baseline: negative means fewer events. Limits from the joint distribution of both. */
@@ -189,6 +191,7 @@ export function absoluteEffect(
     riskOf: options.riskOf,
     baselineInterval: interval ?? { lower: baselineRisk, upper: baselineRisk, level },
     baselineKnown: baselineStandardError === 0,
+    baselineCovariance: covariance,
     relative,
     risk,
     difference,
