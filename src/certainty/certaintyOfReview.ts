@@ -15,7 +15,7 @@ import type { RatePoolOptions } from '../pooling/ratePoolOptions.ts';
 import { missingEvidence } from '../robustness/missing/missingEvidence.ts';
 import { judgeMissingEvidence, type MissingRecord } from '../robustness/missing/missingJudgement.ts';
 import { smallStudyTests } from '../robustness/smallStudies/smallStudyTests.ts';
-import { type BodyDesign, type BodyOfEvidence, bodyDesigns } from './bodyOfEvidence.ts';
+import { type BodyDesign, type BodyOfEvidence, bodyDesigns, nothingAnswers } from './bodyOfEvidence.ts';
 import type { CertaintyDecision } from './certaintyDecision.ts';
 import type { CertaintyQuestion, ComparisonQuestion } from './certaintyQuestion.ts';
 import { type CertaintyRating, certaintyLevels } from './certaintyRating.ts';
@@ -175,13 +175,20 @@ function candidatesFor(
   if (site === comparator)
     throw new RangeError(`a site cannot be compared with itself, received ${siteNames[site]} twice`);
   // A comparator without events in the studies that compare still has a risk elsewhere in the review.
-  const everywhere = poolAt(selection, comparator).headline?.rate;
+  const everywhere = poolAt(selection, comparator).headline;
   const pairOptions = pairOptionsFrom(pooling, {
     ...options,
     baselines: [
       ...(options.baselines ?? []),
-      ...(everywhere !== undefined && everywhere > 0 && everywhere < 1
-        ? [{ risk: everywhere, source: `${siteNames[comparator]} arms of all studies, pooled` }]
+      ...(everywhere !== undefined && everywhere.rate > 0 && everywhere.rate < 1
+        ? [
+            {
+              risk: everywhere.rate,
+              source: `${siteNames[comparator]} arms of all studies, pooled`,
+              riskOf: comparator,
+              interval: everywhere.interval,
+            },
+          ]
         : []),
     ],
   });
@@ -196,7 +203,7 @@ function candidatesFor(
     };
   };
   const within = [among('randomised trials'), among('non-randomised studies')].filter(
-    ({ body }) => body.studies > 0,
+    ({ body }) => !nothingAnswers(body),
   );
   if (within.length > 0 && options.body !== 'series against series') return within;
   return [seriesAgainstSeries(question, selection)];

@@ -21,7 +21,7 @@ export type OneArmUnit = 'proportion' | 'per-100-shoulder-years';
 /** What the methods read of an arm. */
 export type OneArmCount = Pick<
   ArmEvents,
-  'study' | 'label' | 'arm' | 'events' | 'total' | 'followUpMonths' | 'row'
+  'study' | 'label' | 'arm' | 'events' | 'total' | 'followUpMonths' | 'row' | 'merged'
 >;
 
 export interface OneArmOptions {
