@@ -79,6 +79,7 @@ export function poolEstimates(estimates: readonly Estimate[], options: PoolOptio
     scale,
     options: resolved,
     studies: roll.studies,
+    ...(roll.imputed > 0 ? { imputed: roll.imputed } : {}),
     estimates: weighted,
     leftOut,
     mean: summary && {
@@ -96,6 +97,7 @@ export function poolEstimates(estimates: readonly Estimate[], options: PoolOptio
       options: resolved,
       estimates: count,
       studies: roll.studies,
+      imputed: roll.imputed,
       intervalUsed: summary?.intervalMethod ?? resolved.interval,
       predicted: summary?.prediction !== undefined,
       addedToEachCell: roll.addedToEachCell,

@@ -45,8 +45,10 @@ export interface PooledResult {
   readonly kind: 'pooled-result';
   readonly scale: AnalysisScale;
   readonly options: ResolvedPoolOptions;
-  /** Distinct studies among the estimates. */
+  /** Distinct studies among the estimates, imputed ones not counted. */
   readonly studies: number;
+  /** Imputed studies pooled with them; absent when there are none, as everywhere but in a sensitivity analysis. */
+  readonly imputed?: number;
   readonly estimates: readonly WeightedEstimate[];
   readonly leftOut: readonly LeftOut[];
   /** Pooled mean on the analysis scale; undefined when nothing could be pooled. */
