@@ -25,12 +25,12 @@ export interface Heterogeneity {
   /** Share of the variation beyond chance, 0 to 1: max(0, (Q - df) / Q). */
   readonly iSquared: number;
   /** Test-based interval (Higgins and Thompson 2002). */
-  readonly iSquaredInterval: Interval | undefined;
+  readonly iSquaredInterval: Interval;
   /** The same share from the between-study variance and its interval: τ² / (τ² + sampling variance of a typical study). */
   readonly iSquaredFromVariance: { readonly value: number; readonly interval: Interval | undefined };
   /** Q / df, 1 when nothing beyond chance shows. */
   readonly hSquared: number;
-  readonly hSquaredInterval: Interval | undefined;
+  readonly hSquaredInterval: Interval;
 }
 
 /** A value and its intervals on a scale a reader knows: a proportion, an odds ratio, points on a score. */
