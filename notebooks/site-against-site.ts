@@ -72,6 +72,8 @@ const evidenceOn = (outcome: string, departures: SelectionDepartures = {}) => {
     model,
     betweenStudyVariance: rates.betweenStudyVariance ?? 'dersimonian-laird',
     interval: rates.interval ?? 'wald',
+    prediction: rates.prediction ?? 't-k-minus-2',
+    varianceInterval: rates.varianceInterval ?? 'q-profile',
   } as const;
   const { studies, leftOut } = networkFromCounts(selection.arms, { zeroEvents });
   const network = fitNetwork(studies, { model, level, order: pooledSites, leftOut });

@@ -171,9 +171,14 @@ function comparatorBaselines(
 ): readonly BaselineRisk[] {
   if (arms.length === 0) return [];
   const name = siteNames[riskOf];
+  // Pooled as the effect is.
+  const { model, betweenStudyVariance, interval, level } = effect.options;
   const { headline, twoStep } = poolRates(arms, {
     zeroEvents: { addToEachCell: 0.5 },
-    level: effect.options.level,
+    model,
+    betweenStudyVariance,
+    interval,
+    level,
   });
   const shared = { 'odds-ratio': oddsShare, 'risk-ratio': riskShare, 'risk-difference': differenceShare }[
     measure

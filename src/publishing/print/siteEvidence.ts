@@ -22,8 +22,17 @@ export interface SiteEvidence {
 export function siteEvidence(review: Review, outcome: EventsOutcome, pools: SitePools): SiteEvidence {
   const { arms } = selectEvents(review, outcome.id);
   const trialArms = selectEvents(review, outcome.id, { designs: ['randomised trial'] }).arms;
-  const { zeroEvents, level, model, betweenStudyVariance, interval } = review.protocol.analysis;
-  const pooling = { zeroEvents, level, model, betweenStudyVariance, interval } as const;
+  const { zeroEvents, level, model, betweenStudyVariance, interval, prediction, varianceInterval } =
+    review.protocol.analysis;
+  const pooling = {
+    zeroEvents,
+    level,
+    model,
+    betweenStudyVariance,
+    interval,
+    prediction,
+    ...(varianceInterval === undefined ? {} : { varianceInterval }),
+  } as const;
   const { studies, leftOut } = networkFromCounts(arms, { zeroEvents });
   const network = fitNetwork(studies, { model, level, order: pooledSites, leftOut });
   const comparative = comparePairs(arms, pooling);

@@ -17,8 +17,8 @@ export interface SiteEvidence {
 
 /** The layers of evidence under the choices in force. Pairs are pooled as odds ratios. */
 export function siteEvidence({ arms, pools, choices }: LiveAnalysis): SiteEvidence {
-  const { zeroEvents, level, model, betweenStudyVariance, interval } = choices;
-  const pooling = { zeroEvents, level, model, betweenStudyVariance, interval };
+  const { zeroEvents, level, model, betweenStudyVariance, interval, prediction } = choices;
+  const pooling = { zeroEvents, level, model, betweenStudyVariance, interval, prediction };
   const { studies, leftOut } = networkFromCounts(arms, { zeroEvents });
   const network = fitNetwork(studies, { model, level, order: pooledSites, leftOut });
   const trials = comparePairs(

@@ -66,8 +66,8 @@ export function viewCells(state: LiveState): ViewCells {
           'splitNodes',
         ],
         code: [
-          'const { zeroEvents, level, model, betweenStudyVariance, interval } = resolved(options);',
-          'const pooling = { zeroEvents, level, model, betweenStudyVariance, interval };',
+          'const { zeroEvents, level, model, betweenStudyVariance, interval, prediction } = resolved(options);',
+          'const pooling = { zeroEvents, level, model, betweenStudyVariance, interval, prediction };',
           'const { studies, leftOut } = networkFromCounts(arms, { zeroEvents });',
           'const network = fitNetwork(studies, { model, level, order: pooledSites, leftOut });',
           "const trials = comparePairs(arms.filter(({ design }) => design === 'randomised trial'), pooling);",
