@@ -22,7 +22,7 @@ const optionNames = [
 export function resolveRegressionOptions(options: MetaRegressionOptions): ResolvedMetaRegressionOptions {
   checkOptionNames(options, optionNames);
   const studiesPerCovariate = options.studiesPerCovariate ?? 10;
-  if (!(studiesPerCovariate >= 1 && studiesPerCovariate <= 1000)) {
+  if (!(typeof studiesPerCovariate === 'number' && studiesPerCovariate >= 1 && studiesPerCovariate <= 1000)) {
     throw new RangeError(`studiesPerCovariate must be from 1 to 1000, received ${studiesPerCovariate}`);
   }
   return {
@@ -37,7 +37,7 @@ export function resolveRegressionOptions(options: MetaRegressionOptions): Resolv
 
 function checkVariance(value: VarianceEstimator | GivenVariance): VarianceEstimator | GivenVariance {
   if (typeof value === 'string') return checkChoice('betweenStudyVariance', value, varianceEstimators);
-  if (!(value.given >= 0 && value.given <= 1e50)) {
+  if (!(typeof value.given === 'number' && value.given >= 0 && value.given <= 1e50)) {
     throw new RangeError(`betweenStudyVariance.given must be 0 or more, received ${show(value.given)}`);
   }
   return { given: value.given };

@@ -104,7 +104,7 @@ export function comparePair(
   if (treatment === comparator)
     throw new RangeError(`a site cannot be compared with itself, received ${treatment} twice`);
   for (const { risk, source } of baselines)
-    if (!(risk > 0 && risk < 1))
+    if (!(typeof risk === 'number' && risk > 0 && risk < 1))
       throw new RangeError(`baseline risk (${source}) must lie between 0 and 1, received ${risk}`);
   const studies: TwoRates[] = [];
   const comparatorArms: ArmEvents[] = [];
