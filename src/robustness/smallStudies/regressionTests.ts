@@ -203,8 +203,9 @@ export function rateSizeTest(
   options: SmallStudyOptions = {},
 ): RegressionTest | SmallStudyRefusal {
   const about = {
-    method: 'sample-size regression test for rates',
-    source: 'Hunter JP et al. J Clin Epidemiol 2014;67:897-903; Peters JL et al. JAMA 2006;295:676-680',
+    method: 'sample-size regression test for rates on the arcsine scale',
+    source:
+      'Hunter JP et al. J Clin Epidemiol 2014;67:897-903; Rücker G et al. Stat Med 2008;27:746-763; Peters JL et al. JAMA 2006;295:676-680',
     tested: 'slope',
   } as const;
   const counts = estimates.flatMap(({ count }) => (count === undefined ? [] : [count]));

@@ -1,7 +1,8 @@
 import { rateScales } from '../../effects/analysisScale.ts';
 import type { Estimate } from '../../effects/estimate.ts';
-import type { RateInput } from '../../effects/estimateRate.ts';
 import { estimateRates } from '../../effects/estimateRates.ts';
+import type { ArmEvents } from '../../extraction/armEvents.ts';
+import { mergeArms } from '../../extraction/mergeArms.ts';
 import { beggMazumdarTest, type RankCorrelation } from './beggMazumdarTest.ts';
 import { eggerTest, harbordTest, petersTest, type RegressionTest, rateSizeTest } from './regressionTests.ts';
 import type { SmallStudyOptions, SmallStudyRefusal } from './smallStudyAnswer.ts';
@@ -39,7 +40,7 @@ export function smallStudyTests(
  * The sample-size test of every arm's rate on the arcsine scale with nothing added, whatever scale the rates are pooled on
  * and whatever is done there with arms without events: one question has one answer.
  *
- * @param arms events among shoulders, arm by arm
+ * @param arms events among shoulders; arms of one study at one site are counted together, as in the pool
  * @throws RangeError for an impossible count or an unknown option
  *
  * Sources: as for {@link rateSizeTest}.
@@ -48,8 +49,8 @@ export function smallStudyTests(
  * smallStudyTestsOfRates(selection.arms)[0] // { kind: 'regression-test', pValue: 0.50, … } or a refusal with its reason
  */
 export function smallStudyTestsOfRates(
-  arms: readonly RateInput[],
+  arms: readonly ArmEvents[],
   options: SmallStudyOptions = {},
 ): readonly (RegressionTest | SmallStudyRefusal)[] {
-  return [rateSizeTest(estimateRates(arms, { scale: 'arcsine' }).estimates, options)];
+  return [rateSizeTest(estimateRates(mergeArms(arms), { scale: 'arcsine' }).estimates, options)];
 }
