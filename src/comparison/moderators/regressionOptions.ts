@@ -18,8 +18,14 @@ const optionNames = [
   'leftOut',
 ] as const satisfies readonly (keyof MetaRegressionOptions)[];
 
-/** Fills in the defaults: random effects by restricted maximum likelihood, Knapp-Hartung tests, level 0.95. */
-export function resolveRegressionOptions(options: MetaRegressionOptions): ResolvedMetaRegressionOptions {
+/**
+ * Fills in the defaults: random effects by restricted maximum likelihood, Knapp-Hartung tests (cluster-robust
+ * ones where rows share a study), level 0.95.
+ */
+export function resolveRegressionOptions(
+  options: MetaRegressionOptions,
+  severalRowsOfOneStudy: boolean,
+): ResolvedMetaRegressionOptions {
   checkOptionNames(options, optionNames);
   const studiesPerCovariate = options.studiesPerCovariate ?? 10;
   if (!(typeof studiesPerCovariate === 'number' && studiesPerCovariate >= 1 && studiesPerCovariate <= 1000)) {
@@ -28,7 +34,11 @@ export function resolveRegressionOptions(options: MetaRegressionOptions): Resolv
   return {
     model: checkChoice('model', options.model ?? 'random-effects', poolingModels),
     betweenStudyVariance: checkVariance(options.betweenStudyVariance ?? 'restricted-maximum-likelihood'),
-    test: checkChoice('test', options.test ?? 'knapp-hartung', regressionTests),
+    test: checkChoice(
+      'test',
+      options.test ?? (severalRowsOfOneStudy ? 'cluster-robust' : 'knapp-hartung'),
+      regressionTests,
+    ),
     studiesPerCovariate,
     fewStudies: checkChoice('fewStudies', options.fewStudies ?? 'caution', fewStudiesRules),
     level: checkLevel(options.level ?? 0.95),

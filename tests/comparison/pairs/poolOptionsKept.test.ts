@@ -80,9 +80,9 @@ describe('other options of the pools', () => {
     const difference = contrast.differences.find(
       ({ treatment, comparator }) => treatment === 'subpectoral' && comparator === 'tenotomy',
     )!;
-    const [one, other] = ['subpectoral', 'tenotomy'].map(
-      (site) => contrast.pools.sites.find((each) => each.site === site)!.pool.twoStep.mean!,
-    ) as [{ value: number; interval: { upper: number } }, { value: number; interval: { lower: number } }];
+    const meanAt = (site: string) =>
+      contrast.pools.sites.find((each) => each.site === site)!.pool.twoStep.mean!;
+    const [one, other] = [meanAt('subpectoral'), meanAt('tenotomy')];
     expectClose(
       Math.log(difference.oddsRatio!.interval.upper) - Math.log(difference.oddsRatio!.value),
       Math.hypot(one.interval.upper - one.value, other.value - other.interval.lower),
