@@ -120,7 +120,7 @@ export function absoluteEffect(
       `measure must be one of ${relativeMeasures.join(', ')}; received ${relative.measure}`,
     );
   }
-  if (!(baselineRisk > 0 && baselineRisk < 1)) {
+  if (!(typeof baselineRisk === 'number' && baselineRisk > 0 && baselineRisk < 1)) {
     throw new RangeError(`baselineRisk must lie between 0 and 1, received ${baselineRisk}`);
   }
   for (const name of ['value', 'lower', 'upper'] as const) {
