@@ -1,4 +1,4 @@
-// Makes the invented review in data-extraction/demo: npx tsx data-extraction/makeDemo.ts
+// Makes the invented review in data-extraction/demo: npm run demo
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -6,6 +6,7 @@ import { stringify } from 'csv-stringify/sync';
 import { extractedSheets } from '../src/extraction/agreement/readExtraction.ts';
 import type { Protocol } from '../src/extraction/protocol.ts';
 import { type SheetName, sheetNames, sheets } from '../src/extraction/sheets/sheets.ts';
+import { demoFingerprint } from '../src/publishing/shippedDemo.ts';
 import { demoCertainty, demoMissing } from './demo-source/demoCertainty.ts';
 import { demoChecklist } from './demo-source/demoChecklist.ts';
 import { decisionHeadings, demoExtractors } from './demo-source/demoExtractors.ts';
@@ -147,4 +148,7 @@ if (process.argv[1] === here) {
     }
     console.log(`demo written to ${folder}`);
   }
+  // By this the pages know the demonstration from a changed copy of it: claims about it are made of nothing else.
+  const fingerprint = demoFingerprint(join(dirname(here), 'demo'));
+  writeFileSync(join(dirname(here), 'demo-source/demoFingerprint.json'), printJson(fingerprint));
 }

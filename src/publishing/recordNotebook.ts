@@ -6,7 +6,7 @@ import { jsonSafe } from './jsonSafe.ts';
 import { ClaimFailed, type Notebook, NotebookSkipped } from './notebook.ts';
 import type { NotebookOutput, NotebookRun } from './notebookRun.ts';
 import { cellAtLine, type NotebookSource } from './notebookSource.ts';
-import { inventedDataNotice, type PageFacts, showsDemo, showsInventedData } from './pageFacts.ts';
+import { inventedDataNotice, type PageFacts, showsInventedData } from './pageFacts.ts';
 import { type Prose, prose } from './prose.ts';
 import { slug } from './slug.ts';
 
@@ -88,7 +88,7 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
       addClaim(statement, 'any review', true);
     },
     claimForDemo: (statement, holds) => {
-      const isDemo = showsDemo(setting.facts);
+      const isDemo = setting.facts.isDemo ?? false;
       if (isDemo && !holds()) throw new ClaimFailed(claimMessage(statement));
       addClaim(statement, 'the demo only', isDemo);
     },

@@ -39,7 +39,7 @@ describe('readTalkCommandLine', () => {
     });
     expect(readTalkCommandLine([])).toMatchObject({
       folder: 'data-extraction/demo',
-      out: 'out',
+      out: 'out/demo',
       outcome: undefined,
     });
   });
