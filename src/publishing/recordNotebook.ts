@@ -50,6 +50,12 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
     names.add(taken);
     return taken;
   };
+  /** A caption may come again, where a cell shows a table for each part of a network: the next one is numbered. */
+  const takeCaption = (caption: string): string => {
+    let name = slug(caption);
+    for (let number = 2; shown.has(name); number += 1) name = `${slug(caption)}-${number}`;
+    return takeName(name, shown);
+  };
   const addClaim = (statement: string | Prose, about: 'any review' | 'the demo only', holds: boolean) => {
     const text = typeof statement === 'string' ? prose`${statement}`.markdown : statement.markdown;
     add({ kind: 'claim', claim: { statement: text, about, status: holds ? 'holds' : 'not checked' } });
@@ -61,7 +67,7 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
     folder: setting.facts.folder,
     show: (item, options = {}) => {
       if (item.kind === 'prose') return add(item);
-      const name = takeName(options.name ?? item.caption, shown);
+      const name = options.name === undefined ? takeCaption(item.caption) : takeName(options.name, shown);
       add({ kind: 'table', name, table: item, trace: traceOf([item, options.from]) });
     },
     draw: (figure, options) => {

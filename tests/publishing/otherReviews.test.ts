@@ -118,6 +118,23 @@ describe('an outcome none of whose rows can be used', () => {
   }, 60_000);
 });
 
+describe('three studies only', () => {
+  it('whose network falls into parts: every page', async () => {
+    const folder = changedDemo('three', (copy) => {
+      const kept = readFileSync(join(copy, 'studies.csv'), 'utf8').split('\n').slice(1, 4);
+      const names = new Set(kept.map((line) => line.split(',')[0]));
+      for (const sheet of ['studies', 'arms', 'events', 'scores', 'judgements', 'printed'])
+        changeSheet(copy, sheet, (rows) => rows.filter(({ study }) => names.has(study)));
+    });
+    const { code, err, page } = await run(folder, 'site-against-site');
+    expect([code, /RangeError/.test(err)]).toEqual([0, false]);
+    const tables = parseHTML(page('site-against-site.html')).document.querySelectorAll(
+      '[id^="table-inlay-and-onlay-as-nodes-of-their-own"]',
+    );
+    expect(tables.length).toBeGreaterThan(1);
+  }, 60_000);
+});
+
 describe('the order of the README on an untouched template', () => {
   it('copy, check, run: exit 0 each, and what is still to fill in', async () => {
     const folder = join(root, 'mine');
