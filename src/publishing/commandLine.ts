@@ -1,5 +1,5 @@
 import { distance } from 'fastest-levenshtein';
-import { outFolderOf } from './writeFiles.ts';
+import { outFolderOf } from './writtenFiles.ts';
 
 /** What a run was asked to do. */
 export interface CommandLine {

@@ -2,7 +2,8 @@ import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { escape as escapeHtml, unescape as unescapeHtml } from 'html-escaper';
 import { versions } from './versions.ts';
-import { addToFolder, isFolderOfPages, rewriteOwnFile } from './writeFiles.ts';
+import { addToFolder, rewriteOwnFile } from './writeFiles.ts';
+import { isFolderOfPages } from './writtenFiles.ts';
 
 /** Something a command of its own makes from a review and puts beside the pages. */
 export interface Product {

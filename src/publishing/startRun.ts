@@ -15,7 +15,8 @@ import { stillToFillIn } from './stillToFillIn.ts';
 import { summaryLines } from './summaryLines.ts';
 import { traceOfRuns } from './traceOfRuns.ts';
 import { tracePage } from './tracePage.ts';
-import { keptLines, outFolderOf, refuseOtherReview, replaceFolder } from './writeFiles.ts';
+import { keptLines, replaceFolder } from './writeFiles.ts';
+import { outFolderOf, refuseOtherReview } from './writtenFiles.ts';
 
 /** Where the notebooks and their committed companions stand. */
 export interface Places {

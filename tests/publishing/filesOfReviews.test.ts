@@ -19,8 +19,8 @@ import { projectRoot } from './helpers/runScript.ts';
 const root = mkdtempSync(join(tmpdir(), 'tenosite-files-'));
 afterAll(() => rmSync(root, { recursive: true, force: true }));
 const at = (path: string): string => join(root, path);
-const text = (path: string): string | undefined =>
-  existsSync(at(path)) ? readFileSync(at(path), 'utf8') : undefined;
+const text = (path: string): string =>
+  existsSync(at(path)) ? readFileSync(at(path), 'utf8') : `there is no ${path}`;
 const write = (path: string, content: string): void => {
   mkdirSync(dirname(at(path)), { recursive: true });
   writeFileSync(at(path), content);
@@ -135,7 +135,7 @@ describe('nothing a person made is deleted', () => {
     expect(existsSync(at(`${out}/figures/index.html`))).toBe(true);
     // What was in the way stands under another name, and the run says which.
     expect(text(`${out}/one.edited-1.json`)).toBe('edited by hand');
-    expect(JSON.parse(text(`${out}/one.json`) ?? '').review.title).toBe('With other words');
+    expect(JSON.parse(text(`${out}/one.json`)).review.title).toBe('With other words');
     expect(again.said).toContain(`Kept: ${out}/one.json`);
     expect(again.said).toContain(`${out}/one.edited-1.json`);
     // The product made from the earlier sheets is told apart.
@@ -159,7 +159,7 @@ describe('nothing a person made is deleted', () => {
     write('out/index.html', 'a page of 0.1');
     write('out/.tenosite-pages', 'Pages written by tenosite; replaced by the next run.\n');
     write('out/talk.pptx', 'slides of 0.1');
-    write('notebooks/two.ts', text('notebooks/one.ts')!);
+    write('notebooks/two.ts', text('notebooks/one.ts'));
     expect((await start()).code).toBe(0);
     expect(existsSync(at('out/demo/two.html'))).toBe(true);
     rmSync(at('notebooks/two.ts'));

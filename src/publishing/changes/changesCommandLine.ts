@@ -1,5 +1,5 @@
 import { CommandLineProblem, defaultFolder, defaultOut } from '../commandLine.ts';
-import { outFolderOf } from '../writeFiles.ts';
+import { outFolderOf } from '../writtenFiles.ts';
 
 /** What `npm run changes` was asked. */
 export interface ChangesCommandLine {

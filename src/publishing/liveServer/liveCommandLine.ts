@@ -1,6 +1,6 @@
 import { parseArgs } from 'node:util';
 import { defaultFolder, defaultOut } from '../commandLine.ts';
-import { outFolderOf } from '../writeFiles.ts';
+import { outFolderOf } from '../writtenFiles.ts';
 
 /** What `npm run live` or `npm run live:build` was asked to do. */
 export interface LiveCommandLine {

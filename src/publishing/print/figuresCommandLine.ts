@@ -1,7 +1,7 @@
 import { distance } from 'fastest-levenshtein';
 import { figureWidths } from '../../figures/pageSize.ts';
 import { CommandLineProblem, defaultFolder, defaultOut } from '../commandLine.ts';
-import { outFolderOf } from '../writeFiles.ts';
+import { outFolderOf } from '../writtenFiles.ts';
 import { type PrintFigureName, printFigureNames } from './printFigure.ts';
 
 export const printFormats = ['svg', 'pdf', 'png'] as const;

@@ -1,7 +1,7 @@
 import { distance } from 'fastest-levenshtein';
 import { type PooledSite, pooledSites } from '../../extraction/site.ts';
 import { CommandLineProblem, defaultFolder, defaultOut } from '../commandLine.ts';
-import { outFolderOf } from '../writeFiles.ts';
+import { outFolderOf } from '../writtenFiles.ts';
 
 /** What `npm run talk` was asked to do. */
 export interface TalkCommandLine {
