@@ -1,3 +1,4 @@
+import { openDecisions } from '../../answers/openDecisions.ts';
 import { openReview } from '../openReview.ts';
 import { recordProduct } from '../products.ts';
 import { openProgress } from '../progress.ts';
@@ -50,10 +51,12 @@ export async function runTalk(asked: TalkCommandLine): Promise<0 | 1> {
       ...(claim === undefined ? {} : { claim }),
     });
     const files = await filesOfTalk(talk, talkNames, step);
+    const { sentence } = openDecisions(review);
     const kept = writeTalk(out, files, asked.folder);
     recordProduct(out, 'talk', fingerprint);
     progress.end();
     console.log(`${asked.folder}: ${warnings} ${warnings === 1 ? 'warning' : 'warnings'}`);
+    if (sentence !== undefined) console.error(sentence);
     for (const [at, { title }] of talk.slides.entries())
       console.log(`${String(at + 1).padStart(2)}  ${title}`);
     for (const line of keptLines(out, kept)) console.log(line);
