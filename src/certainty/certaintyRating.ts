@@ -76,6 +76,8 @@ export interface CertaintyRating {
   readonly steps: readonly CertaintyStep[];
   /** Undefined for a rate, and where there is no estimate. */
   readonly effectSize: EffectSize | undefined;
+  /** Id of the answer this rating belongs to; products print it beside the number. */
+  readonly answer?: string;
   /** Other bodies that could answer the same question, rated apart and never mixed in. */
   readonly others: readonly CertaintyRating[];
 }

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { checkSiteClaim } from '../../src/certainty/claims/checkSiteClaim.ts';
-import { readSiteClaim } from '../../src/certainty/claims/readSiteClaim.ts';
-import { type SiteClaim, siteClaimExamples } from '../../src/certainty/claims/siteClaim.ts';
+import { checkSiteClaim } from '../../src/claims/checkSiteClaim.ts';
+import { readSiteClaim } from '../../src/claims/readSiteClaim.ts';
+import { type SiteClaim, siteClaimExamples } from '../../src/claims/siteClaim.ts';
 import { type PairEvidence, pairEvidence } from '../../src/comparison/pairs/pairEvidence.ts';
 import type { ArmEvents } from '../../src/extraction/armEvents.ts';
 import type { EventsOutcome } from '../../src/extraction/protocol.ts';

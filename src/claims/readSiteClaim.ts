@@ -1,6 +1,6 @@
-import type { EventsOutcome } from '../../extraction/protocol.ts';
-import { type PooledSite, siteNames } from '../../extraction/site.ts';
-import { readClaim } from '../../robustness/claims/readClaim.ts';
+import type { EventsOutcome } from '../extraction/protocol.ts';
+import { type PooledSite, siteNames } from '../extraction/site.ts';
+import { readClaim } from '../robustness/claims/readClaim.ts';
 import type { ClaimBound, SiteClaim, SiteClaimReading } from './siteClaim.ts';
 
 const sitePatterns: readonly (readonly [PooledSite, RegExp])[] = [

@@ -1,9 +1,9 @@
-import type { PairEvidence } from '../../comparison/pairs/pairEvidence.ts';
-import type { EventsOutcome } from '../../extraction/protocol.ts';
-import type { PooledRate } from '../../pooling/pooledRate.ts';
-import { checkClaim } from '../../robustness/claims/checkClaim.ts';
-import type { CheckedClaim } from '../../robustness/claims/checkedClaim.ts';
-import type { CertaintyLevel } from '../certaintyRating.ts';
+import type { PairToTell } from '../answers/pairToTell.ts';
+import type { CertaintyLevel } from '../certainty/certaintyRating.ts';
+import type { EventsOutcome } from '../extraction/protocol.ts';
+import type { PooledRate } from '../pooling/pooledRate.ts';
+import { checkClaim } from '../robustness/claims/checkClaim.ts';
+import type { CheckedClaim } from '../robustness/claims/checkedClaim.ts';
 import type { ClaimBound, SiteClaim } from './siteClaim.ts';
 
 /** What may be done with a sentence. */
@@ -13,8 +13,8 @@ export type SiteClaimVerdict = (typeof siteClaimVerdicts)[number];
 /** What a sentence is held against. */
 export interface SiteClaimEvidence {
   readonly outcome: EventsOutcome;
-  /** For claims on two sites: their evidence, the claim's first site as `treatment`. */
-  readonly pair?: PairEvidence;
+  /** For claims on two sites: the answer to their question, the claim's first site as `treatment`. */
+  readonly pair?: PairToTell;
   /** For claims on the rate of one site: its pool. */
   readonly pool?: PooledRate;
   /** Certainty of the comparison or rate, where somebody rated it; very low takes back what the numbers bear out. */
@@ -48,7 +48,8 @@ interface Limits {
  *
  * @throws RangeError when a claim of two sites comes without their evidence, or of one without its pool
  * @example
- * checkSiteClaim(claim, { outcome, pair: pairEvidence(arms, 'tenotomy', 'subpectoral') }).verdict
+ * const pair = pairToTell(answersOf(review), 'revision', 'tenotomy', 'subpectoral');
+ * checkSiteClaim(claim, { outcome, pair, certainty: pair.answer.certainty.level }).verdict
  */
 export function checkSiteClaim(claim: SiteClaim, evidence: SiteClaimEvidence): CheckedSiteClaim {
   const count = claim.kind === 'count' ? checkClaim(claim.count) : undefined;

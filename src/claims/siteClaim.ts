@@ -1,5 +1,5 @@
-import type { PooledSite } from '../../extraction/site.ts';
-import type { Claim } from '../../robustness/claims/claim.ts';
+import type { PooledSite } from '../extraction/site.ts';
+import type { Claim } from '../robustness/claims/claim.ts';
 
 /** How a number in a claim is meant. */
 export type ClaimBound = 'about' | 'at least' | 'at most';
