@@ -4,6 +4,7 @@ import { describe, expect, test } from 'vitest';
 import type { Count } from '../../src/effects/estimate.ts';
 import { fitBinomialNormal } from '../../src/pooling/fitBinomialNormal.ts';
 import { expectClose, expectPrinted } from '../helpers/close.ts';
+import { runs } from '../helpers/runs.ts';
 import { expectJsonSafe, expectNear } from './estimates.ts';
 
 interface ReferenceFit {
@@ -255,7 +256,7 @@ test('any valid counts give finite numbers, and rates within their limits', () =
         }
       },
     ),
-    { numRuns: 500 },
+    { numRuns: runs(500) },
   );
 });
 

@@ -16,7 +16,7 @@ export interface RegressionPrediction {
   readonly value: number;
   readonly standardError: number;
   readonly interval: Interval;
-  /** Where the next study with these values may lie; undefined below three rows more than columns. */
+  /** Where the next study with these values may lie; undefined below two rows more than coefficients. */
   readonly prediction: Interval | undefined;
   /** The same, back-transformed. */
   readonly natural: NaturalSummary | undefined;
