@@ -205,7 +205,12 @@ export const demoCertainty: readonly CsvRow[] = [
     ['risk of bias', 0, 0, 'more than half of the weight comes from studies of low concern'],
     ['inconsistency', 0, 0, 'studies differ by less than matters to a patient'],
     ['indirectness', 0, 0, 'patients, operations and times are those of the question'],
-    ['imprecision', -1, -1, 'one end of the interval is a difference that matters, the other is not'],
+    [
+      'imprecision',
+      -2,
+      -2,
+      'called moderate, and the interval holds a slight difference and one that does not matter',
+    ],
     [
       'publication bias',
       0,

@@ -47,6 +47,8 @@ export interface BodyOfEvidence {
   readonly outcome: EventsOutcome;
   readonly studies: number;
   readonly shoulders: number;
+  /** Shoulders a trial of the pair would have to hold to tell as much, where they are fewer than those of all studies: a network. */
+  readonly effectiveShoulders?: number;
   readonly events: number;
   /** The rate at a site, or the difference between two; undefined when the studies give none. */
   readonly estimate: InHundred | undefined;

@@ -29,6 +29,8 @@ export interface DomainJudgement {
   readonly proposed: number;
   /** The evidence for the proposal, in sentences with numbers. */
   readonly evidence: readonly string[];
+  /** Those of the sentences that made the proposed step; undefined where nothing is proposed. */
+  readonly decisive?: readonly string[] | undefined;
   /** Levels a person decided on; undefined while nobody has looked. */
   readonly decided: number | undefined;
   /** The person's reason, always given with a decision, whether it keeps the proposal or not. */

@@ -191,7 +191,14 @@ function keyMessages(
   ];
 }
 
-/** Findings that are more than very uncertain, the most certain first; the rest is counted. */
+/** Whether studies that nobody judged carry the answer: it stands in the tables and is no message. */
+const isUnjudged = ({ cautions }: CertaintyRating): boolean =>
+  cautions.some(({ code }) => code === 'carried-by-unjudged-studies');
+
+/**
+ * Findings that are more than very uncertain and rest on studies somebody judged, the most certain first; the rest is
+ * counted.
+ */
 function messages(
   ratings: readonly CertaintyRating[],
   title: string,
@@ -200,7 +207,9 @@ function messages(
   if (ratings.length === 0) return [];
   const rank = ({ level }: CertaintyRating): number =>
     level === undefined ? -1 : certaintyLevels.indexOf(level);
-  const known = ratings.filter((rating) => rank(rating) > 0).sort((a, b) => rank(b) - rank(a));
+  const answered = ratings.filter((rating) => rank(rating) > 0);
+  const known = answered.filter((rating) => !isUnjudged(rating)).sort((a, b) => rank(b) - rank(a));
+  const unjudged = answered.length - known.length;
   const shown = known.slice(0, mostMessages);
   const veryLow = ratings.filter((rating) => rank(rating) === 0).length;
   const none = ratings.filter((rating) => rank(rating) === -1).length;
@@ -210,6 +219,11 @@ function messages(
           `${counted(known.length - shown.length, 'further answer', 'further answers')} of low certainty or better ${known.length - shown.length === 1 ? 'stands' : 'stand'} in the tables.`,
         ]
       : []),
+    ...(unjudged === 0
+      ? []
+      : [
+          `${counted(unjudged, 'answer', 'answers')} of ${ratings.length} ${name} ${unjudged === 1 ? 'rests' : 'rest'} on studies whose quality is not judged yet, and ${unjudged === 1 ? 'stands' : 'stand'} in the tables only.`,
+        ]),
     ...(veryLow + none === 0
       ? []
       : [

@@ -225,7 +225,9 @@ describe('misuse', () => {
     expect(() => resolveCertaintyRules({ smallStudyP: 2 })).toThrow(
       'smallStudyP must be from 0 to 1, received 2',
     );
-    expect(() => resolveCertaintyRules({ limitsRatio: 0.5 })).toThrow('limitsRatio must be at least 1');
+    expect(() => resolveCertaintyRules({ fewFraction: 1.5 })).toThrow(
+      'fewFraction must be from 0 to 1, received 1.5',
+    );
     expect(() => resolveCertaintyRules({ nonRandomisedStart: 'middle' as never })).toThrow(
       'nonRandomisedStart',
     );
