@@ -18,6 +18,7 @@
 
 // %%
 import {
+  answersOf,
   bulletList,
   forestPlot,
   funnelPlot,
@@ -33,7 +34,6 @@ import {
   outsideReading,
   poolBySite,
   predictionReading,
-  protocolOptions,
   ratesBySiteTable,
   ratesReading,
   selectEvents,
@@ -48,7 +48,7 @@ import {
 const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 notebook.needsOutcome('cosmetic-deformity');
-const selection = selectEvents(review, 'cosmetic-deformity');
+const { selection, options, pools } = answersOf(review).counts('cosmetic-deformity');
 notebook.record('selection', selection);
 notebook.show(outcomeTable(selection, { caption: 'The choices behind the count' }));
 notebook.reading`${selection.arms.length} arms report it in a way the protocol accepts;
@@ -61,8 +61,6 @@ notebook.reading`${selection.arms.length} arms report it in a way the protocol a
 // the table says the same in numbers.
 
 // %%
-const options = protocolOptions(review.protocol, selection.outcome);
-const pools = poolBySite(selection.arms, options);
 notebook.record('pools', pools);
 notebook.draw(
   (frame) => forestPlot(pools, { ...frame, title: `${selection.outcome.name}, per 100 shoulders` }),

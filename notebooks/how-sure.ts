@@ -17,9 +17,8 @@
 
 // %%
 import {
+  answersOf,
   bulletList,
-  type CertaintyQuestion,
-  certaintyOfReview,
   certaintyOverview,
   certaintySteps,
   fitNetwork,
@@ -27,13 +26,11 @@ import {
   networkRatingTable,
   openNotebook,
   pooledSites,
-  poolRates,
-  protocolOptions,
   qualityGrid,
   qualityTable,
   questionText,
   rateNetworkEstimate,
-  selectEvents,
+  ratingsOf,
   splitNodes,
   studyQuality,
 } from '../src/index.ts';
@@ -65,15 +62,8 @@ notebook.reading`Of ${quality.length} studies ${readAs('low concern')} are read 
 // certainty and by size. They describe and recommend nothing.
 
 // %%
-const questions = outcomes.flatMap(({ id: outcome }): CertaintyQuestion[] => [
-  ...pooledSites.map((site) => ({ kind: 'rate', outcome, site }) as const),
-  ...pooledSites.flatMap((site, at) =>
-    pooledSites
-      .slice(at + 1)
-      .map((comparator) => ({ kind: 'comparison', outcome, site, comparator }) as const),
-  ),
-]);
-const ratings = questions.map((question) => certaintyOfReview(review, question));
+const answers = answersOf(review);
+const ratings = ratingsOf(answers);
 const rates = ratings.filter(({ question }) => question.kind === 'rate');
 const pairs = ratings.filter(({ question }) => question.kind === 'comparison');
 notebook.record('ratings', ratings, { supporting: true });
@@ -124,8 +114,7 @@ notebook.reading`${bulletList(stale.length > 0 ? stale : ['No decision is older 
 const [first] = outcomes;
 const network = first === undefined ? undefined : networkOf(first);
 function networkOf(outcome: NonNullable<typeof first>) {
-  const { arms } = selectEvents(review, outcome.id);
-  const pooling = protocolOptions(review.protocol, outcome);
+  const { arms, options: pooling, pools } = answers.counts(outcome.id);
   const { studies, leftOut } = networkFromCounts(arms, { zeroEvents: pooling.zeroEvents ?? 'leave-out' });
   const fit = fitNetwork(studies, { order: pooledSites, leftOut, level: pooling.level ?? 0.95 });
   const splits = fit.parts.flatMap((part) => splitNodes(part, fit.options));
@@ -135,10 +124,7 @@ function networkOf(outcome: NonNullable<typeof first>) {
     const linked = fit.parts.some(
       ({ treatments }) => treatments.includes(site) && treatments.includes(comparator),
     );
-    const risk = poolRates(
-      arms.filter((arm) => arm.site === comparator),
-      pooling,
-    ).headline?.rate;
+    const risk = pools.sites.find((each) => each.site === comparator)?.pool.headline?.rate;
     if (!linked || risk === undefined || !(risk > 0 && risk < 1)) return [];
     const baseline = { risk, source: 'arms at the comparator site, pooled' };
     return [rateNetworkEstimate(fit, { site, comparator }, pairs, { outcome, baseline, splits })];

@@ -16,6 +16,7 @@
 
 // %%
 import {
+  answersOf,
   bulletList,
   intervalRows,
   oneArmMethodNames,
@@ -23,16 +24,13 @@ import {
   openNotebook,
   percentDigits,
   percentLimits,
-  poolBySite,
   poolOneArm,
   poolTwoArms,
   posteriorBinomialNormal,
   priorSensitivity,
   probabilityRateBelow,
   probabilityRateExceeds,
-  protocolOptions,
   rateInterval,
-  selectEvents,
   shouldersToRuleOut,
   type TwoArmMeasure,
   type TwoArmMethodName,
@@ -74,8 +72,7 @@ ${bulletList(wanted.map((rate) => `${shouldersToRuleOut(rate)} shoulders for ${p
 // Each method uses the counts as they are: nothing is added to a nought.
 
 // %%
-const selection = selectEvents(review, 'revision');
-const pools = poolBySite(selection.arms, protocolOptions(review.protocol, selection.outcome));
+const { selection, pools } = answersOf(review).counts('revision');
 const perShoulder = oneArmMethodNames.filter((name) => !oneArmMethods[name].needsFollowUp);
 const perYear = oneArmMethodNames.filter((name) => oneArmMethods[name].needsFollowUp);
 const fits = pools.sites

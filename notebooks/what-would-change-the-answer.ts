@@ -19,16 +19,14 @@
 
 // %%
 import {
+  answersOf,
   bulletList,
   cumulativePlot,
   cumulativePool,
   influencePull,
   influenceRows,
   openNotebook,
-  poolBySite,
-  protocolOptions,
   type SiteChanges,
-  selectEvents,
   sizeTestReading,
   smallStudiesTable,
   subsetCloudPlot,
@@ -44,8 +42,7 @@ const outcomes = review.protocol.outcomes
   .filter((outcome) => outcome.kind === 'events')
   .filter(({ id }) => asked.includes(id))
   .map((outcome) => {
-    const selection = selectEvents(review, outcome.id);
-    const pools = poolBySite(selection.arms, protocolOptions(review.protocol, outcome));
+    const { selection, pools } = answersOf(review).counts(outcome.id);
     const sites = pools.sites.map(({ name, pool }) => ({
       name,
       studies: pool.studies,

@@ -30,6 +30,7 @@ export type { CellChange, ReviewChanges, RuleChange } from './extraction/changes
 export type { ReviewVersion } from './extraction/changes/reviewVersion.ts';
 export type { EventSelection, EventsLeftOut, SelectionDepartures } from './extraction/eventSelection.ts';
 export { type FlowCounts, flowCounts } from './extraction/flowCounts.ts';
+export { mergeArms } from './extraction/mergeArms.ts';
 export {
   type OverlapCluster,
   overlapClusters,
@@ -55,7 +56,12 @@ export { type RowLeftOut, type Trace, traceOf } from './extraction/trace/traceOf
 
 // effects: one reported result as one estimate with its variance
 
-export { absoluteEffect } from './effects/absoluteEffect.ts';
+export {
+  type AbsoluteEffect,
+  absoluteEffect,
+  type BaselineRisk,
+  canRuleOutFewer,
+} from './effects/absoluteEffect.ts';
 export { analysisScales, contrastScales, rateScales } from './effects/analysisScale.ts';
 export { backTransformRate } from './effects/backTransformRate.ts';
 export type { Count, Estimate, LeftOut } from './effects/estimate.ts';
@@ -95,6 +101,7 @@ export type { ZeroEvents } from './effects/zeroEvents.ts';
 
 // pooling: many estimates as one summary, its heterogeneity, its prediction
 
+export { type ArmNotInNumber, notInNumberSentence } from './pooling/armsInNumber.ts';
 export { type DeviationPrior, deviationPriorKinds } from './pooling/bayesian/deviationPrior.ts';
 export { type MeanPrior, meanPriorKinds, weaklyInformativeLogitMean } from './pooling/bayesian/meanPrior.ts';
 export { posteriorBinomialNormal } from './pooling/bayesian/posteriorBinomialNormal.ts';
@@ -336,6 +343,21 @@ export {
   rateNetworkEstimate,
 } from './certainty/rateNetworkEstimate.ts';
 export { standardSentence } from './certainty/standardSentence.ts';
+
+// answers: one answer to each question
+
+export type { AnswerBody, AnswerCertainty, BaselineSaid, OtherBody, QuotedNumber } from './answers/answer.ts';
+export { answerRecord, answersFile } from './answers/answersFile.ts';
+export {
+  type AnswerDepartures,
+  answersOf,
+  type OutcomeCounts,
+  type ReviewAnswers,
+  ratingsOf,
+} from './answers/answersOf.ts';
+export { markedSentence, printAnswer, printLimits, printValue } from './answers/printAnswer.ts';
+export { answerId, isAboutCounts, type Question, questionKinds, questionName } from './answers/question.ts';
+export { type Verdict, verdictOnDifference, verdictOnRate, verdicts } from './answers/verdict.ts';
 
 // figures: results drawn
 

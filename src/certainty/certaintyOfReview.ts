@@ -1,13 +1,15 @@
 import { comparePair, type PairOptions } from '../comparison/pairs/comparePairs.ts';
 import { contrastSingleArms } from '../comparison/pairs/singleArmContrast.ts';
 import type { Estimate } from '../effects/estimate.ts';
+import type { ArmEvents } from '../extraction/armEvents.ts';
 import type { SelectionDepartures } from '../extraction/eventSelection.ts';
+import type { EventsOutcome } from '../extraction/protocol.ts';
 import type { Review } from '../extraction/review.ts';
 import { selectEvents } from '../extraction/selectEvents.ts';
-import { pooledSites, siteNames } from '../extraction/site.ts';
+import { type PooledSite, pooledSites, siteNames } from '../extraction/site.ts';
 import { checkChoice, checkOptionNames } from '../pooling/optionChecks.ts';
-import { poolBySite } from '../pooling/poolBySite.ts';
-import { poolRates } from '../pooling/poolRates.ts';
+import { poolBySite, type SitePools } from '../pooling/poolBySite.ts';
+import type { PooledRate } from '../pooling/pooledRate.ts';
 import { protocolOptions } from '../pooling/protocolOptions.ts';
 import type { RatePoolOptions } from '../pooling/ratePoolOptions.ts';
 import { missingEvidence } from '../robustness/missing/missingEvidence.ts';
@@ -46,6 +48,16 @@ export interface CertaintyOptions {
   readonly decisions?: readonly CertaintyDecision[];
   /** Reviewers' judgements of missing evidence; default those of the review. */
   readonly missing?: readonly MissingRecord[];
+  /** The outcome's counts where they were selected and pooled before; `departures` and `pooling` are then not read. */
+  readonly counts?: SelectedCounts;
+}
+
+/** One outcome's arms that count, and each site's pool. */
+export interface SelectedCounts {
+  readonly outcome: EventsOutcome;
+  readonly arms: readonly ArmEvents[];
+  readonly options: RatePoolOptions;
+  readonly pools: SitePools;
 }
 
 type ReviewForCertainty = Pick<Review, 'protocol' | 'studies' | 'arms' | 'events' | 'scores' | 'judgements'> &
@@ -88,6 +100,7 @@ export function certaintyOfReview(
     'body',
     'decisions',
     'missing',
+    'counts',
   ] satisfies (keyof CertaintyOptions)[]);
   checkChoice('kind', question.kind, ['rate', 'comparison']);
   checkChoice('site', question.site, pooledSites);
@@ -148,23 +161,17 @@ function candidatesFor(
   question: CertaintyQuestion,
   options: CertaintyOptions,
 ): readonly Candidate[] {
-  const selection = selectEvents(review, question.outcome, options.departures);
-  const pooling = options.pooling ?? protocolOptions(review.protocol, selection.outcome);
+  const selection = options.counts ?? selectedCounts(review, question, options);
+  const pooling = selection.options;
   if (question.kind === 'rate') {
-    const pool = poolRates(
-      selection.arms.filter(({ site }) => site === question.site),
-      pooling,
-    );
+    const pool = poolAt(selection, question.site);
     return [{ body: rateBody(selection.outcome, pool), estimates: pool.twoStep.estimates }];
   }
   const { site, comparator } = question;
   if (site === comparator)
     throw new RangeError(`a site cannot be compared with itself, received ${siteNames[site]} twice`);
   // A comparator without events in the studies that compare still has a risk elsewhere in the review.
-  const everywhere = poolRates(
-    selection.arms.filter((arm) => arm.site === comparator),
-    pooling,
-  ).headline?.rate;
+  const everywhere = poolAt(selection, comparator).headline?.rate;
   const pairOptions = pairOptionsFrom(pooling, {
     ...options,
     baselines: [
@@ -188,21 +195,28 @@ function candidatesFor(
     ({ body }) => body.studies > 0,
   );
   if (within.length > 0 && options.body !== 'series against series') return within;
-  return [seriesAgainstSeries(question, selection, pooling)];
+  return [seriesAgainstSeries(question, selection)];
 }
 
-function seriesAgainstSeries(
-  { site, comparator }: ComparisonQuestion,
-  selection: ReturnType<typeof selectEvents>,
-  pooling: RatePoolOptions,
-): Candidate {
-  const at = (place: string) => selection.arms.filter((arm) => arm.site === place);
-  const pools = poolBySite([...at(site), ...at(comparator)], pooling);
-  const poolOf = (place: string) => pools.sites.find((each) => each.site === place)!;
-  const [one, other] = [poolOf(site), poolOf(comparator)];
+function selectedCounts(
+  review: ReviewForCertainty,
+  question: CertaintyQuestion,
+  options: CertaintyOptions,
+): SelectedCounts {
+  const { outcome, arms } = selectEvents(review, question.outcome, options.departures);
+  const pooling = options.pooling ?? protocolOptions(review.protocol, outcome);
+  return { outcome, arms, options: pooling, pools: poolBySite(arms, pooling) };
+}
+
+const poolAt = ({ pools }: SelectedCounts, place: PooledSite): PooledRate =>
+  pools.sites.find(({ site }) => site === place)!.pool;
+
+function seriesAgainstSeries({ site, comparator }: ComparisonQuestion, counts: SelectedCounts): Candidate {
+  const at = (place: PooledSite) => counts.pools.sites.find((each) => each.site === place)!;
+  const [one, other] = [at(site), at(comparator)];
   // The contrast goes from the first of its sites to the second, so the question's own order is given to it.
-  const [difference] = contrastSingleArms({ ...pools, sites: [one, other] }).differences;
-  return { body: seriesBody(selection.outcome, difference!, one.pool, other.pool), estimates: [] };
+  const [difference] = contrastSingleArms({ ...counts.pools, sites: [one, other] }).differences;
+  return { body: seriesBody(counts.outcome, difference!, one.pool, other.pool), estimates: [] };
 }
 
 function pairOptionsFrom(pooling: RatePoolOptions, { measure, baselines }: CertaintyOptions): PairOptions {

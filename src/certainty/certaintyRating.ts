@@ -56,6 +56,12 @@ export interface CertaintyStep {
 export const effectSizes = ['large', 'plain', 'slight', 'little to no'] as const;
 export type EffectSize = (typeof effectSizes)[number];
 
+/** The highest level a body may have, whatever is decided, with the reason. */
+export interface CertaintyCeiling {
+  readonly level: CertaintyLevel;
+  readonly reason: string;
+}
+
 /** How sure a reader may be of one answer, and every step that led there. */
 export interface CertaintyRating {
   readonly kind: 'certainty-rating';
@@ -63,6 +69,8 @@ export interface CertaintyRating {
   /** `high` or `low`, and why: the kind of question and the designs. */
   readonly start: { readonly level: CertaintyLevel; readonly reason: string };
   readonly domains: readonly DomainJudgement[];
+  /** Undefined where the body may be rated high. */
+  readonly ceiling?: CertaintyCeiling | undefined;
   /** Undefined when no study answers the question. */
   readonly level: CertaintyLevel | undefined;
   /** True once a person has decided on every domain that must be judged; a page says so when it is false. */
@@ -78,6 +86,8 @@ export interface CertaintyRating {
   readonly steps: readonly CertaintyStep[];
   /** Undefined for a rate, and where there is no estimate. */
   readonly effectSize: EffectSize | undefined;
+  /** Id of the answer this rating belongs to; products print it beside the number. */
+  readonly answer?: string;
   /** Other bodies that could answer the same question, rated apart and never mixed in. */
   readonly others: readonly CertaintyRating[];
 }

@@ -2,6 +2,7 @@ import type { RowAddress } from '../extraction/rowAddress.ts';
 import type { Caution } from '../pooling/caution.ts';
 import { type CertaintyDecision, checkDecisions } from './certaintyDecision.ts';
 import {
+  type CertaintyCeiling,
   type CertaintyDomain,
   type CertaintyLevel,
   type CertaintyRating,
@@ -80,13 +81,15 @@ export function rateCertainty(
     judged('opposing confounding', declaredUpgrade('opposing confounding')),
   ];
   const domains = [...down, ...up];
+  const ceiling = ceilingOf(evidence, rules);
   const { level, steps } =
-    body.studies === 0 ? { level: undefined, steps: [] } : addUp(start, domains, ceilingOf(evidence, rules));
+    body.studies === 0 ? { level: undefined, steps: [] } : addUp(start, domains, ceiling);
   return {
     kind: 'certainty-rating',
     question,
     start,
     domains,
+    ceiling,
     level,
     confirmed:
       level !== undefined &&
@@ -110,28 +113,20 @@ export function rateCertainty(
   };
 }
 
-/** The highest level a body may have, with the reason where it is not high. */
-export interface CertaintyCeiling {
-  readonly level: CertaintyLevel;
-  readonly reason: string;
-}
-
-const noCeiling: CertaintyCeiling = { level: 'high', reason: 'There is nothing above high.' };
-
 /** No decision turns series into a comparison, or makes studies judged that nobody has judged: both end at low. */
-function ceilingOf(evidence: CertaintyEvidence, rules: CertaintyRules): CertaintyCeiling {
+function ceilingOf(evidence: CertaintyEvidence, rules: CertaintyRules): CertaintyCeiling | undefined {
   if (evidence.body.design === 'series against series')
     return { level: 'low', reason: 'Series set against series are not rated above low.' };
   return carriedUnjudged(evidence, rules)
     ? { level: 'low', reason: 'Studies whose quality nobody has judged are not rated above low.' }
-    : noCeiling;
+    : undefined;
 }
 
 /** The start plus the levels that count, held between very low and the ceiling. */
 export function addUp(
   start: CertaintyRating['start'],
   domains: readonly Pick<DomainJudgement, 'domain' | 'levels'>[],
-  ceiling: CertaintyCeiling = noCeiling,
+  ceiling: CertaintyCeiling = { level: 'high', reason: 'There is nothing above high.' },
 ): { readonly level: CertaintyLevel; readonly steps: readonly CertaintyStep[] } {
   let sum = certaintyLevels.indexOf(start.level);
   const steps: CertaintyStep[] = [

@@ -1,3 +1,4 @@
+import { markedSentence } from '../answers/printAnswer.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { certaintyLevels } from '../certainty/certaintyRating.ts';
 import type { StudyQuality } from '../certainty/quality/studyQuality.ts';
@@ -236,8 +237,8 @@ function messages(
       kind: 'list',
       items: [
         ...shown.map(
-          ({ sentence, level, confirmed }) =>
-            `${sentence} (${level} certainty${confirmed ? '' : ', proposed'})`,
+          (rating) =>
+            `${markedSentence(rating)} (${rating.level} certainty${rating.confirmed ? '' : ', proposed'})`,
         ),
         ...rest,
       ],

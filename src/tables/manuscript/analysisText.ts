@@ -43,11 +43,14 @@ export function writeAnalysis(write: Writer, input: ManuscriptInput): void {
       results: scores.map((_, at) => `scores.${at}`),
     });
   }
-  const paired = outcomes.findIndex(({ pairs }) => pairs !== undefined);
+  const paired = outcomes.findIndex(({ comparisons = [] }) =>
+    comparisons.some(({ quoted }) => quoted?.relative !== undefined),
+  );
   if (paired >= 0) {
-    const measure = outcomes[paired]?.pairs?.measure ?? 'odds-ratio';
+    const told = outcomes[paired]?.comparisons?.find(({ quoted }) => quoted?.relative !== undefined);
+    const measure = told?.quoted?.relative?.measure ?? 'odds-ratio';
     write.say('12', `Two sites treated within one study were compared by the ${measure.replace('-', ' ')}.`, {
-      results: [`outcomes.${paired}.pairs`],
+      results: [`outcomes.${paired}.comparisons`],
     });
   }
 
