@@ -328,6 +328,7 @@ export { readSiteClaim } from './certainty/claims/readSiteClaim.ts';
 export { type SiteClaim, siteClaimExamples } from './certainty/claims/siteClaim.ts';
 export { missingRecords } from './certainty/decisionsOfReview.ts';
 export type { CertaintyEvidence, DeclaredDifference } from './certainty/domainProposal.ts';
+export { networkCertainty } from './certainty/networkCertainty.ts';
 export {
   type Concern,
   type ConcernReading,
@@ -355,6 +356,7 @@ export {
   type ReviewAnswers,
   ratingsOf,
 } from './answers/answersOf.ts';
+export { networkRatingsOf } from './answers/networkAnswers.ts';
 export { markedSentence, printAnswer, printLimits, printValue } from './answers/printAnswer.ts';
 export { answerId, isAboutCounts, type Question, questionKinds, questionName } from './answers/question.ts';
 export { type Verdict, verdictOnDifference, verdictOnRate, verdicts } from './answers/verdict.ts';

@@ -181,7 +181,7 @@ export const demoCertainty: readonly CsvRow[] = [
     ],
     ['inconsistency', 0, 0, 'studies differ by less than matters to a patient'],
     ['indirectness', 0, 0, 'patients, operations and times are those of the question'],
-    ['imprecision', -1, 0, 'the smallest effect in the interval is three times the difference that matters'],
+    ['imprecision', -1, 0, 'the smallest effect in the interval is twice the difference that matters'],
     [
       'publication bias',
       0,

@@ -61,7 +61,7 @@ export interface BodyOfEvidence {
   readonly studies: number;
   /** Shoulders in the estimate. */
   readonly shoulders: number;
-  /** Shoulders a trial of the pair would have to hold to tell as much, where they are fewer than those of all studies: a network. */
+  /** Of a network: shoulders a trial of the pair would have to hold to tell as much; left out where counts are missing. */
   readonly effectiveShoulders?: number;
   /** Events in the estimate. */
   readonly events: number;

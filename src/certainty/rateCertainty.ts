@@ -82,6 +82,13 @@ export function rateCertainty(
   ];
   const domains = [...down, ...up];
   const ceiling = ceilingOf(evidence, rules);
+  const size =
+    question.kind === 'rate'
+      ? undefined
+      : effectSizeOf(
+          body,
+          down.find(({ domain }) => domain === 'imprecision'),
+        );
   const { level, steps } =
     body.studies === 0 ? { level: undefined, steps: [] } : addUp(start, domains, ceiling);
   return {
@@ -97,7 +104,7 @@ export function rateCertainty(
         ({ domain, decided, proposed }) =>
           decided !== undefined || (proposed === 0 && !(domainsDown as readonly string[]).includes(domain)),
       ),
-    sentence: standardSentence(question, body, level),
+    sentence: standardSentence(question, body, level, size),
     rows: uniqueRows([
       ...body.rows,
       ...evidence.quality
@@ -108,7 +115,7 @@ export function rateCertainty(
     cautions: cautionsOf(evidence, rules, domains, decisions, options.others ?? []),
     body,
     steps,
-    effectSize: question.kind === 'rate' ? undefined : effectSizeOf(body),
+    effectSize: size,
     others: options.others ?? [],
   };
 }

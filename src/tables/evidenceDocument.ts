@@ -2,6 +2,7 @@ import { markedSentence } from '../answers/printAnswer.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { certaintyLevels } from '../certainty/certaintyRating.ts';
 import type { StudyQuality } from '../certainty/quality/studyQuality.ts';
+import type { NetworkRating } from '../certainty/rateNetworkEstimate.ts';
 import { isReported } from '../extraction/reported.ts';
 import type { Review } from '../extraction/review.ts';
 import { siteNames } from '../extraction/site.ts';
@@ -11,6 +12,7 @@ import { notYetDecided } from './evidence/certaintyWords.ts';
 import { operationName } from './evidence/findingsText.ts';
 import { settingText } from './evidence/settingText.ts';
 import { evidenceProfile } from './evidenceProfile.ts';
+import { networkRatingTable } from './networkRatingTable.ts';
 import { rateFindings } from './rateFindings.ts';
 import { counted } from './readings/ratesReading.ts';
 import type { DocumentBlock, ReportDocument } from './reportDocument.ts';
@@ -20,6 +22,12 @@ import { type ScoreFinding, summaryOfFindings } from './summaryOfFindings.ts';
 export interface ComparisonFindings {
   readonly ratings: readonly CertaintyRating[];
   readonly scores?: readonly ScoreFinding[];
+}
+
+/** The network of one outcome. */
+export interface NetworkFindings {
+  readonly name: string;
+  readonly ratings: readonly NetworkRating[];
 }
 
 /** A picture of the document. */
@@ -33,6 +41,8 @@ export interface EvidenceFigure {
 export interface EvidenceParts {
   readonly rates: readonly CertaintyRating[];
   readonly comparisons: readonly ComparisonFindings[];
+  /** What the network of each outcome says of the pairs it links. */
+  readonly networks?: readonly NetworkFindings[];
   readonly quality: readonly StudyQuality[];
   readonly figures: readonly EvidenceFigure[];
   /** How the numbers were made, in sentences. */
@@ -70,6 +80,7 @@ export function evidenceDocument(
 ): ReportDocument {
   const { protocol } = review;
   const setting = settingText(review);
+  const networks = (parts.networks ?? []).filter((each) => each.ratings.length > 0);
   const comparisons = parts.comparisons.filter(({ ratings }) => ratings.length > 0);
   const ratings = [...parts.rates, ...comparisons.flatMap((each) => each.ratings)];
   const profiles = (options.profiles ?? true) ? profilesOf(protocol, parts.rates, comparisons) : [];
@@ -78,6 +89,7 @@ export function evidenceDocument(
     ...(comparisons.length === 0
       ? []
       : [`one site against another (${counted(comparisons.length, 'pair')})`]),
+    ...(networks.length === 0 ? [] : ['all sites at once, in a network']),
     ...(parts.figures.length === 0 ? [] : ['pictures']),
     'the studies',
     'how the numbers were made',
@@ -111,6 +123,7 @@ export function evidenceDocument(
       heading(2, pairHeading(found[0]!)),
       tableBlock(summaryOfFindings(protocol, found, { setting, scores })),
     ]),
+    ...networkBlocks(networks),
     ...(parts.figures.length === 0 ? [] : [heading(1, 'Pictures')]),
     ...parts.figures.map((figure): DocumentBlock => ({ kind: 'figure', ...figure })),
     heading(1, 'The studies'),
@@ -131,6 +144,21 @@ export function evidenceDocument(
     caution: parts.caution,
     blocks,
   };
+}
+
+/** The network beside the pairs: it is a body of its own, and never mixed into theirs. */
+function networkBlocks(networks: readonly NetworkFindings[]): readonly DocumentBlock[] {
+  if (networks.length === 0) return [];
+  return [
+    heading(1, 'All sites at once'),
+    {
+      kind: 'paragraph',
+      text: 'A network joins what studies of a pair say with what they say by way of the other sites. It is a body of evidence of its own, beside those above and never mixed into them; it is worth no more than the studies behind the part that carries it.',
+    },
+    ...networks.map(({ name, ratings }) =>
+      tableBlock(networkRatingTable(ratings, { caption: `${name}: what the network says` })),
+    ),
+  ];
 }
 
 /** Why each answer is as certain as it is: rates first, then pair by pair. */

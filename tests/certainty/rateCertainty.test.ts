@@ -55,7 +55,7 @@ const decision = (
 describe('words of the sheet and of the stage', () => {
   it('are the same', () => {
     expect(decidedDomains).toEqual(certaintyDomains);
-    expect(decidedBodies).toEqual(bodyDesigns.filter((design) => design !== 'network'));
+    expect(decidedBodies).toEqual(bodyDesigns);
     expect(decidedQuestions).toEqual([rateQuestion.kind, comparisonQuestion.kind]);
     expect(missingRecordAnswers).toEqual(missingAnswers);
     expect(protocolNewcastleOttawaForms).toEqual(newcastleOttawaForms);

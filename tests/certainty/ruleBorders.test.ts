@@ -98,6 +98,40 @@ describe('imprecision: the lines of the statement that is said', () => {
   });
 });
 
+describe('the size that is said where people take fewer levels for imprecision than proposed', () => {
+  const sentenceOf = (value: number, lower: number, upper: number, levels: number) =>
+    rateCertainty(evidenceOf({ body: bodyOf({ estimate: { value, lower, upper } }) }), {
+      decisions: [
+        {
+          domain: 'imprecision',
+          levels,
+          reason: 'both ends matter',
+          decidedBy: undefined,
+          date: undefined,
+          proposedThen: undefined,
+          row: undefined,
+        },
+      ],
+    }).sentence;
+  it.each([
+    // Two levels proposed: 20 and 10 fewer lie inside.
+    [-21, -40, -6, -2, 'may result in a large reduction in cosmetic deformity'],
+    [-21, -40, -6, -1, 'likely reduces cosmetic deformity slightly'],
+    [-21, -40, -6, 0, 'reduces cosmetic deformity slightly'],
+    // One proposed: 20 fewer lies inside; the nearer limit is moderate from 10 on.
+    [-21, -40, -10, 0, 'reduces cosmetic deformity,'],
+    [-21, -40, -9.9, 0, 'reduces cosmetic deformity slightly'],
+    [21, 10, 40, 0, 'increases cosmetic deformity,'],
+    // None proposed: the nearer limit is large itself.
+    [-25, -40, -20, 0, 'results in a large reduction in cosmetic deformity'],
+    // More taken than proposed leaves the point its word.
+    [-25, -40, -20, -1, 'likely results in a large reduction in cosmetic deformity'],
+    [-8, -12, -4, 0, 'reduces cosmetic deformity slightly'],
+  ])('%s (%s to %s), %s decided: "%s"', (value, lower, upper, levels, words) => {
+    expect(sentenceOf(value, lower, upper, levels)).toContain(`subpectoral fixation ${words}`);
+  });
+});
+
 describe('imprecision: the optimal information size', () => {
   const of = (shoulders: number, change: Partial<BodyOfEvidence> = {}) =>
     imprecision(

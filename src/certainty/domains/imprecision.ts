@@ -130,7 +130,12 @@ function ofDifference(
   return { proposed: few ? -2 : -1, evidence: [...evidence, lacking], decisive: [lacking] };
 }
 
-function informationOf({ absolute, shoulders, effectiveShoulders }: BodyOfEvidence, material: number) {
+function informationOf(
+  { absolute, design, shoulders, effectiveShoulders }: BodyOfEvidence,
+  material: number,
+) {
+  // A network of contrasts without counts: how many shoulders it is worth is not known.
+  if (design === 'network' && effectiveShoulders === undefined) return undefined;
   const baseline = absolute[0]?.baselineRisk;
   const difference = material / 100;
   // Neither direction leaves a rate between 0 and 1: no such trial can be planned.
