@@ -23,6 +23,7 @@ import {
   certaintySteps,
   networkRatingsOf,
   networkRatingTable,
+  openDecisions,
   openNotebook,
   qualityGrid,
   qualityTable,
@@ -34,10 +35,14 @@ import {
 const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 const counted = review.protocol.outcomes.filter((outcome) => outcome.kind === 'events');
-const decidedOn = counted.filter(({ id }) => review.certainty.some(({ outcome }) => outcome === id));
+const decidedOn = counted.filter(({ id }) =>
+  review.certainty.some(({ outcome, levels }) => outcome === id && levels !== 'not reported'),
+);
 // Every outcome somebody decided on; without decisions the first three of the protocol.
 const outcomes = decidedOn.length > 0 ? decidedOn : counted.slice(0, 3);
 if (outcomes.length === 0) notebook.skip('no outcome is counted as events');
+const open = openDecisions(review);
+if (open.sentence !== undefined) notebook.reading`**${open.sentence}**`;
 const quality = studyQuality(review);
 notebook.record('quality', { quality }, { supporting: true });
 notebook.draw((frame) => qualityGrid(quality, frame), {

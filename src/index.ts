@@ -292,13 +292,14 @@ export type { SubsetOptions } from './robustness/subsets/subsetPlan.ts';
 
 // certainty: how sure a reader may be
 
+export { openDecisions } from './answers/openDecisions.ts';
 export {
   type BodyDesign,
   type BodyOfEvidence,
   bodyDesigns,
   type InHundred,
 } from './certainty/bodyOfEvidence.ts';
-export type { CertaintyDecision } from './certainty/certaintyDecision.ts';
+export type { CertaintyDecision, OpenDecision, ReasonOpen } from './certainty/certaintyDecision.ts';
 export { type CertaintyOptions, certaintyOfReview } from './certainty/certaintyOfReview.ts';
 export type { CertaintyQuestion, ComparisonQuestion, RateQuestion } from './certainty/certaintyQuestion.ts';
 export {
@@ -313,22 +314,15 @@ export {
   effectSizes,
 } from './certainty/certaintyRating.ts';
 export type { CertaintyRuleOptions, CertaintyRules } from './certainty/certaintyRules.ts';
-export type { Answer } from './certainty/changes/answer.ts';
-export { answersOfReview } from './certainty/changes/answersOfReview.ts';
-export type {
-  AnswerChange,
-  ChangeReport,
-  ConclusionChange,
-  RecommendationChange,
-} from './certainty/changes/changeReport.ts';
-export { type CompareVersionsOptions, compareVersions } from './certainty/changes/compareVersions.ts';
-export { type CauseSplit, splitByCause } from './certainty/changes/splitByCause.ts';
-export { type CheckedSiteClaim, checkSiteClaim } from './certainty/claims/checkSiteClaim.ts';
-export { readSiteClaim } from './certainty/claims/readSiteClaim.ts';
-export { type SiteClaim, siteClaimExamples } from './certainty/claims/siteClaim.ts';
 export { missingRecords } from './certainty/decisionsOfReview.ts';
 export type { CertaintyEvidence, DeclaredDifference } from './certainty/domainProposal.ts';
+export { fingerprintOfBody } from './certainty/fingerprintOfBody.ts';
 export { networkCertainty } from './certainty/networkCertainty.ts';
+export {
+  type OpenDecisions,
+  type OpenQuestion,
+  openDecisionsAmong,
+} from './certainty/openDecisions.ts';
 export {
   type Concern,
   type ConcernReading,
@@ -336,7 +330,7 @@ export {
   type QualityOptions,
 } from './certainty/quality/concern.ts';
 export { newcastleOttawaQuality } from './certainty/quality/newcastleOttawa.ts';
-export { type StudyQuality, studyQuality } from './certainty/quality/studyQuality.ts';
+export { qualityForQuestion, type StudyQuality, studyQuality } from './certainty/quality/studyQuality.ts';
 export { levelsText, rateCertainty } from './certainty/rateCertainty.ts';
 export {
   type NetworkRating,
@@ -344,10 +338,29 @@ export {
   rateNetworkEstimate,
 } from './certainty/rateNetworkEstimate.ts';
 export { standardSentence } from './certainty/standardSentence.ts';
+export type { AnswerTold } from './changes/answerTold.ts';
+export type {
+  AnswerChange,
+  ChangeReport,
+  ConclusionChange,
+  RecommendationChange,
+} from './changes/changeReport.ts';
+export { type CompareVersionsOptions, compareVersions } from './changes/compareVersions.ts';
+export { type CauseSplit, splitByCause } from './changes/splitByCause.ts';
+export { type CheckedSiteClaim, checkSiteClaim } from './claims/checkSiteClaim.ts';
+export { readSiteClaim } from './claims/readSiteClaim.ts';
+export { type SiteClaim, siteClaimExamples } from './claims/siteClaim.ts';
 
 // answers: one answer to each question
 
-export type { AnswerBody, AnswerCertainty, BaselineSaid, OtherBody, QuotedNumber } from './answers/answer.ts';
+export type {
+  Answer,
+  AnswerBody,
+  AnswerCertainty,
+  BaselineSaid,
+  OtherBody,
+  QuotedNumber,
+} from './answers/answer.ts';
 export { answerRecord, answersFile } from './answers/answersFile.ts';
 export {
   type AnswerDepartures,
@@ -356,10 +369,13 @@ export {
   type ReviewAnswers,
   ratingsOf,
 } from './answers/answersOf.ts';
+export { type AnsweredLayers, type LayersOfEvidence, layersOfEvidence } from './answers/layersOfEvidence.ts';
 export { networkRatingsOf } from './answers/networkAnswers.ts';
+export { type PairToTell, pairToTell } from './answers/pairToTell.ts';
 export { markedSentence, printAnswer, printLimits, printValue } from './answers/printAnswer.ts';
 export { answerId, isAboutCounts, type Question, questionKinds, questionName } from './answers/question.ts';
 export { type Verdict, verdictOnDifference, verdictOnRate, verdicts } from './answers/verdict.ts';
+export { verdictClause } from './answers/verdictWords.ts';
 
 // figures: results drawn
 

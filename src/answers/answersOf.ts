@@ -64,6 +64,9 @@ export interface ReviewAnswers {
   readonly all: () => readonly Answer[];
 }
 
+/** Sets of departures kept for one review. */
+const mostDepartures = 24;
+
 const known = new WeakMap<ReviewForAnswers, Map<string, ReviewAnswers>>();
 
 /**
@@ -92,7 +95,11 @@ export function answersOf(review: ReviewForAnswers, departures: AnswerDepartures
   known.set(review, byDepartures);
   const key = JSON.stringify(departures);
   const made = byDepartures.get(key) ?? workOut(review, departures);
+  byDepartures.delete(key);
   byDepartures.set(key, made);
+  // A reader of the live page passes through many states; the oldest go.
+  const [oldest] = byDepartures.keys();
+  if (byDepartures.size > mostDepartures && oldest !== undefined) byDepartures.delete(oldest);
   return made;
 }
 

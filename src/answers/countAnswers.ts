@@ -201,16 +201,15 @@ type Effect = CertaintyRating['body']['absolute'][number];
 
 const baselineOf = (effect: Effect, { comparator }: ComparisonQuestion): BaselineSaid => ({
   value: 100 * effect.baselineRisk,
-  interval: effect.baselineInterval && {
-    lower: 100 * effect.baselineInterval.lower,
-    upper: 100 * effect.baselineInterval.upper,
-  },
-  site: comparator,
+  interval: effect.baselineKnown
+    ? undefined
+    : { lower: 100 * effect.baselineInterval.lower, upper: 100 * effect.baselineInterval.upper },
+  site: effect.riskOf ?? comparator,
   source: effect.baselineSource,
 });
 
 const baselineLowerOf = (effect: Effect | undefined): number | undefined =>
-  effect && 100 * (effect.baselineInterval?.lower ?? effect.baselineRisk);
+  effect && 100 * effect.baselineInterval.lower;
 
 const otherBodyOf = (rating: CertaintyRating): OtherBody => ({
   body: rating.body.design,

@@ -2,7 +2,10 @@ import { markAnswer } from '../wording/answerMark.ts';
 import { pointsDigits, rateDigits, sizeDigits } from '../wording/numbers.ts';
 import type { Answer, Limits } from './answer.ts';
 
-type Printed = Pick<Answer, 'question' | 'quoted'>;
+interface Printed {
+  readonly question: Answer['question'];
+  readonly quoted: (Limits & { readonly value: number }) | undefined;
+}
 
 /** "7.9 fewer", "no difference", "2.1 more". */
 const inWords = (value: number): string =>

@@ -21,11 +21,12 @@ import type { CertaintyQuestion, ComparisonQuestion } from './certaintyQuestion.
 import { type CertaintyRating, certaintyLevels } from './certaintyRating.ts';
 import { type CertaintyRuleOptions, resolveCertaintyRules } from './certaintyRules.ts';
 import { pairBody, seriesBody } from './comparisonBodies.ts';
-import { decisionsOfReview, missingRecords } from './decisionsOfReview.ts';
+import { type DecisionsFound, decisionsOfReview, missingRecords } from './decisionsOfReview.ts';
 import { differencesFound } from './differencesFound.ts';
 import type { CertaintyEvidence, DeclaredDifference } from './domainProposal.ts';
-import { preferenceForComparisons, preferenceForRates, type QualityOptions } from './quality/concern.ts';
-import { studyQuality } from './quality/studyQuality.ts';
+import { fingerprintOfBody } from './fingerprintOfBody.ts';
+import type { QualityOptions } from './quality/concern.ts';
+import { qualityForQuestion } from './quality/studyQuality.ts';
 import { rateBody } from './rateBody.ts';
 import { rateCertainty } from './rateCertainty.ts';
 import { rulesOfProtocol } from './rulesOfProtocol.ts';
@@ -74,7 +75,8 @@ interface Candidate {
  * Selects the counts, pools them as the protocol says, reads quality, small-study effects and missing evidence, and
  * rates what comes out with {@link rateCertainty}. Trials and other studies of the same comparison are rated apart: the
  * one of more certainty (by the proposals; trials at a tie) is the answer and the other stays in `others`. Where no study
- * compares the two sites, series of one are set against series of the other and rated as that.
+ * compares the two sites, series of one are set against series of the other and rated as that. A decision counts for the
+ * body it was taken on while that holds what it held; the others are in `decisionsOpen` and must be taken again.
  *
  * A pair asked the other way round is said at the risk of its other site, and decisions are kept apart: ask in the order of
  * {@link inSiteOrder}, as every output does.
@@ -110,10 +112,7 @@ export function certaintyOfReview(
   const candidates = candidatesFor(review, question, options).filter(
     ({ body }) => options.body === undefined || body.design === options.body,
   );
-  const quality = studyQuality(review, question.outcome, {
-    preference: question.kind === 'rate' ? preferenceForRates : preferenceForComparisons,
-    ...options.quality,
-  });
+  const quality = qualityForQuestion(review, question, options.quality);
   // Of this outcome only: the others would be read for nothing.
   const alone = review.protocol.outcomes.filter(({ id }) => id === question.outcome);
   const [missing] = judgeMissingEvidence(
@@ -144,14 +143,19 @@ export function certaintyOfReview(
         .map(({ body }) => body.design)
         .join(', ')}), received ${String(options.body)}`,
     );
-  const decided = (body: BodyOfEvidence, answer: boolean): readonly CertaintyDecision[] =>
-    (answer ? options.decisions : undefined) ?? decisionsOfReview(review, question, body.design, answer);
+  const decided = (body: BodyOfEvidence, answer: boolean): DecisionsFound => {
+    const held = (): string => fingerprintOfBody(body, quality);
+    return decisionsOfReview(review, question, { design: body.design, held }, answer);
+  };
   return rateCertainty(best.evidence, {
     rules,
-    decisions: decided(best.evidence.body, true),
+    // A body that was asked for answers for itself only.
+    ...(options.decisions === undefined
+      ? decided(best.evidence.body, options.body === undefined)
+      : { decisions: options.decisions }),
     others: others
       .filter(({ rating }) => rating.level !== undefined)
-      .map(({ evidence }) => rateCertainty(evidence, { rules, decisions: decided(evidence.body, false) })),
+      .map(({ evidence }) => rateCertainty(evidence, { rules, ...decided(evidence.body, false) })),
   });
 }
 
@@ -198,10 +202,11 @@ function candidatesFor(
   return [seriesAgainstSeries(question, selection)];
 }
 
-function selectedCounts(
+/** Counts of one outcome and the pool of each site, by the protocol or the options. */
+export function selectedCounts(
   review: ReviewForCertainty,
-  question: CertaintyQuestion,
-  options: CertaintyOptions,
+  question: Pick<CertaintyQuestion, 'outcome'>,
+  options: CertaintyOptions = {},
 ): SelectedCounts {
   const { outcome, arms } = selectEvents(review, question.outcome, options.departures);
   const pooling = options.pooling ?? protocolOptions(review.protocol, outcome);

@@ -6,6 +6,8 @@ import { pooledSites, siteNames } from '../extraction/site.ts';
 import type { SelectedCounts } from './certaintyOfReview.ts';
 import type { CertaintyRating } from './certaintyRating.ts';
 import { decisionsOfReview } from './decisionsOfReview.ts';
+import { fingerprintOfBody } from './fingerprintOfBody.ts';
+import { qualityForQuestion } from './quality/studyQuality.ts';
 import { type NetworkRating, rateNetworkEstimate } from './rateNetworkEstimate.ts';
 import { rulesOfProtocol } from './rulesOfProtocol.ts';
 
@@ -25,7 +27,7 @@ import { rulesOfProtocol } from './rulesOfProtocol.ts';
  * networkCertainty(review, answers.counts('revision'), ratingsOf(answers)).map(({ sentence }) => sentence)
  */
 export function networkCertainty(
-  review: Pick<Review, 'protocol'> & Partial<Pick<Review, 'certainty'>>,
+  review: Pick<Review, 'protocol' | 'studies' | 'arms' | 'judgements'> & Partial<Pick<Review, 'certainty'>>,
   counts: SelectedCounts,
   ratings: readonly CertaintyRating[],
 ): readonly NetworkRating[] {
@@ -54,7 +56,16 @@ export function networkCertainty(
           splits,
           arms,
           rules: rulesOfProtocol(review.protocol).rules,
-          decisions: decisionsOfReview(review, question, 'network', false),
+          decided: (body) =>
+            decisionsOfReview(
+              review,
+              question,
+              {
+                design: 'network',
+                held: () => fingerprintOfBody(body, qualityForQuestion(review, question)),
+              },
+              false,
+            ),
         }),
       ];
     }),

@@ -9,7 +9,7 @@ import { decidedNetworkDomains } from '../extraction/sheets/certaintySheet.ts';
 import { type PooledSite, pooledSites, siteNames } from '../extraction/site.ts';
 import { checkChoice, show } from '../pooling/optionChecks.ts';
 import type { BodyOfEvidence } from './bodyOfEvidence.ts';
-import { type CertaintyDecision, checkDecisions } from './certaintyDecision.ts';
+import { type CertaintyDecision, checkDecisions, type OpenDecision } from './certaintyDecision.ts';
 import type { CertaintyQuestion } from './certaintyQuestion.ts';
 import {
   type CertaintyLevel,
@@ -20,6 +20,7 @@ import {
 } from './certaintyRating.ts';
 import { type CertaintyRuleOptions, resolveCertaintyRules } from './certaintyRules.ts';
 import { differenceAt } from './comparisonBodies.ts';
+import type { DecisionsFound } from './decisionsOfReview.ts';
 import type { DomainProposal } from './domainProposal.ts';
 import { imprecision } from './domains/imprecision.ts';
 import { incoherenceOf } from './domains/incoherence.ts';
@@ -47,6 +48,8 @@ export interface NetworkRatingOptions {
   readonly rules?: CertaintyRuleOptions;
   /** What people decided on the network estimate itself, in {@link networkDomains}; the rest is decided on its parts. */
   readonly decisions?: readonly CertaintyDecision[];
+  /** What people decided, asked for once the body is known; instead of `decisions`. */
+  readonly decided?: (body: BodyOfEvidence) => DecisionsFound;
   /** Arms that were fitted, kept in the body. */
   readonly arms?: readonly ArmEvents[];
 }
@@ -76,8 +79,10 @@ export interface NetworkRating {
   readonly imprecision: DomainProposal;
   /** Proposals and decisions, in the order of {@link networkDomains}. */
   readonly domains: readonly DomainJudgement[];
-  /** True once people have decided on each of these domains. */
+  /** True once people have decided on each of these domains, on this network as it is now. */
   readonly confirmed: boolean;
+  /** Decisions on this estimate that do not count, each with the reason. */
+  readonly decisionsOpen: readonly OpenDecision[];
   readonly level: CertaintyLevel | undefined;
   readonly steps: readonly CertaintyStep[];
   readonly body: BodyOfEvidence;
@@ -136,9 +141,6 @@ export function rateNetworkEstimate(
   if (part === undefined || effect === undefined)
     throw new RangeError(`the network must link ${site} and ${comparator}; it does not`);
   const question: CertaintyQuestion = { kind: 'comparison', outcome: outcome.id, site, comparator };
-  const decisions = options.decisions ?? [];
-  checkDecisions(decisions);
-  for (const { domain } of decisions) checkChoice('domain of a network decision', domain, networkDomains);
   const levelOf = (one: string, other: string): number | undefined =>
     levelAsFitted(ratings, outcome.id, one, other, designsOf(part, one, other));
   const comparison = comparisonOf(part, site, comparator);
@@ -166,6 +168,9 @@ export function rateNetworkEstimate(
     arms: options.arms ?? [],
     effectiveShoulders: effectiveShoulders(part, site, comparator, path),
   });
+  const { decisions, open } = options.decided?.(body) ?? { decisions: options.decisions ?? [], open: [] };
+  checkDecisions(decisions);
+  for (const { domain } of decisions) checkChoice('domain of a network decision', domain, networkDomains);
   const incoherence = incoherenceOf(splits, site, comparator, hundred, outcome);
   const imprecise = imprecision({ question, body }, rules);
   const intransitive: DomainProposal = {
@@ -237,7 +242,9 @@ export function rateNetworkEstimate(
     incoherence,
     imprecision: imprecise,
     domains,
-    confirmed: level !== undefined && domains.every(({ decided }) => decided !== undefined),
+    confirmed:
+      level !== undefined && open.length === 0 && domains.every(({ decided }) => decided !== undefined),
+    decisionsOpen: open,
     level,
     steps,
     body,

@@ -43,6 +43,7 @@ export const cautionCodes = [
   'quality-not-judged',
   'carried-by-unjudged-studies',
   'decision-stale',
+  'decisions-open',
   'several-bodies',
   'single-arm-contrast',
   'nothing-answers-the-question',

@@ -1,5 +1,6 @@
 import { answersOf, type ReviewAnswers, ratingsOf } from '../answers/answersOf.ts';
 import { networkRatingsOf } from '../answers/networkAnswers.ts';
+import { openDecisions } from '../answers/openDecisions.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { studyQuality } from '../certainty/quality/studyQuality.ts';
 import type { EventsOutcome } from '../extraction/protocol.ts';
@@ -51,6 +52,7 @@ export function evidenceOfReview(review: Review, options: EvidenceOptions = {}):
     comparisons,
     networks: outcomes.map(({ id, name }) => ({ name, ratings: networkRatingsOf(answers, id) })),
     quality: studyQuality(review),
+    openDecisions: openDecisions(review),
     ...picturesOf(review, outcomes, options.forests ?? true),
     departures: [],
     notice: protocol.inventedData ? (protocol.notice ?? inventedDataNotice) : undefined,

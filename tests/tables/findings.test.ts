@@ -82,6 +82,7 @@ function ratingOf(
     body,
     steps: [],
     effectSize: 'large',
+    decisionsOpen: [],
     others: [],
     ...more,
   };

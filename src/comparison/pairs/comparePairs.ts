@@ -48,6 +48,8 @@ export interface SitePair {
   readonly absolute: readonly AbsoluteEffect[];
   /** Baselines at which no effect can be said, and why. */
   readonly baselinesLeftOut: readonly string[];
+  /** Id of the answer this pair is the number of; products print it beside the number. */
+  readonly answer?: string;
 }
 
 export interface SitePairs {

@@ -1,4 +1,5 @@
-import type { BodyDesign, BodyOfEvidence } from '../../certainty/bodyOfEvidence.ts';
+import { bodyNames } from '../../answers/pairToTell.ts';
+import type { BodyOfEvidence } from '../../certainty/bodyOfEvidence.ts';
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import type { AbsoluteEffect, RelativeEffect } from '../../effects/absoluteEffect.ts';
 import type { Protocol, ProtocolOutcome } from '../../extraction/protocol.ts';
@@ -43,18 +44,10 @@ export function relativeText({ measure, value, lower, upper }: RelativeEffect): 
   return `${measureNames[measure]} ${write(value)} (${write(lower)} to ${write(upper)})`;
 }
 
-const designNames: Readonly<Record<BodyDesign, readonly [one: string, several: string]>> = {
-  'arms at one site': ['study', 'studies'],
-  'randomised trials': ['randomised trial', 'randomised trials'],
-  'non-randomised studies': ['non-randomised study', 'non-randomised studies'],
-  'series against series': ['study, of one site', 'studies, each of one site'],
-  network: ['study of the network', 'studies of the network'],
-};
-
 /** `204 (3 randomised trials)`. */
 export function basisText({ design, shoulders, studies }: BodyOfEvidence): string {
   if (studies === 0) return 'none';
-  return `${shoulders.toLocaleString('en-GB')} (${counted(studies, ...designNames[design])})`;
+  return `${shoulders.toLocaleString('en-GB')} (${counted(studies, ...bodyNames[design])})`;
 }
 
 /** How long the patients of a body of evidence were followed, or what the protocol asks for where nobody was. */

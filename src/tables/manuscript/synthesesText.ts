@@ -1,4 +1,4 @@
-import type { AnswerBody } from '../../answers/answer.ts';
+import { bodyNames } from '../../answers/pairToTell.ts';
 import { printAnswer } from '../../answers/printAnswer.ts';
 import { verdictClause } from '../../answers/verdictWords.ts';
 import { differenceInHundred } from '../../certainty/perHundred.ts';
@@ -211,7 +211,7 @@ function writeComparisons(write: Writer, { comparisons = [], selection }: Events
     const rows = behind.pair?.studies.flatMap((study) => study.rows ?? []) ?? [];
     const sources = { rows, results: [`${path}.${at}`] };
     const all = behind.pair?.studies.length ?? answer.studies;
-    const what = `${answer.name}, compared within ${counted(all, bodyStudy[answer.body] ?? 'study', bodyStudies[answer.body] ?? 'studies')}`;
+    const what = `${answer.name}, compared within ${counted(all, ...bodyNames[answer.body])}`;
     if (quoted?.relative === undefined || risk === undefined) {
       write.say('20b', `${what}: no effect on ${name} could be estimated.`, sources);
       continue;
@@ -240,7 +240,7 @@ function writeComparisons(write: Writer, { comparisons = [], selection }: Events
       if (other.body === 'series against series' || other.quoted === undefined) continue;
       write.say(
         '20b',
-        `Apart from these, ${counted(other.studies, bodyStudy[other.body] ?? 'study', bodyStudies[other.body] ?? 'studies')} with ${counted(other.shoulders, 'shoulder')} gave ${differenceInHundred(other.quoted).toLowerCase()}; they were rated apart and not mixed in.`,
+        `Apart from these, ${counted(other.studies, ...bodyNames[other.body])} with ${counted(other.shoulders, 'shoulder')} gave ${differenceInHundred(other.quoted).toLowerCase()}; they were rated apart and not mixed in.`,
         sources,
       );
     }
@@ -251,15 +251,6 @@ function writeComparisons(write: Writer, { comparisons = [], selection }: Events
     });
   }
 }
-
-const bodyStudy: Partial<Readonly<Record<AnswerBody, string>>> = {
-  'randomised trials': 'randomised trial',
-  'non-randomised studies': 'non-randomised study',
-};
-const bodyStudies: Partial<Readonly<Record<AnswerBody, string>>> = {
-  'randomised trials': 'randomised trials',
-  'non-randomised studies': 'non-randomised studies',
-};
 
 /** A normal model does not know that a scale ends: what runs beyond an end is held there, and said. */
 function heldTo({ lower, upper }: Interval, range: ScoreResults['range']): string {
