@@ -321,6 +321,7 @@ export type { CertaintyRuleOptions, CertaintyRules } from './certainty/certainty
 export { missingRecords } from './certainty/decisionsOfReview.ts';
 export type { CertaintyEvidence, DeclaredDifference } from './certainty/domainProposal.ts';
 export { fingerprintOfBody } from './certainty/fingerprintOfBody.ts';
+export { networkCertainty } from './certainty/networkCertainty.ts';
 export {
   type OpenDecisions,
   type OpenQuestion,
@@ -373,6 +374,7 @@ export {
   ratingsOf,
 } from './answers/answersOf.ts';
 export { type AnsweredLayers, type LayersOfEvidence, layersOfEvidence } from './answers/layersOfEvidence.ts';
+export { networkRatingsOf } from './answers/networkAnswers.ts';
 export { type PairToTell, pairToTell } from './answers/pairToTell.ts';
 export { markedSentence, printAnswer, printLimits, printValue } from './answers/printAnswer.ts';
 export { answerId, isAboutCounts, type Question, questionKinds, questionName } from './answers/question.ts';

@@ -212,10 +212,11 @@ function candidatesFor(
   return [seriesAgainstSeries(question, selection)];
 }
 
-function selectedCounts(
+/** Counts of one outcome and the pool of each site, by the protocol or the options. */
+export function selectedCounts(
   review: ReviewForCertainty,
-  question: CertaintyQuestion,
-  options: CertaintyOptions,
+  question: Pick<CertaintyQuestion, 'outcome'>,
+  options: CertaintyOptions = {},
 ): SelectedCounts {
   const { outcome, arms } = selectEvents(review, question.outcome, options.departures);
   const pooling = options.pooling ?? protocolOptions(review.protocol, outcome);

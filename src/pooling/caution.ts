@@ -41,6 +41,7 @@ export const cautionCodes = [
   'outcomes-not-paired',
   'quadrature-not-settled',
   'quality-not-judged',
+  'carried-by-unjudged-studies',
   'decision-stale',
   'decisions-open',
   'several-bodies',

@@ -7,8 +7,7 @@ import type { RowAddress } from '../extraction/rowAddress.ts';
 import {
   certaintyLegend,
   certaintyText,
-  changesOf,
-  changeText,
+  footnotesOf,
   notYetDecided,
   whatHappens,
 } from './evidence/certaintyWords.ts';
@@ -119,7 +118,7 @@ export function summaryOfFindings(
 /** The rows of one rated outcome: one for each risk it is said at; the rest stands in the first. */
 function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly TableRow[] {
   const { body, level, confirmed } = rating;
-  const changes = changesOf(rating).map((change) => notes.add(changeText(change)));
+  const changes = footnotesOf(rating).map((words) => notes.add(words));
   const whole: TableRow = {
     relative: body.relative && relativeText(body.relative),
     basis: basisText(body),
