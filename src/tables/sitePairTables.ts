@@ -3,6 +3,7 @@ import type { SingleArmContrast } from '../comparison/pairs/singleArmContrast.ts
 import type { PairLayers } from '../comparison/pairs/siteLayers.ts';
 import type { NumberNeeded } from '../effects/absoluteEffect.ts';
 import { siteNames } from '../extraction/site.ts';
+import { studiesNotInNumber } from '../pooling/armsInNumber.ts';
 import { pText, ratioText } from './networkTables.ts';
 import { type Table, table } from './table.ts';
 
@@ -37,19 +38,26 @@ export function absoluteEffectsTable(pairs: SitePairs, options: { readonly capti
       absolute.map(() => pool.estimates.flatMap(({ rows }) => rows)),
     ),
     rows: pooled.flatMap(({ name, pool, absolute }) =>
-      absolute.map(({ baselineRisk, baselineSource, difference, numberNeeded }) => ({
-        pair: name,
-        studies: pool.studies,
-        baseline: (100 * baselineRisk).toFixed(1),
-        source: baselineSource,
-        difference: `${signed(difference.value)} (${signed(difference.lower)} to ${signed(difference.upper)})`,
-        needed: numberNeededText(numberNeeded),
-      })),
+      absolute.map(
+        ({ baselineRisk, baselineSource, baselineInterval, baselineKnown, difference, numberNeeded }) => ({
+          pair: name,
+          studies: pool.studies,
+          baseline: baselineKnown
+            ? `${(100 * baselineRisk).toFixed(1)}, taken as known`
+            : `${(100 * baselineRisk).toFixed(1)} (${(100 * baselineInterval.lower).toFixed(1)} to ${(100 * baselineInterval.upper).toFixed(1)})`,
+          source: baselineSource,
+          difference: `${signed(difference.value)} (${signed(difference.lower)} to ${signed(difference.upper)})`,
+          needed: numberNeededText(numberNeeded),
+        }),
+      ),
     ),
     notes: [
       ...pairs.pairs
         .filter(({ absolute }) => absolute.length === 0)
         .map(({ name }) => `${name}: no study gives an estimate.`),
+      ...pooled.flatMap(({ name, notInNumber }) =>
+        notInNumber.length === 0 ? [] : [`${name}: ${studiesNotInNumber(notInNumber)}`],
+      ),
       ...pairs.pairs.flatMap(({ name, baselinesLeftOut }) =>
         baselinesLeftOut.map((text) => `${name}: ${text}.`),
       ),

@@ -235,7 +235,7 @@ function writePairs(write: Writer, { pairs, selection }: EventsResults, path: st
     const inPeople =
       absolute === undefined
         ? ''
-        : `; at a risk of ${percent(absolute.baselineRisk)} after the second, ${at1000(absolute.difference.value)} per 1,000 (${at1000(absolute.difference.lower)} to ${at1000(absolute.difference.upper)})`;
+        : `; at a risk of ${percent(absolute.baselineRisk)} (${absolute.baselineKnown ? 'taken as known' : percentRange(absolute.baselineInterval)}) after the second, ${at1000(absolute.difference.value)} per 1,000 (${at1000(absolute.difference.lower)} to ${at1000(absolute.difference.upper)})`;
     write.say(
       '20b',
       `${what}: ${measure} of ${name} ${show(value)} (${confidence(limits.level)} ${show(limits.lower)} to ${show(limits.upper)}${next})${inPeople}; ${reading}${outside}.`,
