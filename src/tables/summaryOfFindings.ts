@@ -107,7 +107,7 @@ export function summaryOfFindings(
     sources,
     answers,
     notes: [
-      `The difference is the relative effect applied to the risk in the first column; limits of the ${level} interval in brackets. Each number is rounded by itself, so that a difference may look one off.`,
+      `The difference is the relative effect applied to the risk in the first column; limits of the ${level} interval in brackets. Where that risk has limits they are in those of the difference, which come from the joint distribution of both; without limits the risk is taken as known. Each number is rounded by itself, so that a difference may look one off.`,
       outcomesNote(protocol),
       certaintyLegend,
       ...(proposed ? [`Proposed: ${notYetDecided}.`] : []),
@@ -130,11 +130,14 @@ function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly Tab
   };
   if (body.absolute.length === 0)
     return [{ ...whole, baseline: level === undefined ? 'no study' : 'no estimate' }];
-  return distinctRisks(body.absolute).map(({ baselineRisk, baselineSource, risk, difference }, at) => {
+  return distinctRisks(body.absolute).map((effect, at) => {
+    const { baselineRisk, baselineSource, baselineInterval, baselineKnown, risk, difference } = effect;
     const { words, aside } = shortSource(baselineSource);
     return {
       baseline: aside === undefined ? words : { text: words, notes: [notes.add(`${words}: ${aside}.`)] },
-      without: riskInHundred(baselineRisk),
+      without: baselineKnown
+        ? riskInHundred(baselineRisk)
+        : riskWithLimits({ ...baselineInterval, value: baselineRisk }),
       with: riskWithLimits(risk),
       difference: differenceWithLimits(difference),
       ...(at === 0 ? whole : {}),

@@ -235,7 +235,7 @@ function writeComparisons(write: Writer, { comparisons = [], selection }: Events
     const outside = missing.length === 0 ? '' : `; ${studiesNotInNumber(missing).replace(/\.$/, '')}`;
     const around =
       risk.interval === undefined
-        ? ''
+        ? ' (taken as known)'
         : ` (${rateDigits(risk.interval.lower)}% to ${rateDigits(risk.interval.upper)}%)`;
     write.say(
       '20b',
