@@ -1,6 +1,6 @@
 import type { Count } from '../../effects/estimate.ts';
-import { logBinomialCoefficients } from '../rareEvents/logBinomialCoefficients.ts';
 import { binomialLogitTerm } from '../rareEvents/likelihoodTerms.ts';
+import { logBinomialCoefficients } from '../rareEvents/logBinomialCoefficients.ts';
 import { type StudyTerm, TabulatedLikelihood } from './tabulatedLikelihood.ts';
 
 /**

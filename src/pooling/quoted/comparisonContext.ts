@@ -1,5 +1,9 @@
 import { findIncreasingRoot } from '../../numerics/rootFinding.ts';
-import { conditionalLikelihood, conditionalMaximum, logOddsRatioLimit } from '../rareEvents/conditionalLikelihood.ts';
+import {
+  conditionalLikelihood,
+  conditionalMaximum,
+  logOddsRatioLimit,
+} from '../rareEvents/conditionalLikelihood.ts';
 import { binomialLogitTerm, type LikelihoodTerm } from '../rareEvents/likelihoodTerms.ts';
 import type { NoncentralHypergeometric } from '../rareEvents/noncentralHypergeometric.ts';
 import { isDoubleZero, type TwoArmTable } from '../rareEvents/twoArmTable.ts';

@@ -1,10 +1,9 @@
-import type { Interval } from '../../numerics/interval.ts';
-import { normalQuantile, studentTQuantile } from '../../numerics/distributions.ts';
 import { isEstimate } from '../../effects/isEstimate.ts';
 import { oddsRatio, riskDifference, riskRatio } from '../../effects/twoRates.ts';
+import { normalQuantile, studentTQuantile } from '../../numerics/distributions.ts';
+import type { Interval } from '../../numerics/interval.ts';
 import { meanIntervalMethods } from '../meanIntervalMethods.ts';
 import { pooledSample, weightedMean } from '../pooledSample.ts';
-import type { MeanInterval } from '../poolOptions.ts';
 import { conditionalMaximumLikelihood } from '../rareEvents/conditionalMaximumLikelihood.ts';
 import { mantelHaenszelOddsRatio } from '../rareEvents/mantelHaenszelOddsRatio.ts';
 import { mantelHaenszelRiskDifference } from '../rareEvents/mantelHaenszelRiskDifference.ts';
@@ -13,10 +12,14 @@ import { petoOneStep } from '../rareEvents/petoOneStep.ts';
 import type { TwoArmTable } from '../rareEvents/twoArmTable.ts';
 import { applyZeroCells } from '../rareEvents/zeroCells.ts';
 import { derSimonianLaird } from '../varianceEstimators/derSimonianLaird.ts';
-import { type FittedEffects, fitConditionalBinomialNormal, fitHypergeometricNormal } from './comparisonContext.ts';
+import {
+  type FittedEffects,
+  fitConditionalBinomialNormal,
+  fitHypergeometricNormal,
+} from './comparisonContext.ts';
 import { profileLimit } from './profile.ts';
 import { type ProfileCutOff, profileCutOffs } from './profileCutOffs.ts';
-import type { QuotedEstimand } from './rateMethods.ts';
+import type { DerSimonianLairdInterval, QuotedEstimand } from './rateMethods.ts';
 
 /** What two arms are compared by in a quoted number. */
 export const quotedMeasures = ['odds-ratio', 'risk-ratio', 'risk-difference'] as const;
@@ -80,7 +83,8 @@ function byWald(pick: Fit, student: boolean): ComparisonMethod['estimate'] {
     const { t, standardError } = fit.peak;
     if (standardError === undefined) return { value: t, interval: undefined };
     const tail = (1 - level) / 2;
-    const margin = -(student ? studentTQuantile(tail, fit.studies - 1) : normalQuantile(tail)) * standardError;
+    const margin =
+      -(student ? studentTQuantile(tail, fit.studies - 1) : normalQuantile(tail)) * standardError;
     return { value: t, interval: { lower: t - margin, upper: t + margin, level } };
   };
 }
@@ -98,28 +102,37 @@ const conditionalBase = {
   source: 'Stijnen et al. 2010; Venzon & Moolgavkar 1988',
 } as const;
 
-const contrasts = { 'odds-ratio': oddsRatio, 'risk-ratio': riskRatio, 'risk-difference': riskDifference } as const;
+const contrasts = {
+  'odds-ratio': oddsRatio,
+  'risk-ratio': riskRatio,
+  'risk-difference': riskDifference,
+} as const;
 const contrastNames = {
   'odds-ratio': 'log odds ratios',
   'risk-ratio': 'log risk ratios',
   'risk-difference': 'risk differences',
 } as const;
 
-function derSimonianLairdContrast(
+/**
+ * The inverse-variance mean of the studies' effects with the between-study variance of DerSimonian and Laird.
+ *
+ * @param added to each cell of a study with an empty one; 0 leaves it out
+ */
+export function derSimonianLairdContrast(
   measure: QuotedMeasure,
-  added: boolean,
-  interval: MeanInterval,
+  added: number,
+  interval: DerSimonianLairdInterval,
 ): ComparisonMethod {
   return {
-    name: `DerSimonian-Laird on ${contrastNames[measure]}, ${added ? '0.5 added to studies with an empty cell' : 'studies with an empty cell left out'}, ${meanIntervalMethods[interval].name} interval`,
-    source: `DerSimonian & Laird 1986; ${meanIntervalMethods[interval].source}`,
+    name: `DerSimonian-Laird on ${contrastNames[measure]}, ${added > 0 ? `${added} added to studies with an empty cell` : 'studies with an empty cell left out'}, ${meanIntervalMethods[interval].name} interval`,
+    source: `DerSimonian R, Laird N. Control Clin Trials 1986;7:177-188; ${meanIntervalMethods[interval].source}`,
     measure,
     estimand: 'centre on the scale',
     estimate({ tables }, level) {
       const values: number[] = [];
       const variances: number[] = [];
       for (const table of tables) {
-        const estimate = contrasts[measure](table, added ? { zeroEvents: { addToEachCell: 0.5 } } : {});
+        const estimate = contrasts[measure](table, added > 0 ? { zeroEvents: { addToEachCell: added } } : {});
         if (!isEstimate(estimate)) continue;
         values.push(estimate.value);
         variances.push(estimate.variance);
@@ -148,10 +161,9 @@ export const comparisonMethodNames = [
   'hypergeometric-normal-wald-student-t',
   'hypergeometric-normal-profile-chi-square',
   'hypergeometric-normal-profile-t-test',
-  'hypergeometric-normal-profile-calibrated',
   'hypergeometric-normal-profile-f',
   'conditional-binomial-normal-profile-chi-square',
-  'conditional-binomial-normal-profile-calibrated',
+  'conditional-binomial-normal-profile-t-test',
   'mantel-haenszel-odds-ratio',
   'mantel-haenszel-risk-ratio',
   'mantel-haenszel-risk-difference',
@@ -164,40 +176,41 @@ const common = { estimand: 'common effect' } as const;
 const outcome = (of: {
   readonly value?: number | undefined;
   readonly interval?: Interval | undefined;
-}): EffectAnswer | undefined => (of.value === undefined ? undefined : { value: of.value, interval: of.interval });
+}): EffectAnswer | undefined =>
+  of.value === undefined ? undefined : { value: of.value, interval: of.interval };
 
 /** The methods by name. */
 export const comparisonMethods: Readonly<Record<ComparisonMethodName, ComparisonMethod>> = {
-  'dersimonian-laird-odds-ratio-half-added-wald': derSimonianLairdContrast('odds-ratio', true, 'wald'),
+  'dersimonian-laird-odds-ratio-half-added-wald': derSimonianLairdContrast('odds-ratio', 0.5, 'wald'),
   'dersimonian-laird-odds-ratio-half-added-hartung-knapp': derSimonianLairdContrast(
     'odds-ratio',
-    true,
+    0.5,
     'hartung-knapp',
   ),
   'dersimonian-laird-odds-ratio-half-added-truncated-hartung-knapp': derSimonianLairdContrast(
     'odds-ratio',
-    true,
+    0.5,
     'truncated-hartung-knapp',
   ),
-  'dersimonian-laird-odds-ratio-nothing-added-wald': derSimonianLairdContrast('odds-ratio', false, 'wald'),
+  'dersimonian-laird-odds-ratio-nothing-added-wald': derSimonianLairdContrast('odds-ratio', 0, 'wald'),
   'dersimonian-laird-odds-ratio-nothing-added-hartung-knapp': derSimonianLairdContrast(
     'odds-ratio',
-    false,
+    0,
     'hartung-knapp',
   ),
   'dersimonian-laird-odds-ratio-nothing-added-truncated-hartung-knapp': derSimonianLairdContrast(
     'odds-ratio',
-    false,
+    0,
     'truncated-hartung-knapp',
   ),
   'dersimonian-laird-risk-ratio-nothing-added-truncated-hartung-knapp': derSimonianLairdContrast(
     'risk-ratio',
-    false,
+    0,
     'truncated-hartung-knapp',
   ),
   'dersimonian-laird-risk-difference-nothing-added-truncated-hartung-knapp': derSimonianLairdContrast(
     'risk-difference',
-    false,
+    0,
     'truncated-hartung-knapp',
   ),
   'hypergeometric-normal-wald': {
@@ -220,11 +233,6 @@ export const comparisonMethods: Readonly<Record<ComparisonMethodName, Comparison
     name: 'Hypergeometric-normal model, profile likelihood with the cut-off k·ln(1 + t²/(k − 1))',
     estimate: byProfile(hypergeometric, 't-test'),
   },
-  'hypergeometric-normal-profile-calibrated': {
-    ...hypergeometricBase,
-    name: 'Hypergeometric-normal model, profile likelihood with the cut-off for few studies',
-    estimate: byProfile(hypergeometric, 'calibrated'),
-  },
   'hypergeometric-normal-profile-f': {
     ...hypergeometricBase,
     name: 'Hypergeometric-normal model, profile likelihood with the cut-off F(1, k − 1)',
@@ -235,10 +243,10 @@ export const comparisonMethods: Readonly<Record<ComparisonMethodName, Comparison
     name: 'Conditional binomial-normal model, profile likelihood with the chi-square cut-off',
     estimate: byProfile(conditionalBinomial, 'chi-square'),
   },
-  'conditional-binomial-normal-profile-calibrated': {
+  'conditional-binomial-normal-profile-t-test': {
     ...conditionalBase,
-    name: 'Conditional binomial-normal model, profile likelihood with the cut-off for few studies',
-    estimate: byProfile(conditionalBinomial, 'calibrated'),
+    name: 'Conditional binomial-normal model, profile likelihood with the cut-off k·ln(1 + t²/(k − 1))',
+    estimate: byProfile(conditionalBinomial, 't-test'),
   },
   'mantel-haenszel-odds-ratio': {
     ...common,
@@ -274,6 +282,7 @@ export const comparisonMethods: Readonly<Record<ComparisonMethodName, Comparison
     measure: 'odds-ratio',
     name: 'Conditional maximum likelihood odds ratio, profile limits',
     source: 'Gart 1970; Breslow & Day 1980',
-    estimate: ({ tables }, level) => outcome(conditionalMaximumLikelihood(tables, level, 'profile-likelihood')),
+    estimate: ({ tables }, level) =>
+      outcome(conditionalMaximumLikelihood(tables, level, 'profile-likelihood')),
   },
 };

@@ -61,7 +61,12 @@ export function gridPosterior(
   const step = deviationStep((deviation) => {
     const { centre, width } = peakAt(likelihood, meanPrior, guess, deviation);
     guess = centre;
-    return likelihood.valueAt(centre, deviation) + logMeanPrior(meanPrior, centre) + Math.log(width) + ofPrior(deviation);
+    return (
+      likelihood.valueAt(centre, deviation) +
+      logMeanPrior(meanPrior, centre) +
+      Math.log(width) +
+      ofPrior(deviation)
+    );
   }, deviationPrior);
   guess = start;
   let highest = Number.NEGATIVE_INFINITY;
@@ -122,10 +127,7 @@ function findQuantile(off: (x: number) => number, low: number, high: number): nu
 }
 
 /** The step from zero up: a share of the posterior's width, from a coarse look with each slice taken as normal. */
-function deviationStep(
-  logDensity: (deviation: number) => number,
-  prior: DeviationPrior,
-): number {
+function deviationStep(logDensity: (deviation: number) => number, prior: DeviationPrior): number {
   const scale = 'scale' in prior ? prior.scale : 1;
   let step = 0.5 * scale;
   for (let attempt = 0; attempt < 12; attempt++) {
@@ -263,8 +265,7 @@ function refine(
   for (let j = 0; j + 1 < size; j++) {
     const before = j > 0 ? density[j - 1]! : 0;
     const after = j + 2 < size ? density[j + 2]! : 0;
-    cumulative[j + 1] =
-      cumulative[j]! + (h / 24) * (13 * (density[j]! + density[j + 1]!) - before - after);
+    cumulative[j + 1] = cumulative[j]! + (h / 24) * (13 * (density[j]! + density[j + 1]!) - before - after);
   }
   const total = cumulative[size - 1]!;
   for (let j = 0; j < size; j++) cumulative[j]! /= total;
@@ -278,12 +279,16 @@ function belowInSlice(slice: Slice, quantity: PosteriorQuantity, x: number): num
   const { deviation, start, step, probabilities } = slice;
   if (quantity === 'median study') return cumulativeAt(slice, x);
   if (quantity === 'mean of studies') {
-    return cumulativeAt(slice, deviation === 0 ? x : meanLogOddsFor(x, deviation, scratch, x - 0.5 * Math.min(deviation ** 2, 4)));
+    return cumulativeAt(
+      slice,
+      deviation === 0 ? x : meanLogOddsFor(x, deviation, scratch, x - 0.5 * Math.min(deviation ** 2, 4)),
+    );
   }
   if (deviation === 0) return cumulativeAt(slice, x);
   let sum = 0;
   if (deviation < 1.2 * step) {
-    for (let j = 0; j < nodes.length; j++) sum += weights[j]! * cumulativeAt(slice, x + deviation * nodes[j]!);
+    for (let j = 0; j < nodes.length; j++)
+      sum += weights[j]! * cumulativeAt(slice, x + deviation * nodes[j]!);
     return sum;
   }
   for (let index = 0; index < probabilities.length; index++) {

@@ -1,4 +1,4 @@
-import { type CoverageBand, rateCoverageBands } from './measuredCoverageTable.ts';
+import { type CoverageBand, comparisonCoverageBands, rateCoverageBands } from './measuredCoverageTable.ts';
 import type { RateMethodName } from './rateMethods.ts';
 
 /** What share of simulated reviews an interval held, over the points of a band, least to most. */
@@ -31,14 +31,34 @@ export function measuredRateCoverage(
 ): MeasuredCoverage | undefined {
   const fewer = Math.min(share, 1 - share);
   const band = rateCoverageBands.find(
-    (row) => row.method === method && row.arms === bandOf(arms, armBands) && row.rate === bandOf(fewer, rateBands),
+    (row) =>
+      row.method === method && row.arms === bandOf(arms, armBands) && row.rate === bandOf(fewer, rateBands),
   );
   return band && toCoverage(band);
 }
 
 /** Which band a number belongs to: the first whose upper end it does not exceed. */
-export const bandOf = (value: number, ends: readonly number[]): number => ends.findIndex((end) => value <= end);
+export const bandOf = (value: number, ends: readonly number[]): number =>
+  ends.findIndex((end) => value <= end);
 
-function toCoverage({ least, most, points, reviews, monteCarloError }: CoverageBand): MeasuredCoverage {
+function toCoverage({
+  least,
+  most,
+  points,
+  reviews,
+  monteCarloError,
+}: Omit<CoverageBand, 'rate'>): MeasuredCoverage {
   return { least, most, points, reviews, monteCarloError };
+}
+
+/**
+ * The same for comparisons, in simulated reviews with so many informative studies.
+ *
+ * @returns undefined where no simulation was made
+ */
+export function measuredComparisonCoverage(method: string, studies: number): MeasuredCoverage | undefined {
+  const band = comparisonCoverageBands.find(
+    (row) => row.method === method && row.arms === bandOf(studies, armBands),
+  );
+  return band && toCoverage(band);
 }

@@ -13,3 +13,5 @@ export interface CoverageBand {
 }
 
 export const rateCoverageBands: readonly CoverageBand[] = [];
+
+export const comparisonCoverageBands: readonly Omit<CoverageBand, 'rate'>[] = [];

@@ -130,7 +130,10 @@ function climb(
       if (!(ridge < 1e100)) return undefined;
       factor = choleskyOfNegative(hessian, 2, ridge);
     }
-    let [stepT, stepS] = solveCholesky(factor, [at.slopeMean, at.slopeDeviation]) as unknown as [number, number];
+    let [stepT, stepS] = solveCholesky(factor, [at.slopeMean, at.slopeDeviation]) as unknown as [
+      number,
+      number,
+    ];
     const rise = at.slopeMean * stepT + at.slopeDeviation * stepS;
     if (ridge === 0 && rise < 1e-18) {
       return s < 1e-6 * largest && likelihood(t, 0).curvatureDeviation <= 0 ? { t, s: 0 } : { t, s };
@@ -265,11 +268,17 @@ export function profileLimit(
       const lower = Math.min(inside, outside ?? direction * Number.POSITIVE_INFINITY);
       const upper = Math.max(inside, outside ?? direction * Number.POSITIVE_INFINITY);
       if (!(next > lower && next < upper)) {
-        next = outside === undefined ? t + direction * Math.max(1, Math.abs(t - peak.t)) : 0.5 * (inside + outside);
+        next =
+          outside === undefined
+            ? t + direction * Math.max(1, Math.abs(t - peak.t))
+            : 0.5 * (inside + outside);
       } else if (outside === undefined && Math.abs(next - t) > 2 * Math.abs(t - peak.t) + 1) {
         next = t + direction * (2 * Math.abs(t - peak.t) + 1);
       }
-      if (next === t || (outside !== undefined && Math.abs(outside - inside) <= 4 * Number.EPSILON * Math.abs(t))) {
+      if (
+        next === t ||
+        (outside !== undefined && Math.abs(outside - inside) <= 4 * Number.EPSILON * Math.abs(t))
+      ) {
         return { t, s };
       }
       t = next;
@@ -280,9 +289,7 @@ export function profileLimit(
   if (found) {
     const other = bestDeviation(problem, found.t, undefined);
     const { likelihood } = problem;
-    if (
-      likelihood(found.t, other).logLikelihood <= likelihood(found.t, found.s).logLikelihood + 1e-9
-    ) {
+    if (likelihood(found.t, other).logLikelihood <= likelihood(found.t, found.s).logLikelihood + 1e-9) {
       return found;
     }
   }

@@ -1,6 +1,6 @@
-import { amountToAdd } from '../../effects/zeroEvents.ts';
 import { backTransformRate } from '../../effects/backTransformRate.ts';
 import { rateInterval } from '../../effects/rateInterval.ts';
+import { amountToAdd } from '../../effects/zeroEvents.ts';
 import type { Interval } from '../../numerics/interval.ts';
 import { weaklyInformativeLogitMean } from '../bayesian/meanPrior.ts';
 import { describePriors } from '../bayesian/posteriorCautions.ts';
@@ -283,7 +283,8 @@ function derSimonianLairdOf({ derSimonianLaird }: ResolvedQuotedRateOptions): {
   const { scale, zeroEvents, interval } = derSimonianLaird;
   const added = amountToAdd(zeroEvents);
   // On arcsines every arm has a value: an amount is never used.
-  const rule = scale === 'arcsine' ? '' : added === 0.5 ? '-half-added' : added === 0 ? '-nothing-added' : '-other';
+  const rule =
+    scale === 'arcsine' ? '' : added === 0.5 ? '-half-added' : added === 0 ? '-nothing-added' : '-other';
   const id = rateMethodNames.find((name) => name === `dersimonian-laird-${scale}${rule}-${interval}`);
   return {
     id: id ?? 'dersimonian-laird-as-stated',
@@ -293,7 +294,15 @@ function derSimonianLairdOf({ derSimonianLaird }: ResolvedQuotedRateOptions): {
 
 function unanswered(method: QuotedRateMethodName, of: RateMethod): QuotedRateAnswer {
   const { name, source, estimand } = of;
-  return { method, methodName: name, source, estimand, rate: undefined, interval: undefined, coverage: undefined };
+  return {
+    method,
+    methodName: name,
+    source,
+    estimand,
+    rate: undefined,
+    interval: undefined,
+    coverage: undefined,
+  };
 }
 
 function coverageOf(

@@ -24,7 +24,9 @@ export function overMeanOfStudies(likelihood: TwoParameterLikelihood): TwoParame
   return (t, s) => {
     // Near the last point the mean of the log odds has moved about as much as the log odds of the mean.
     const guess =
-      Math.abs(t - lastT) < 3 && Math.abs(s - lastS) < 1 ? lastA + (t - lastT) - 0.5 * (s * s - lastS * lastS) : t - 0.5 * Math.min(s * s, 4);
+      Math.abs(t - lastT) < 3 && Math.abs(s - lastS) < 1
+        ? lastA + (t - lastT) - 0.5 * (s * s - lastS * lastS)
+        : t - 0.5 * Math.min(s * s, 4);
     const a = s === 0 ? t : meanLogOddsFor(t, s, mean, guess);
     lastT = t;
     lastS = s;

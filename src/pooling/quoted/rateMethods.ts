@@ -42,7 +42,10 @@ export interface RateMethod {
 
 const rateOf = (logOdds: number): number => backTransformRate(logOdds, 'logit');
 
-function byProfile(pick: (context: RateContext) => FittedProfile | undefined, cutOff: ProfileCutOff): RateMethod['estimate'] {
+function byProfile(
+  pick: (context: RateContext) => FittedProfile | undefined,
+  cutOff: ProfileCutOff,
+): RateMethod['estimate'] {
   return (context, level) => {
     const fit = pick(context);
     if (!fit) return undefined;
@@ -57,7 +60,10 @@ function byProfile(pick: (context: RateContext) => FittedProfile | undefined, cu
   };
 }
 
-function byWald(pick: (context: RateContext) => FittedProfile | undefined, student: boolean): RateMethod['estimate'] {
+function byWald(
+  pick: (context: RateContext) => FittedProfile | undefined,
+  student: boolean,
+): RateMethod['estimate'] {
   return (context, level) => {
     const fit = pick(context);
     if (!fit) return undefined;
@@ -120,7 +126,11 @@ export function derSimonianLairdRate(
 ): RateMethod {
   const { name, source } = meanIntervalMethods[interval];
   const zero =
-    scale === 'arcsine' ? '' : added > 0 ? `, ${added} added to arms without events` : ', arms without events left out';
+    scale === 'arcsine'
+      ? ''
+      : added > 0
+        ? `, ${added} added to arms without events`
+        : ', arms without events left out';
   return {
     name: `DerSimonian-Laird on ${scale}s${zero}, ${name} interval`,
     source: `DerSimonian R, Laird N. Control Clin Trials 1986;7:177-188; ${source}`,
@@ -195,13 +205,25 @@ export type RateMethodName = (typeof rateMethodNames)[number];
 export const rateMethods: Readonly<Record<RateMethodName, RateMethod>> = {
   'dersimonian-laird-arcsine-wald': derSimonianLairdRate('arcsine', 0, 'wald'),
   'dersimonian-laird-arcsine-hartung-knapp': derSimonianLairdRate('arcsine', 0, 'hartung-knapp'),
-  'dersimonian-laird-arcsine-truncated-hartung-knapp': derSimonianLairdRate('arcsine', 0, 'truncated-hartung-knapp'),
+  'dersimonian-laird-arcsine-truncated-hartung-knapp': derSimonianLairdRate(
+    'arcsine',
+    0,
+    'truncated-hartung-knapp',
+  ),
   'dersimonian-laird-logit-half-added-wald': derSimonianLairdRate('logit', 0.5, 'wald'),
   'dersimonian-laird-logit-half-added-hartung-knapp': derSimonianLairdRate('logit', 0.5, 'hartung-knapp'),
-  'dersimonian-laird-logit-half-added-truncated-hartung-knapp': derSimonianLairdRate('logit', 0.5, 'truncated-hartung-knapp'),
+  'dersimonian-laird-logit-half-added-truncated-hartung-knapp': derSimonianLairdRate(
+    'logit',
+    0.5,
+    'truncated-hartung-knapp',
+  ),
   'dersimonian-laird-logit-nothing-added-wald': derSimonianLairdRate('logit', 0, 'wald'),
   'dersimonian-laird-logit-nothing-added-hartung-knapp': derSimonianLairdRate('logit', 0, 'hartung-knapp'),
-  'dersimonian-laird-logit-nothing-added-truncated-hartung-knapp': derSimonianLairdRate('logit', 0, 'truncated-hartung-knapp'),
+  'dersimonian-laird-logit-nothing-added-truncated-hartung-knapp': derSimonianLairdRate(
+    'logit',
+    0,
+    'truncated-hartung-knapp',
+  ),
   'mean-of-studies-wald': {
     ...meanByModel,
     name: 'Binomial-normal model, mean of studies, Wald interval',

@@ -43,7 +43,7 @@ const halvings = 3;
 const openReach = 14;
 const closedReach = 37;
 const negligible = -43;
-const hermitePoints = 15;
+const hermitePoints = 9;
 
 /**
  * How likely are these studies, if their true values are drawn from a normal distribution?
@@ -97,9 +97,7 @@ export class TabulatedLikelihood {
     let value = this.#highest;
     for (const { study, tables } of this.#studies) {
       const table = deviation > 0 ? tableFor(study, tables, deviation) : undefined;
-      value += table
-        ? logAverage(table, mean, deviation)
-        : this.#narrowValue(study, mean, deviation);
+      value += table ? logAverage(table, mean, deviation) : this.#narrowValue(study, mean, deviation);
     }
     return value;
   }
