@@ -145,6 +145,24 @@ export {
 export { poolRates } from './pooling/poolRates.ts';
 export { predictionIntervalMethods } from './pooling/predictionIntervalMethods.ts';
 export { protocolOptions } from './pooling/protocolOptions.ts';
+export { type QuotedMeasure, quotedMeasures } from './pooling/quoted/comparisonMethods.ts';
+export type { MeasuredCoverage } from './pooling/quoted/measuredCoverage.ts';
+export {
+  type QuotedComparison,
+  type QuotedComparisonAnswer,
+  type QuotedComparisonOptions,
+  quotedComparison,
+} from './pooling/quoted/quotedComparison.ts';
+export { type QuotedRateOptions, quotedFixes } from './pooling/quoted/quotedOptions.ts';
+export {
+  type QuotedArm,
+  type QuotedRate,
+  type QuotedRateAnswer,
+  type QuotedRates,
+  quotedRate,
+  quotedRates,
+} from './pooling/quoted/quotedRate.ts';
+export { type QuotedEstimand, quotedEstimands } from './pooling/quoted/rateMethods.ts';
 export { cochranMantelHaenszelTest } from './pooling/rareEvents/cochranMantelHaenszelTest.ts';
 export { exactPoissonInterval, shouldersToRuleOut } from './pooling/rareEvents/exactLimits.ts';
 export { type OneArmFit, oneArmMethodNames } from './pooling/rareEvents/oneArmFit.ts';
