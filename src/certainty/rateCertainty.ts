@@ -1,5 +1,6 @@
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import type { Caution } from '../pooling/caution.ts';
+import { nothingAnswers } from './bodyOfEvidence.ts';
 import {
   type CertaintyDecision,
   checkDecisions,
@@ -98,8 +99,9 @@ export function rateCertainty(
           body,
           down.find(({ domain }) => domain === 'imprecision'),
         );
-  const { level, steps } =
-    body.studies === 0 ? { level: undefined, steps: [] } : addUp(start, domains, ceiling);
+  const { level, steps } = nothingAnswers(body)
+    ? { level: undefined, steps: [] }
+    : addUp(start, domains, ceiling);
   return {
     kind: 'certainty-rating',
     question,
@@ -186,7 +188,7 @@ function cautionsOf(
   const unjudged = [...studies].filter(
     (study) => (quality.find((each) => each.study === study)?.concern ?? 'not judged') === 'not judged',
   );
-  if (body.studies === 0)
+  if (nothingAnswers(body))
     cautions.push({
       code: 'nothing-answers-the-question',
       message: 'No study of the review answers this question.',

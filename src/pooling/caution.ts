@@ -47,6 +47,7 @@ export const cautionCodes = [
   'several-bodies',
   'single-arm-contrast',
   'nothing-answers-the-question',
+  'few-bootstrap-draws',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 

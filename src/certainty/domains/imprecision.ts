@@ -44,12 +44,21 @@ export function imprecision(
   const { estimate } = body;
   const thresholds = thresholdsOf(body.outcome);
   if (estimate === undefined) {
-    const words = `${body.studies} ${body.studies === 1 ? 'study gives' : 'studies give'} no estimate with an interval (${body.events} ${body.events === 1 ? 'event' : 'events'} in ${body.shoulders} ${body.shoulders === 1 ? 'shoulder' : 'shoulders'}), so the answer could be anything.`;
+    const words = noEstimate(body);
     return { proposed: -3, evidence: [words], decisive: [words] };
   }
   return question.kind === 'rate'
     ? ofRate(estimate, body, thresholds)
     : ofDifference(estimate, body, thresholds, rules);
+}
+
+/** Counts of a body without an estimate: all of them are outside the number, since there is none. */
+function noEstimate({ studies, events, shoulders, notInNumber }: BodyOfEvidence): string {
+  const all = studies + new Set(notInNumber.map(({ study }) => study)).size;
+  const sum = (what: 'events' | 'shoulders'): number =>
+    notInNumber.reduce((total, each) => total + each[what], what === 'events' ? events : shoulders);
+  const [happened, looked] = [sum('events'), sum('shoulders')];
+  return `${all} ${all === 1 ? 'study gives' : 'studies give'} no estimate with an interval (${happened} ${happened === 1 ? 'event' : 'events'} in ${looked} ${looked === 1 ? 'shoulder' : 'shoulders'}), so the answer could be anything.`;
 }
 
 /** The line a size begins at, with the words for it. */
