@@ -428,7 +428,6 @@ export {
   loopsTable,
   networkComparisonsTable,
   pText,
-  ratioText,
   transitivityTable,
 } from './tables/networkTables.ts';
 export { midGrooveNames, outcomeTable } from './tables/outcomeTable.ts';
@@ -509,3 +508,5 @@ export {
   type TalkOptions,
   talkOfReview,
 } from './publishing/talk/talkOfReview.ts';
+export { ratioText, relativeText } from './wording/ratioText.ts';
+export { agreeing, capital, counted, listed, signedFixed, whole } from './wording/words.ts';

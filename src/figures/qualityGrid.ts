@@ -1,4 +1,5 @@
 import type { InstrumentJudgement, StudyQuality } from '../certainty/quality/studyQuality.ts';
+import { judgedSum } from '../certainty/quality/sumInWords.ts';
 import { answersTo, type JudgementTool } from '../extraction/sheets/judgementsSheet.ts';
 import { drawSheet } from './drawSheet.ts';
 import {
@@ -158,13 +159,15 @@ function drawBlock(
   sheet.y += 10;
 }
 
-/** "some concern: 17 of 24 points", "high concern: overall serious, overridden". */
-export function readingOf({ concern, sum, items, typed, derived, overridden }: InstrumentJudgement): string {
+/** "some concern (17 of 24)", with items not judged "(8 to 16 of 24)", "high concern (serious, overridden)". */
+export function readingOf(judgement: InstrumentJudgement): string {
+  const { concern, items, typed, derived, overridden } = judgement;
+  const sum = judgedSum(judgement);
   const open = items.filter(({ answer }) => answer === undefined).length;
   const overall = typed ?? derived;
   const detail =
     sum !== undefined
-      ? `${sum.points}${open > 0 ? ' or more' : ''} of ${sum.maximum}`
+      ? `${sum.points}${open > 0 ? ` to ${sum.most}` : ''} of ${sum.maximum}`
       : overall === undefined
         ? `${open} not judged`
         : `${overall}${overridden ? ', overridden' : ''}`;

@@ -1,4 +1,5 @@
 import type { StudyQuality } from '../certainty/quality/studyQuality.ts';
+import { sumInWords } from '../certainty/quality/sumInWords.ts';
 import { classifySite } from '../extraction/classifySite.ts';
 import { isReported, type Reported } from '../extraction/reported.ts';
 import type { Review, StudyRow } from '../extraction/review.ts';
@@ -107,5 +108,5 @@ function followUpOf({ followUpMeanMonths, followUpMinimumMonths }: StudyRow): st
 function qualityOf(found: StudyQuality | undefined): string {
   if (found?.judgement === undefined) return 'not judged';
   const { instrument, sum } = found.judgement;
-  return `${found.concern} (${instrument}${sum === undefined ? '' : ` ${sum.points} of ${sum.maximum}`})`;
+  return `${found.concern} (${instrument}${sum === undefined ? '' : ` ${sumInWords(found.judgement)}`})`;
 }

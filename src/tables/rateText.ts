@@ -1,5 +1,6 @@
 import type { Interval } from '../numerics/interval.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
+import { counted } from '../wording/words.ts';
 
 /**
  * How is a rate printed?
@@ -36,11 +37,6 @@ export function percentLimits(interval: Interval): string {
   return `${percentDigits(interval.lower)} to ${percentDigits(interval.upper)}`;
 }
 
-const counted = (count: number, one: string): string => {
-  const many = one === 'study' ? 'studies' : `${one}s`;
-  return `${count.toLocaleString('en-GB')} ${count === 1 ? one : many}`;
-};
-
 /**
  * What does one pooled rate say, in one line?
  *
@@ -49,7 +45,7 @@ const counted = (count: number, one: string): string => {
  */
 export function describePooledRate(pool: PooledRate): string {
   const basis = [
-    counted(pool.studies, 'study'),
+    counted(pool.studies, 'study', 'studies'),
     counted(pool.shoulders, 'shoulder'),
     pool.events === 0 ? 'no events' : counted(pool.events, 'event'),
   ].join(', ');

@@ -3,13 +3,12 @@ import type { SingleArmContrast } from '../comparison/pairs/singleArmContrast.ts
 import type { PairLayers } from '../comparison/pairs/siteLayers.ts';
 import type { NumberNeeded } from '../effects/absoluteEffect.ts';
 import { siteNames } from '../extraction/site.ts';
-import { pText, ratioText } from './networkTables.ts';
+import { ratioText } from '../wording/ratioText.ts';
+import { signedFixed } from '../wording/words.ts';
+import { pText } from './networkTables.ts';
 import { type Table, table } from './table.ts';
 
-const signed = (proportion: number): string => {
-  const text = (100 * proportion).toFixed(1);
-  return Number(text) === 0 ? '0.0' : text.replace('-', '\u2212');
-};
+const signed = (proportion: number): string => signedFixed(100 * proportion, 1);
 
 /** A number needed to treat as printed; through infinity where no effect lies within the interval. */
 export function numberNeededText(needed: NumberNeeded): string {

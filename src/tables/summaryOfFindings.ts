@@ -3,6 +3,8 @@ import type { AbsoluteEffect } from '../effects/absoluteEffect.ts';
 import type { Protocol, ProtocolOutcome } from '../extraction/protocol.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import type { PooledResult } from '../pooling/pooledResult.ts';
+import { relativeText } from '../wording/ratioText.ts';
+import { capital, counted, signedFixed } from '../wording/words.ts';
 import {
   certaintyLegend,
   certaintyText,
@@ -18,13 +20,11 @@ import {
   operationName,
   outcomesNote,
   perThousand,
-  relativeText,
   riskWithLimits,
   shownOutcomes,
 } from './evidence/findingsText.ts';
 import { type FootnoteList, footnoteList } from './evidence/footnoteList.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
-import { counted } from './readings/ratesReading.ts';
 import { type RowGroup, type Table, type TableRow, table } from './table.ts';
 
 /** A score compared between the two sites, pooled as a mean difference (intervention less comparison). */
@@ -126,7 +126,13 @@ function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly Tab
     comments: commentsOf(rating),
   };
   if (body.absolute.length === 0)
-    return [{ ...whole, baseline: level === undefined ? 'no study' : 'no estimate' }];
+    return [
+      {
+        ...whole,
+        baseline:
+          level === undefined ? 'no study' : body.relative === undefined ? 'no estimate' : 'no risk known',
+      },
+    ];
   return distinctRisks(body.absolute).map(({ baselineRisk, baselineSource, risk, difference }, at) => {
     const { words, aside } = shortSource(baselineSource);
     return {
@@ -152,7 +158,7 @@ function scoreRow(outcome: ProtocolOutcome, score: ScoreFinding | undefined): Ta
     };
   }
   const { value, interval } = score.pool.mean;
-  const text = (each: number) => each.toFixed(1).replace('-', '\u2212');
+  const text = (each: number) => signedFixed(each, 1);
   const studies = counted(score.pool.studies, 'study', 'studies');
   return {
     baseline: `mean difference, ${score.scale}`,
@@ -216,6 +222,5 @@ function shortSource(source: string): { readonly words: string; readonly aside: 
   return { words: match?.groups?.words ?? source, aside: match?.groups?.aside };
 }
 
-const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
 const lowerFirst = (words: string): string =>
   words.charAt(0).toLowerCase() + words.slice(1).replace(/\.$/, '');

@@ -12,7 +12,6 @@ import {
   loopsTable,
   networkComparisonsTable,
   pText,
-  ratioText,
   transitivityTable,
 } from '../../src/tables/networkTables.ts';
 import {
@@ -22,6 +21,7 @@ import {
   siteLayersReading,
 } from '../../src/tables/sitePairTables.ts';
 import { tableToText } from '../../src/tables/tableToText.ts';
+import { ratioText } from '../../src/wording/ratioText.ts';
 import { arms, layers, modifiers, network, splits } from '../figures/network/networkPictures.ts';
 
 const part = network.parts[0]!;

@@ -1,5 +1,7 @@
 import { normalQuantile } from '../../numerics/distributions.ts';
 import { informationSize } from '../../robustness/claims/informationSize.ts';
+import { relativeText } from '../../wording/ratioText.ts';
+import { counted } from '../../wording/words.ts';
 import type { BodyOfEvidence, InHundred } from '../bodyOfEvidence.ts';
 import type { CertaintyRules } from '../certaintyRules.ts';
 import { type CertaintyEvidence, type DomainProposal, levelsDown } from '../domainProposal.ts';
@@ -38,7 +40,9 @@ export function imprecision(
     return {
       proposed: -3,
       evidence: [
-        `${body.studies} ${body.studies === 1 ? 'study gives' : 'studies give'} no estimate with an interval (${body.events} events in ${body.shoulders} shoulders), so the answer could be anything.`,
+        body.relative === undefined
+          ? `${counted(body.studies, 'study gives', 'studies give')} no estimate with an interval (${counted(body.events, 'event')} in ${counted(body.shoulders, 'shoulder')}), so the answer could be anything.`
+          : `${relativeText(body.relative)} from ${counted(body.studies, 'study', 'studies')} (${counted(body.events, 'event')} in ${counted(body.shoulders, 'shoulder')}), with no risk to say it at: the difference in 100 is not known.`,
       ],
     };
   return question.kind === 'rate'

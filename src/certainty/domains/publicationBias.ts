@@ -1,4 +1,5 @@
 import { fewestStudiesForAsymmetry } from '../../robustness/smallStudies/smallStudyAnswer.ts';
+import { counted } from '../../wording/words.ts';
 import type { CertaintyRules } from '../certaintyRules.ts';
 import { type CertaintyEvidence, type DomainProposal, levelsDown } from '../domainProposal.ts';
 
@@ -30,7 +31,7 @@ export function publicationBias(
     evidence.push(
       p === undefined
         ? `${first.method}: no answer.`
-        : `${first.method} (${first.studies} studies): p ${p < 0.001 ? 'below 0.001' : p.toPrecision(2)}, ${leans ? 'small studies tell another story' : 'no lean shows'}.`,
+        : `${first.method} (${counted(first.studies, 'study', 'studies')}): p ${p < 0.001 ? 'below 0.001' : p.toPrecision(2)}, ${leans ? 'small studies tell another story' : 'which does not show a lean and cannot exclude one'}.`,
     );
   if (missing === undefined || missing.overall === 'not judged')
     evidence.push('Risk of bias from missing evidence: not judged by the reviewers.');

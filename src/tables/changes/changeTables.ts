@@ -3,8 +3,9 @@ import type { ChangeReport, ConclusionChange } from '../../certainty/changes/cha
 import { causeWords } from '../../certainty/changes/compareConclusions.ts';
 import type { ChangeCause } from '../../certainty/changes/mixReviews.ts';
 import type { RowAddress } from '../../extraction/rowAddress.ts';
+import { capital, listed } from '../../wording/words.ts';
 import { type Table, table } from '../table.ts';
-import { answerCell, capital, certaintyCell, hasMoved, listed, signedCell } from './changeWords.ts';
+import { answerCell, certaintyCell, hasMoved, signedCell } from './changeWords.ts';
 
 /**
  * Does each recommendation still stand, and what does the evidence now say of what it rests on?

@@ -1,11 +1,10 @@
 import type { BodyDesign, BodyOfEvidence } from '../../certainty/bodyOfEvidence.ts';
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
-import type { AbsoluteEffect, RelativeEffect } from '../../effects/absoluteEffect.ts';
+import type { AbsoluteEffect } from '../../effects/absoluteEffect.ts';
 import type { Protocol, ProtocolOutcome } from '../../extraction/protocol.ts';
 import { isReported } from '../../extraction/reported.ts';
 import type { PooledSite } from '../../extraction/site.ts';
-import { ratioText } from '../networkTables.ts';
-import { counted } from '../readings/ratesReading.ts';
+import { counted } from '../../wording/words.ts';
 
 /** Most outcomes a summary of findings shows (Cochrane Handbook, chapter 14; from memory). */
 export const mostOutcomes = 7;
@@ -38,21 +37,6 @@ export function differenceWithLimits({ value, lower, upper }: AbsoluteEffect['di
   const first = differencePerThousand(lower);
   const oneWay = lower * upper > 0 && !first.startsWith('less');
   return `${differencePerThousand(value)} (${oneWay ? first.replace(/ \w+$/, '') : first} to ${last})`;
-}
-
-const measureNames: Readonly<Record<RelativeEffect['measure'], string>> = {
-  'odds-ratio': 'Odds ratio',
-  'risk-ratio': 'Risk ratio',
-  'risk-difference': 'Risk difference',
-};
-
-/** `Odds ratio 0.29 (0.19 to 0.45)`. */
-export function relativeText({ measure, value, lower, upper }: RelativeEffect): string {
-  const write =
-    measure === 'risk-difference'
-      ? (each: number) => each.toFixed(3).replace('-', '\u2212')
-      : (each: number) => ratioText(Math.log(each));
-  return `${measureNames[measure]} ${write(value)} (${write(lower)} to ${write(upper)})`;
 }
 
 const designNames: Readonly<Record<BodyDesign, readonly [one: string, several: string]>> = {

@@ -3,14 +3,13 @@ import type { Interval } from '../../numerics/interval.ts';
 import { scaleNames } from '../../pooling/methodsSentence.ts';
 import type { SitePool } from '../../pooling/poolBySite.ts';
 import type { PooledResult } from '../../pooling/pooledResult.ts';
+import { counted, listed, whole } from '../../wording/words.ts';
 import { methodsDiffer } from '../ratesBySiteTable.ts';
 import { effectivePool } from './effectivePool.ts';
 import type { EventsResults, ManuscriptInput, ScoreResults } from './manuscriptInput.ts';
 import {
   confidence,
-  counted,
   figure,
-  listed,
   percent,
   percentRange,
   predicted,
@@ -18,7 +17,6 @@ import {
   shareOf,
   small,
   typed,
-  whole,
 } from './words.ts';
 import type { Writer } from './writer.ts';
 

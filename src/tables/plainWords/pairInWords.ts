@@ -2,7 +2,7 @@ import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import type { PairEvidence } from '../../comparison/pairs/pairEvidence.ts';
 import { type PeopleBase, peopleAmong, peopleBaseFor } from '../../effects/peopleAmong.ts';
 import type { EventsOutcome } from '../../extraction/protocol.ts';
-import { counted } from '../readings/ratesReading.ts';
+import { agreeing, counted } from '../../wording/words.ts';
 import { aboutInHundred, startLarge, wholeText } from './aboutInHundred.ts';
 import { differenceInWords } from './differenceInWords.ts';
 import { afterSite, siteInSentence } from './siteWords.ts';
@@ -63,6 +63,8 @@ export function pairInWords(
   const base = peopleBaseFor(risks === undefined ? [] : [risks.treatment, risks.comparator]);
   const both = `${siteInSentence[treatment]} against ${siteInSentence[comparator]}`;
   const certainty = certaintyInWords(rating);
+  // A ratio without a risk to apply it to is an estimate, and no number of people.
+  const gap = evidence.pair.pool.natural?.interval === undefined ? 'no estimate' : 'no risk to start from';
   if (risks === undefined)
     return {
       message,
@@ -71,10 +73,10 @@ export function pairInWords(
       opening:
         evidence.studies === 0
           ? 'No study counted it after both.'
-          : `${startLarge(counted(evidence.studies, 'study', 'studies'))} counted it after both and ${evidence.studies === 1 ? 'gives' : 'give'} no estimate.`,
+          : `${startLarge(counted(evidence.studies, 'study', 'studies'))} counted it after both and ${agreeing(evidence.studies, 'gives', 'give')} ${gap}.`,
       risks: [],
       difference: undefined,
-      cell: 'cannot tell: no estimate',
+      cell: `cannot tell: ${gap}`,
       certainty,
       elsewhere: undefined,
     };

@@ -2,8 +2,8 @@ import { peopleAmong } from '../../effects/peopleAmong.ts';
 import type { ArmEvents } from '../../extraction/armEvents.ts';
 import { isReported } from '../../extraction/reported.ts';
 import type { SitePools } from '../../pooling/poolBySite.ts';
+import { counted } from '../../wording/words.ts';
 import { methodsDiffer } from '../ratesBySiteTable.ts';
-import { counted } from '../readings/ratesReading.ts';
 import { nextText, wholeText } from './aboutInHundred.ts';
 import { baseForPools } from './poolInWords.ts';
 

@@ -3,7 +3,7 @@ import type { Review } from '../../../extraction/review.ts';
 import { pooledSites } from '../../../extraction/site.ts';
 import { wholeText } from '../../../tables/plainWords/aboutInHundred.ts';
 import { dayInWords } from '../../../tables/plainWords/siteWords.ts';
-import { counted } from '../../../tables/readings/ratesReading.ts';
+import { counted } from '../../../wording/words.ts';
 import { table } from '../../../tables/table.ts';
 import type { Slide, SlideSentence } from '../slide.ts';
 import { comparingStudies, type OutcomeEvidence, studiesOf } from '../talkEvidence.ts';
