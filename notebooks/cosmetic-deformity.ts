@@ -14,11 +14,14 @@
 // ## What was counted
 //
 // A rate means little before it is known who looked, when, and what counted as a deformity. These choices come
-// from the protocol, written before the results were seen.
+// from the protocol.
 
 // %%
 import {
+  agreeing,
+  armNotesReading,
   bulletList,
+  counted,
   forestPlot,
   funnelPlot,
   heterogeneityTable,
@@ -34,6 +37,7 @@ import {
   poolBySite,
   predictionReading,
   protocolOptions,
+  protocolReading,
   ratesBySiteTable,
   ratesReading,
   selectEvents,
@@ -51,8 +55,8 @@ notebook.needsOutcome('cosmetic-deformity');
 const selection = selectEvents(review, 'cosmetic-deformity');
 notebook.record('selection', selection);
 notebook.show(outcomeTable(selection, { caption: 'The choices behind the count' }));
-notebook.reading`${selection.arms.length} arms report it in a way the protocol accepts;
-  ${selection.leftOut.length} rows of the sheet were not used, and stand below with the reason.`;
+notebook.reading`${counted(selection.arms.length, 'arm')} ${agreeing(selection.arms.length, 'reports', 'report')} it in a way the protocol accepts;
+  ${counted(selection.leftOut.length, 'row')} of the sheet ${agreeing(selection.leftOut.length, 'was', 'were')} not used, and ${agreeing(selection.leftOut.length, 'stands', 'stand')} below with the reason. ${protocolReading(review.protocol)}`;
 
 // %% [markdown]
 // ## The rate at each site
@@ -73,8 +77,9 @@ notebook.reading`${bulletList(ratesReading(pools))}
 
 ${outsideReading(pools)}
 
-The rows are not a comparison: patients were not allotted to a site by chance, so a difference between two
-rows is not what the site does.`;
+${bulletList(armNotesReading(pools, review))}
+
+${pools.notAComparison}`;
 
 // %% [markdown]
 // ## The arms behind it
@@ -156,7 +161,7 @@ notebook.reading`${smallStudiesReading(pools)}`;
 
 // %%
 notebook.show(leftOutTable(selection.leftOut, { caption: 'Rows not used, with the reason' }));
-notebook.reading`${selection.leftOut.length} rows were left out. A count the paper does not give is never read as zero.`;
+notebook.reading`${counted(selection.leftOut.length, 'row')} ${agreeing(selection.leftOut.length, 'was', 'were')} left out. A count the paper does not give is never read as zero.`;
 
 // %% [markdown]
 // ## What we cannot tell

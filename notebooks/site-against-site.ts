@@ -6,7 +6,7 @@
 //
 // **Why it is asked.** Most published answers set single-arm rates beside each other as if patients had been allotted
 // by chance. Here the same question is put to four layers of evidence, and each pair of sites is called established,
-// suggested or unknown by a rule fixed before the results.
+// suggested or unknown by one rule, the same for every pair and every review.
 //
 // **What would change the answer.** Trials that allot the site by chance, of the pairs nobody has compared.
 
@@ -20,9 +20,11 @@
 // %%
 import {
   absoluteEffectsTable,
+  agreeing,
   bulletList,
   comparePairs,
   contrastSingleArms,
+  counted,
   fitNetwork,
   leagueAsTable,
   leagueTable,
@@ -104,7 +106,8 @@ const uncompared = deformity.comparative.pairs
   .filter(({ studies }) => studies.length === 0)
   .map(({ name }) => name);
 const untried = deformity.trials.pairs.filter(({ studies }) => studies.length === 0).map(({ name }) => name);
-notebook.reading`${deformity.network.parts.reduce((sum, { studies }) => sum + studies.length, 0)} studies compare two or
+const comparing = deformity.network.parts.reduce((sum, { studies }) => sum + studies.length, 0);
+notebook.reading`${counted(comparing, 'study', 'studies')} ${agreeing(comparing, 'compares', 'compare')} two or
   more sites. Pairs without any study: ${uncompared.length === 0 ? 'none' : uncompared.join('; ')}. Pairs without a
   randomised trial: ${untried.length === 0 ? 'none' : untried.join('; ')}. Rows of the picture that lie apart are
   comparisons made in other patients, and a way round through them carries that difference along.`;
@@ -153,8 +156,8 @@ numbers; it does not see how well a study was done.`;
 // ## What it means in 100 shoulders
 //
 // A ratio does not tell a patient anything. The table says each pair's pooled ratio as more or fewer in 100, at the risk
-// seen in the second site's arms. Where the interval holds no difference, the number needed to treat runs through
-// infinity.
+// seen in the second site's arms. Where the interval includes no difference, the number needed to treat has no
+// largest value in either direction.
 
 // %%
 notebook.show(
@@ -176,8 +179,8 @@ notebook.reading`A difference of ${material} or more in 100 was set as one that 
 // %% [markdown]
 // ## Revision, in five layers
 //
-// Revisions are rare: many arms have none. Ratios from single studies then hang on the amount added to empty cells, so a
-// network of the counts themselves, which adds nothing, stands beside the others.
+// Where many arms have no revision, ratios from single studies hang on the amount added to empty cells, so a network of
+// the counts themselves, which adds nothing, stands beside the others.
 
 // %%
 const revision = evidenceOn('revision');
@@ -203,15 +206,24 @@ notebook.draw(
     from: [revision, revisionCounts],
   },
 );
-const silent = revisionCounts.leftOut.length;
+const silent = new Set(
+  revision.comparative.pairs.flatMap(({ studies }) =>
+    studies
+      .filter(({ treated, comparator }) => treated.events === 0 && comparator.events === 0)
+      .map(({ study }) => study),
+  ),
+).size;
 notebook.reading`**Established:** ${named(revisionLayers, 'established')}.
   **Suggested:** ${named(revisionLayers, 'suggested')}.
   **Unknown:** ${named(revisionLayers, 'unknown')}.
 
 ${bulletList(siteLayersReading(revisionLayers))}
 
-${silent} comparative studies saw no revision at all. They say that it is rare at both of their sites and nothing on which
-  has fewer.`;
+${
+  silent === 0
+    ? 'Every comparison within a study saw a revision at one of its two sites at least.'
+    : `${counted(silent, 'comparative study', 'comparative studies')} saw no revision at either of two sites. ${agreeing(silent, 'It says', 'They say')} that it is rare at both and nothing on which has fewer.`
+}`;
 
 // %% [markdown]
 // ## Direct and indirect evidence
@@ -241,8 +253,11 @@ notebook.show(
   { from: deformity.network },
 );
 const conflicts = deformity.splits.filter(({ pValue }) => pValue < 0.1);
-notebook.reading`${deformity.splits.length} pairs have both kinds of evidence; in ${conflicts.length} of them the two differ
-  with p below 0.1. With few studies such a test overlooks most conflicts, so a large p is no proof of agreement.`;
+notebook.reading`${
+  deformity.splits.length === 0
+    ? 'No pair has both kinds of evidence, so whether they agree cannot be asked.'
+    : `${counted(deformity.splits.length, 'pair')} ${agreeing(deformity.splits.length, 'has', 'have')} both kinds of evidence; in ${conflicts.length} of them the two differ with p below 0.1. With few studies such a test overlooks most conflicts, so a large p is no proof of agreement.`
+}`;
 
 // %% [markdown]
 // ## All against all, and why ranks are shown last
@@ -273,7 +288,11 @@ if (ranking !== undefined) {
   );
 }
 const wide = ranking?.treatments.filter(({ range }) => range[1] > range[0]).length ?? 0;
-notebook.reading`${wide} of ${ranking?.treatments.length ?? 0} sites could have more than one rank. ${ranksAreNotCertainty}`;
+notebook.reading`${
+  ranking === undefined
+    ? 'No network links two sites, so there is nothing to rank.'
+    : `${wide} of ${counted(ranking.treatments.length, 'site')} could have more than one rank. ${ranksAreNotCertainty}`
+}`;
 
 // %% [markdown]
 // ## Single arms: not a comparison
@@ -287,8 +306,11 @@ notebook.show(
   { from: deformity.selection.arms },
 );
 const misleading = deformity.layers.filter(({ singleArmsMislead }) => singleArmsMislead);
-notebook.reading`${misleading.length === 0 ? 'No pair' : misleading.map(({ name }) => name).join('; ')}: here single arms claim a
-  difference that no comparative layer bears out. More arms make such a claim narrower, not truer.`;
+notebook.reading`${
+  misleading.length === 0
+    ? 'For no pair do single arms claim a difference that no comparative layer bears out.'
+    : `${misleading.map(({ name }) => name).join('; ')}: here single arms claim a difference that no comparative layer bears out. More arms make such a claim narrower, not truer.`
+}`;
 
 // %% [markdown]
 // ## Where mid-groove belongs, and inlay apart from onlay
@@ -340,9 +362,9 @@ for (const part of splitNetwork.parts)
 const moved = deformity.layers.filter(({ verdict }, at) =>
   rules.some(({ layers }) => layers[at]?.verdict !== verdict),
 );
-notebook.reading`${moved.length} of ${deformity.layers.length} pairs are called differently under some mid-groove rule. With
-  inlay and onlay apart the network has ${splitNetwork.parts.length} ${splitNetwork.parts.length === 1 ? 'part' : 'parts'} and
-  ${split.studies.length} studies; arms that do not say which are left aside.`;
+notebook.reading`${moved.length} of ${counted(deformity.layers.length, 'pair')} ${agreeing(moved.length, 'is', 'are')} called differently under some mid-groove rule. With
+  inlay and onlay apart the network has ${counted(splitNetwork.parts.length, 'part')} and
+  ${counted(split.studies.length, 'study', 'studies')}; arms that do not say which are left aside.`;
 
 // %% [markdown]
 // ## What was left out
@@ -355,7 +377,7 @@ notebook.show(
     caption: 'Comparative studies left out of the networks, or arms of them',
   }),
 );
-notebook.reading`${revision.network.leftOut.length} entries concern revision. A study without any event says nothing on a ratio.`;
+notebook.reading`${counted(revision.network.leftOut.length, 'entry', 'entries')} ${agreeing(revision.network.leftOut.length, 'concerns', 'concern')} revision. A study without any event says nothing on a ratio.`;
 
 // %% [markdown]
 // ## The headlines, checked

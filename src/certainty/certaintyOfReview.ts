@@ -1,10 +1,12 @@
 import { comparePair, type PairOptions } from '../comparison/pairs/comparePairs.ts';
 import { contrastSingleArms } from '../comparison/pairs/singleArmContrast.ts';
 import type { Estimate } from '../effects/estimate.ts';
+import type { ArmEvents } from '../extraction/armEvents.ts';
 import type { SelectionDepartures } from '../extraction/eventSelection.ts';
 import type { Review } from '../extraction/review.ts';
 import { selectEvents } from '../extraction/selectEvents.ts';
 import { pooledSites, siteNames } from '../extraction/site.ts';
+import { notesOnArms } from '../pooling/notesOnArms.ts';
 import { checkChoice, checkOptionNames } from '../pooling/optionChecks.ts';
 import { poolBySite } from '../pooling/poolBySite.ts';
 import { poolRates } from '../pooling/poolRates.ts';
@@ -133,13 +135,32 @@ export function certaintyOfReview(
     );
   const decided = (body: BodyOfEvidence, answer: boolean): readonly CertaintyDecision[] =>
     (answer ? options.decisions : undefined) ?? decisionsOfReview(review, question, body.design, answer);
-  return rateCertainty(best.evidence, {
-    rules,
-    decisions: decided(best.evidence.body, true),
-    others: others
-      .filter(({ rating }) => rating.level !== undefined)
-      .map(({ evidence }) => rateCertainty(evidence, { rules, decisions: decided(evidence.body, false) })),
+  const noted = (rating: CertaintyRating): CertaintyRating => ({
+    ...rating,
+    cautions: [...rating.cautions, ...notesOnArms(armsOfBody(rating.body), review)],
   });
+  return noted(
+    rateCertainty(best.evidence, {
+      rules,
+      decisions: decided(best.evidence.body, true),
+      others: others
+        .filter(({ rating }) => rating.level !== undefined)
+        .map(({ evidence }) =>
+          noted(rateCertainty(evidence, { rules, decisions: decided(evidence.body, false) })),
+        ),
+    }),
+  );
+}
+
+/** The arms a body's number rests on: those with weight, or all where none has (an exact interval). None without a number. */
+function armsOfBody({ arms, parts, estimate, relative }: BodyOfEvidence): readonly ArmEvents[] {
+  if (estimate === undefined && relative === undefined) return [];
+  const weighed = parts.filter(({ weight }) => weight > 0);
+  return weighed.length === 0
+    ? arms
+    : arms.filter(({ study, arm }) =>
+        weighed.some((part) => part.study === study && (part.arm === undefined || part.arm === arm)),
+      );
 }
 
 /** Bodies that could answer, strongest design first. */

@@ -45,6 +45,8 @@ export const cautionCodes = [
   'several-bodies',
   'single-arm-contrast',
   'nothing-answers-the-question',
+  'follow-up-span',
+  'shoulders-of-one-patient',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 

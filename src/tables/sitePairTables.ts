@@ -10,13 +10,18 @@ import { type Table, table } from './table.ts';
 
 const signed = (proportion: number): string => signedFixed(100 * proportion, 1);
 
-/** A number needed to treat as printed; through infinity where no effect lies within the interval. */
+/**
+ * A number needed to treat as printed. Where the interval includes no effect it has a smallest value in either direction
+ * and no largest (Altman DG, BMJ 1998;317:1309).
+ */
 export function numberNeededText(needed: NumberNeeded): string {
   if (needed.kind === 'one direction')
     return `${needed.value} (${needed.from} to ${needed.to}) for ${needed.direction}`;
-  const fewer = needed.oneFewer === undefined ? 'no number' : String(needed.oneFewer);
-  const more = needed.oneMore === undefined ? 'no number' : String(needed.oneMore);
-  return `from ${fewer} for one fewer, through infinity, to ${more} for one more`;
+  const ways = [
+    ...(needed.oneFewer === undefined ? [] : [`at least ${needed.oneFewer} for one fewer`]),
+    ...(needed.oneMore === undefined ? [] : [`at least ${needed.oneMore} for one more`]),
+  ];
+  return [...ways, 'no difference is within the interval'].join('; ');
 }
 
 /** What each pair's pooled effect means in 100 shoulders, at each baseline risk. */
