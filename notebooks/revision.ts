@@ -84,7 +84,7 @@ ${outsideReading(pools)}
 
 ${bulletList(armNotesReading(pools, review))}
 
-${pools.notAComparison}`;
+The rows are not a comparison, whatever the design of the studies behind them: each site is pooled by itself, from its own patients.`;
 
 // %% [markdown]
 // ## Revision for any cause, beside it
