@@ -28,7 +28,7 @@ function copyOf(
   for (const [file, change] of Object.entries(changes.sheets ?? {})) {
     const path = join(folder, file);
     const rows = parse(readFileSync(path), { columns: true }) as Cells[];
-    const kept = rows.flatMap((row) => change({ ...row }) ?? []);
+    const kept = rows.map((row) => change({ ...row })).filter((row) => row !== undefined);
     writeFileSync(path, stringify(kept, { header: true, columns: Object.keys(rows[0]!) }));
   }
   const path = join(folder, 'protocol.json');

@@ -45,8 +45,9 @@ function writeOther(
 ): void {
   write.heading('Other information', 'Registration, protocol and reporting');
   if (review.protocol.registered === undefined) {
-    write.ask('24a', 'The review was registered under {0}.', [
-      'registration number and date, whether before results were seen, or a statement that it was not registered',
+    write.ask('24a', 'The review was registered under {0}, {1}.', [
+      'registration number, or a statement that it was not registered',
+      'date, and whether that was before results were seen',
     ]);
     write.ask('24b', 'The protocol can be read at {0}.', ['address of the protocol']);
   } else {

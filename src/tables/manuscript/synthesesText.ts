@@ -1,11 +1,11 @@
-import { siteNames } from '../../extraction/site.ts';
 import type { Interval } from '../../numerics/interval.ts';
 import { scaleNames } from '../../pooling/methodsSentence.ts';
-import { armsInNumber, followUpSpan, isWideSpan, patientsOfArms } from '../../pooling/notesOnArms.ts';
 import type { SitePool } from '../../pooling/poolBySite.ts';
 import type { PooledResult } from '../../pooling/pooledResult.ts';
+import { after } from '../../wording/afterSite.ts';
 import { counted, listed, whole } from '../../wording/words.ts';
 import { methodsDiffer } from '../ratesBySiteTable.ts';
+import { writeArmNotes } from './armNotesText.ts';
 import { effectivePool } from './effectivePool.ts';
 import type { EventsResults, ManuscriptInput, ScoreResults } from './manuscriptInput.ts';
 import {
@@ -20,14 +20,6 @@ import {
   typed,
 } from './words.ts';
 import type { Writer } from './writer.ts';
-
-/** After which treatment: `after subpectoral fixation`, `after tenotomy`. */
-export const after = (site: SitePool['site']): string =>
-  site === 'tenotomy'
-    ? 'after tenotomy'
-    : site === 'top-of-groove'
-      ? 'after fixation at the top of the groove'
-      : `after ${small(siteNames[site])} fixation`;
 
 /** Results of each synthesis: what was in it, the rate at each site, heterogeneity, site against site. */
 export function writeSyntheses(write: Writer, { review, outcomes, scores = [] }: ManuscriptInput): void {
@@ -84,68 +76,6 @@ function writeContributors(write: Writer, { selection }: EventsResults, path: st
       `Not used ${leftOut.length === 1 ? 'was' : 'were'} ${counted(leftOut.length, 'further count')}, each for a stated reason.`,
       // The rows stand there with their reasons; they are behind no number of the text.
       { results: [`${path}.selection.leftOut`] },
-    );
-  }
-}
-
-/** What the rates take as one although it may not be: unlike follow-up, and two shoulders of one patient. */
-function writeArmNotes(
-  write: Writer,
-  { pools }: EventsResults,
-  review: ManuscriptInput['review'],
-  path: string,
-): void {
-  const behind = pools.sites.flatMap(({ site, pool }, index) =>
-    pool.headline === undefined
-      ? []
-      : [{ site, arms: armsInNumber(pool), path: `${path}.sites.${index}.pool` }],
-  );
-  const spans = behind.map((each) => ({ ...each, span: followUpSpan(each.arms) }));
-  const unlike = spans.filter(({ span }) => isWideSpan(span) || span.silent > 0);
-  if (unlike.length > 0) {
-    const texts = unlike.map(({ site, span: { shortest, longest, silent } }) => {
-      const range =
-        shortest === undefined
-          ? 'not reported'
-          : shortest === longest
-            ? `${shortest} months`
-            : `${shortest} to ${longest} months`;
-      return `${range} ${after(site)}${silent === 0 || shortest === undefined ? '' : ` (not reported for ${counted(silent, 'arm')})`}`;
-    });
-    write.say(
-      '20b',
-      `Each rate takes as one proportion arms that were followed for unlike or unknown times: ${listed(texts)}.`,
-      {
-        rows: unlike.flatMap(({ arms }) => arms.map(({ row }) => row)),
-        results: unlike.map((each) => each.path),
-      },
-    );
-  }
-  const patients = behind.map((each) => ({ ...each, patients: patientsOfArms(each.arms, review) }));
-  const shared = patients.filter(({ patients: { more, unknown } }) => more.length + unknown.length > 0);
-  if (shared.length > 0) {
-    const texts = shared.map(({ site, arms, patients: { more, unknown, ...sums } }) => {
-      const facts = [
-        ...(more.length === 0
-          ? []
-          : [
-              `more shoulders than patients in ${more.length} of ${counted(arms.length, 'arm')} (${whole(sums.shoulders)} of ${whole(sums.patients)})`,
-            ]),
-        ...(unknown.length === 0
-          ? []
-          : [
-              `patients not reported beside shoulders in ${unknown.length} of ${counted(arms.length, 'arm')}`,
-            ]),
-      ];
-      return `${listed(facts)} ${after(site)}`;
-    });
-    write.say(
-      '20b',
-      `Shoulders were analysed as independent, although two may be of one patient: ${texts.join('; ')}.`,
-      {
-        rows: shared.flatMap(({ arms }) => arms.map(({ row }) => row)),
-        results: shared.map((each) => each.path),
-      },
     );
   }
 }
