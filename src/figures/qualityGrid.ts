@@ -167,7 +167,9 @@ export function readingOf(judgement: InstrumentJudgement): string {
   const overall = typed ?? derived;
   const detail =
     sum !== undefined
-      ? `${sum.points}${open > 0 ? ` to ${sum.most}` : ''} of ${sum.maximum}`
+      ? open === items.length
+        ? 'no item judged'
+        : `${sum.points}${open > 0 ? ` to ${sum.most}` : ''} of ${sum.maximum}`
       : overall === undefined
         ? `${open} not judged`
         : `${overall}${overridden ? ', overridden' : ''}`;

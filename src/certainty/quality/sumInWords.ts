@@ -32,10 +32,11 @@ export function judgedSum({
   if (sum === undefined) return undefined;
   const open = items.filter(({ answer }) => answer === undefined);
   const left = open.reduce((all, { item }) => all + Math.max(...answersTo(instrument, item).map(Number)), 0);
+  const points = items.reduce((all, { answer }) => all + Number(answer ?? 0), 0);
   return {
-    points: sum.points,
+    points,
     judgedMaximum: sum.maximum - left,
-    most: sum.points + left,
+    most: points + left,
     maximum: sum.maximum,
     unjudged: open.length,
     items: items.length,
