@@ -163,7 +163,7 @@ if (network !== undefined && network.length > 0) {
       ['very low', 'low', 'moderate', 'high'].indexOf(alone ?? '')
     );
   }).length;
-  notebook.reading`The network makes ${surer} of ${network.length} pairs surer than the studies of the pair alone. Its parts are
+  notebook.reading`The network makes ${surer} of ${counted(network.length, 'pair')} surer than the studies of the pair alone. Its parts are
     rated before their imprecision, so a part can stand higher here than in the table above.`;
 } else notebook.reading`No network links the sites for this outcome.`;
 

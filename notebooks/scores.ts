@@ -35,6 +35,7 @@ import {
   pooledSites,
   probabilityDifferenceExceeds,
   selectScores,
+  signedFixed,
   siteNames,
   table,
 } from '../src/index.ts';
@@ -115,7 +116,7 @@ const onScale = (range: Interval | undefined, scale: { minimum: number; maximum:
       }
     : range;
 const limits = (range: Interval | undefined) =>
-  range ? `${range.lower.toFixed(1)} to ${range.upper.toFixed(1)}` : 'no answer';
+  range ? `${signedFixed(range.lower, 1)} to ${signedFixed(range.upper, 1)}` : 'no answer';
 interface SiteMean {
   readonly site: (typeof pooledSites)[number];
   readonly pool: PooledResult;
@@ -174,7 +175,7 @@ for (const { outcome, first, bySite } of means) {
       rows: bySite.map(({ site, pool }) => ({
         site: siteNames[site],
         mean: pool.mean
-          ? `${pool.mean.value.toFixed(1)} (${pool.mean.interval.lower.toFixed(1)} to ${pool.mean.interval.upper.toFixed(1)})`
+          ? `${signedFixed(pool.mean.value, 1)} (${signedFixed(pool.mean.interval.lower, 1)} to ${signedFixed(pool.mean.interval.upper, 1)})`
           : 'no answer',
         next: limits(onScale(pool.prediction, first.range)),
         studies: pool.studies,
@@ -190,7 +191,7 @@ notebook.reading`${bulletList(
     const sorted = [...known].sort((a, b) => a.value - b.value);
     const [lowest, highest] = [sorted[0], sorted[sorted.length - 1]];
     return lowest && highest
-      ? `${outcome.name}: pooled means run from ${lowest.value.toFixed(1)} (${siteNames[lowest.site]}) to ${highest.value.toFixed(1)} (${siteNames[highest.site]}). Who was operated on, and when they were asked, differs between sites.`
+      ? `${outcome.name}: pooled means run from ${signedFixed(lowest.value, 1)} (${siteNames[lowest.site]}) to ${signedFixed(highest.value, 1)} (${siteNames[highest.site]}). Who was operated on, and when they were asked, differs between sites.`
       : `${outcome.name}: no site can be pooled.`;
   }),
 )}`;
@@ -268,7 +269,7 @@ notebook.show(
         outcome: outcome.name,
         pair: `${siteNames[treated]} − ${siteNames[comparator]}`,
         difference: pool.mean
-          ? `${pool.mean.value.toFixed(1)} (${pool.mean.interval.lower.toFixed(1)} to ${pool.mean.interval.upper.toFixed(1)})`
+          ? `${signedFixed(pool.mean.value, 1)} (${signedFixed(pool.mean.interval.lower, 1)} to ${signedFixed(pool.mean.interval.upper, 1)})`
           : 'no answer',
         studies: pool.studies,
         first: chance(answer?.treatedBetter),

@@ -1,6 +1,7 @@
 import type { InstrumentJudgement, StudyQuality } from '../certainty/quality/studyQuality.ts';
 import { judgedSum } from '../certainty/quality/sumInWords.ts';
 import { answersTo, type JudgementTool } from '../extraction/sheets/judgementsSheet.ts';
+import { counted } from '../wording/words.ts';
 import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
@@ -192,5 +193,5 @@ function describe(quality: readonly StudyQuality[]): string {
       ? `${label}: not judged.`
       : `${label}, ${judgement.instrument}: ${readingOf(judgement)}.`,
   );
-  return `${quality.length} studies by items of their instruments. ${rows.join(' ')}`;
+  return `${counted(quality.length, 'study', 'studies')} by items of their instruments. ${rows.join(' ')}`;
 }

@@ -1,11 +1,10 @@
+import { counted } from '../wording/words.ts';
 import type { BinomialNormalFit } from './binomialNormalFit.ts';
 import { correctionText, intervalText, levelText, modelText, scaleNames } from './methodsSentence.ts';
 import { harmonicMeanTotal } from './naturalSummary.ts';
 import type { RateHeadline } from './pooledRate.ts';
 import type { PooledResult } from './pooledResult.ts';
 import type { ResolvedRatePoolOptions } from './ratePoolOptions.ts';
-
-const plural = (count: number, one: string, many: string): string => `${count} ${count === 1 ? one : many}`;
 
 /** One sentence naming every choice behind a pooled rate, ready for a methods section. */
 export function rateMethodsSentence(facts: {
@@ -20,14 +19,14 @@ export function rateMethodsSentence(facts: {
   const { options, twoStep, oneStep, headline } = facts;
   const level = levelText(options.level);
   if (facts.arms === 0) return 'No arm reported this outcome, so tenosite pooled nothing.';
-  const studies = plural(facts.studies, 'study', 'studies');
-  const from = facts.arms === facts.studies ? studies : `${facts.arms} arms of ${studies}`;
+  const studies = counted(facts.studies, 'study', 'studies');
+  const from = facts.arms === facts.studies ? studies : `${counted(facts.arms, 'arm')} of ${studies}`;
   if (headline?.basis === 'exact') {
-    return `As ${headline.rate === 1 ? 'all' : 'none'} of the ${facts.shoulders} shoulders in ${from} had the event, the shoulders were combined with tenosite and described by an exact (Clopper-Pearson) ${level} interval instead of a pooled rate.`;
+    return `As ${headline.rate === 1 ? 'all' : 'none'} of the ${counted(facts.shoulders, 'shoulder')} in ${from} had the event, the shoulders were combined with tenosite and described by an exact (Clopper-Pearson) ${level} interval instead of a pooled rate.`;
   }
   const leftOut =
     twoStep.leftOut.length > 0
-      ? `, leaving out ${plural(twoStep.leftOut.length, 'arm', 'arms')} without a finite value on that scale,`
+      ? `, leaving out ${counted(twoStep.leftOut.length, 'arm')} without a finite value on that scale,`
       : '';
   const quadrature =
     oneStep.quadrature === 'trapezoidal'

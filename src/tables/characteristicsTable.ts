@@ -4,6 +4,7 @@ import { classifySite } from '../extraction/classifySite.ts';
 import { isReported, type Reported } from '../extraction/reported.ts';
 import type { Review, StudyRow } from '../extraction/review.ts';
 import { siteNames } from '../extraction/site.ts';
+import { counted } from '../wording/words.ts';
 import { reportedCell, type Table, type TableRow, table } from './table.ts';
 
 const silent = 'not reported';
@@ -45,7 +46,7 @@ export function characteristicsTable(
     });
   }
   return table({
-    caption: options.caption ?? `Characteristics of the ${review.studies.length} reports`,
+    caption: options.caption ?? `Characteristics of the ${counted(review.studies.length, 'report')}`,
     columns: [
       { key: 'study', heading: 'Study' },
       { key: 'design', heading: 'Design' },

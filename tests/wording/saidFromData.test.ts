@@ -4,14 +4,18 @@ import { certaintyOfReview } from '../../src/certainty/certaintyOfReview.ts';
 import { studyQuality } from '../../src/certainty/quality/studyQuality.ts';
 import type { Review } from '../../src/extraction/review.ts';
 import { readingOf } from '../../src/figures/qualityGrid.ts';
+import { poolRates } from '../../src/pooling/poolRates.ts';
 import { manuscriptResults } from '../../src/publishing/manuscript/manuscriptResults.ts';
 import { checkClaim } from '../../src/robustness/claims/checkClaim.ts';
 import { characteristicsTable } from '../../src/tables/characteristicsTable.ts';
 import { manuscriptText } from '../../src/tables/manuscript/manuscriptText.ts';
 import { qualityTable } from '../../src/tables/qualityTable.ts';
+import { sizeTestReading } from '../../src/tables/readings/whatWouldChangeReading.ts';
 import { summaryOfFindings } from '../../src/tables/summaryOfFindings.ts';
 import { tableToText } from '../../src/tables/tableToText.ts';
+import type { SiteChanges } from '../../src/tables/whatWouldChangeTable.ts';
 import { demoFiles, reviewOf } from '../publishing/talk/reviews.ts';
+import { makeArms } from '../tables/makeArms.ts';
 
 const demo = demoFiles();
 const plain = (text: string): string => text.replaceAll('\u00a0', ' ');
@@ -148,6 +152,50 @@ describe('an odds ratio without a risk to say it at', () => {
     const text = tableToText(summaryOfFindings(review.protocol, [rating])).replace(/\s+/g, ' ');
     expect(text).toContain('Odds ratio 3.37');
     expect(text).not.toContain('no estimate');
+  });
+});
+
+describe('a test of small arms against large ones', () => {
+  const answer = (pValue: number | undefined) =>
+    ({
+      name: 'Subpectoral',
+      studies: 12,
+      changes: {
+        sizeTest: { kind: 'regression-test', pValue, line: { slope: { value: 0.1 } } },
+      },
+    }) as unknown as SiteChanges;
+
+  it('that shows no lean is not said to show that there is none', () => {
+    const [text] = sizeTestReading([answer(0.5)]);
+    expect(text).not.toMatch(/no different story/);
+    expect(text).toContain(
+      'do not show small arms to differ from large ones (Subpectoral); they cannot exclude it',
+    );
+  });
+
+  it('that has no answer is not counted among those that show nothing', () => {
+    const [text] = sizeTestReading([answer(undefined)]);
+    expect(text).toBe('The test has no answer at: Subpectoral.');
+  });
+
+  it('is said so in the reasons of a certainty, too', () => {
+    const evidence = certaintyOfReview(reviewOf(demo), {
+      kind: 'rate',
+      outcome: 'cosmetic-deformity',
+      site: 'suprapectoral',
+    })
+      .domains.flatMap((each) => each.evidence)
+      .join(' ');
+    expect(evidence).not.toContain('no lean shows');
+    expect(evidence).toContain('which does not show a lean and cannot exclude one');
+  });
+});
+
+describe('a count of one', () => {
+  it('has a noun in the singular', () => {
+    const { cautions, methodsSentence } = poolRates(makeArms('subpectoral', [[0, 1]]));
+    expect(cautions.map(({ message }) => message).join(' ')).toContain('None of 1 shoulder had');
+    expect(methodsSentence).toContain('none of the 1 shoulder in 1 study');
   });
 });
 

@@ -121,7 +121,7 @@ function ofRate(
   const needed = shouldersToKnow(estimate, material);
   const short = shoulders < needed;
   evidence.push(
-    `${events} events in ${shoulders} shoulders; ${needed} are needed to know such a rate to within ${hundredText(material)} in 100.`,
+    `${counted(events, 'event')} in ${counted(shoulders, 'shoulder')}; ${needed} are needed to know such a rate to within ${hundredText(material)} in 100.`,
   );
   return { proposed: levelsDown(levels === 0 && short ? 1 : levels, 3), evidence };
 }

@@ -78,7 +78,7 @@ function armSentences({ claim, comparison }: Parts): string[] {
         : `${notShown} No change of up to ${counted(fragility.searched, 'shoulder')} would make it show one.`
       : fragility.differs
         ? `The difference hangs on ${counted(fragility.fewest, 'shoulder')}: had so many gone the other way, the test would not show one.`
-        : `${notShown} Had ${counted(fragility.fewest, 'shoulder')} gone the other way, it would.`;
+        : `${notShown} Had ${counted(fragility.fewest, 'shoulder')} gone the other way, it would show one.`;
   const lopsided = !balance.lopsided
     ? []
     : [
