@@ -17,6 +17,7 @@
 
 // %%
 import {
+  answersOf,
   bulletList,
   checkClaim,
   claimPicture,
@@ -25,11 +26,8 @@ import {
   informationTable,
   type NamedInformation,
   openNotebook,
-  poolBySite,
   prose,
-  protocolOptions,
   readClaim,
-  selectEvents,
   shouldersNeeded,
   siteNames,
   table,
@@ -39,7 +37,7 @@ const typed: string = '';
 const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 notebook.needsOutcome('revision');
-const selection = selectEvents(review, 'revision');
+const { selection } = answersOf(review).counts('revision');
 const { level } = review.protocol.analysis;
 const candidates = [...selection.arms].sort(
   (a, b) => a.events / a.total - b.events / b.total || b.total - a.total,
@@ -151,8 +149,7 @@ notebook.reading`Arms that report revision: ${selection.arms.length}. Large enou
 const rows = review.protocol.outcomes
   .filter((outcome) => outcome.kind === 'events')
   .map((outcome): NamedInformation => {
-    const { arms } = selectEvents(review, outcome.id);
-    const pools = poolBySite(arms, protocolOptions(review.protocol, outcome));
+    const { arms, pools } = answersOf(review).counts(outcome.id);
     const baseline = pools.sites.find(({ site }) => site === 'tenotomy')?.pool.headline?.rate;
     const trials = arms.filter(({ design }) => design === 'randomised trial');
     const released = new Set(trials.filter(({ site }) => site === 'tenotomy').map(({ study }) => study));

@@ -46,6 +46,8 @@ if (
 const fixed = protocol.sites.filter((site) => site !== 'tenotomy');
 const pairs = fixed.map((site) => [site, 'tenotomy'] as const);
 const evidence = evidenceOfReview(review, { pairs, forests: false });
+const takeAgain = evidence.openDecisions?.sentence;
+if (takeAgain !== undefined) notebook.reading`**${takeAgain}**`;
 notebook.show(rateFindings(protocol, evidence.rates), { name: 'rates' });
 const levelsOf = (ratings: typeof evidence.rates) =>
   [...[...certaintyLevels].reverse(), undefined]

@@ -19,6 +19,7 @@
 // %%
 import {
   agreeing,
+  answersOf,
   armNotesReading,
   bulletList,
   counted,
@@ -36,7 +37,6 @@ import {
   outsideReading,
   poolBySite,
   predictionReading,
-  protocolOptions,
   protocolReading,
   ratesBySiteTable,
   ratesReading,
@@ -52,7 +52,7 @@ import {
 const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 notebook.needsOutcome('groove-pain');
-const selection = selectEvents(review, 'groove-pain');
+const { selection, options, pools } = answersOf(review).counts('groove-pain');
 notebook.record('selection', selection);
 notebook.show(outcomeTable(selection, { caption: 'The choices behind the count' }));
 notebook.reading`${counted(selection.arms.length, 'arm')} ${agreeing(selection.arms.length, 'reports', 'report')} it in a way the protocol accepts;
@@ -65,8 +65,6 @@ notebook.reading`${counted(selection.arms.length, 'arm')} ${agreeing(selection.a
 // same in numbers.
 
 // %%
-const options = protocolOptions(review.protocol, selection.outcome);
-const pools = poolBySite(selection.arms, options);
 notebook.record('pools', pools);
 notebook.draw(
   (frame) => forestPlot(pools, { ...frame, title: `${selection.outcome.name}, per 100 shoulders` }),

@@ -18,24 +18,22 @@
 // %%
 import {
   agreeing,
+  answersOf,
   bulletList,
-  type CertaintyQuestion,
-  certaintyOfReview,
   certaintyOverview,
   certaintySteps,
   counted,
   fitNetwork,
   networkFromCounts,
   networkRatingTable,
+  openDecisions,
   openNotebook,
   pooledSites,
-  poolRates,
-  protocolOptions,
   qualityGrid,
   qualityTable,
   questionText,
   rateNetworkEstimate,
-  selectEvents,
+  ratingsOf,
   splitNodes,
   studyQuality,
 } from '../src/index.ts';
@@ -43,10 +41,14 @@ import {
 const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 const countedOutcomes = review.protocol.outcomes.filter((outcome) => outcome.kind === 'events');
-const decidedOn = countedOutcomes.filter(({ id }) => review.certainty.some(({ outcome }) => outcome === id));
+const decidedOn = countedOutcomes.filter(({ id }) =>
+  review.certainty.some(({ outcome, levels }) => outcome === id && levels !== 'not reported'),
+);
 // Every outcome somebody decided on; without decisions the first three of the protocol.
 const outcomes = decidedOn.length > 0 ? decidedOn : countedOutcomes.slice(0, 3);
 if (outcomes.length === 0) notebook.skip('no outcome is counted as events');
+const open = openDecisions(review);
+if (open.sentence !== undefined) notebook.reading`**${open.sentence}**`;
 const quality = studyQuality(review);
 notebook.record('quality', { quality }, { supporting: true });
 notebook.draw((frame) => qualityGrid(quality, frame), {
@@ -67,15 +69,8 @@ notebook.reading`Of ${counted(quality.length, 'study', 'studies')}, read as of l
 // certainty and by size. They describe and recommend nothing.
 
 // %%
-const questions = outcomes.flatMap(({ id: outcome }): CertaintyQuestion[] => [
-  ...pooledSites.map((site) => ({ kind: 'rate', outcome, site }) as const),
-  ...pooledSites.flatMap((site, at) =>
-    pooledSites
-      .slice(at + 1)
-      .map((comparator) => ({ kind: 'comparison', outcome, site, comparator }) as const),
-  ),
-]);
-const ratings = questions.map((question) => certaintyOfReview(review, question));
+const answers = answersOf(review);
+const ratings = ratingsOf(answers);
 const rates = ratings.filter(({ question }) => question.kind === 'rate');
 const pairs = ratings.filter(({ question }) => question.kind === 'comparison');
 notebook.record('ratings', ratings, { supporting: true });
@@ -134,8 +129,7 @@ notebook.reading`${bulletList(
 const [first] = outcomes;
 const network = first === undefined ? undefined : networkOf(first);
 function networkOf(outcome: NonNullable<typeof first>) {
-  const { arms } = selectEvents(review, outcome.id);
-  const pooling = protocolOptions(review.protocol, outcome);
+  const { arms, options: pooling, pools } = answers.counts(outcome.id);
   const { studies, leftOut } = networkFromCounts(arms, { zeroEvents: pooling.zeroEvents ?? 'leave-out' });
   const fit = fitNetwork(studies, { order: pooledSites, leftOut, level: pooling.level ?? 0.95 });
   const splits = fit.parts.flatMap((part) => splitNodes(part, fit.options));
@@ -145,10 +139,7 @@ function networkOf(outcome: NonNullable<typeof first>) {
     const linked = fit.parts.some(
       ({ treatments }) => treatments.includes(site) && treatments.includes(comparator),
     );
-    const risk = poolRates(
-      arms.filter((arm) => arm.site === comparator),
-      pooling,
-    ).headline?.rate;
+    const risk = pools.sites.find((each) => each.site === comparator)?.pool.headline?.rate;
     if (!linked || risk === undefined || !(risk > 0 && risk < 1)) return [];
     const baseline = { risk, source: 'arms at the comparator site, pooled' };
     return [rateNetworkEstimate(fit, { site, comparator }, pairs, { outcome, baseline, splits })];

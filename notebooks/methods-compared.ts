@@ -18,6 +18,7 @@
 
 // %%
 import {
+  answersOf,
   bulletList,
   compareMethods,
   counted,
@@ -27,9 +28,6 @@ import {
   openNotebook,
   percentDigits,
   percentLimits,
-  poolBySite,
-  protocolOptions,
-  selectEvents,
   type Table,
   table,
 } from '../src/index.ts';
@@ -39,11 +37,9 @@ const { review } = notebook;
 notebook.needsOutcome('cosmetic-deformity', 'revision');
 
 const questioned = ['cosmetic-deformity', 'revision'].flatMap((id) => {
-  const selection = selectEvents(review, id);
-  const options = protocolOptions(review.protocol, selection.outcome);
+  const { selection, options, pools } = answersOf(review).counts(id);
   const spreadOf = (pool: (typeof pools.sites)[number]['pool']) =>
     pool.twoStep.heterogeneity?.betweenStudyVarianceInterval?.upper ?? 0;
-  const pools = poolBySite(selection.arms, options);
   const [hardest] = [...pools.sites]
     .filter(({ pool }) => pool.studies >= 3 && pool.events > 0)
     .sort((a, b) => spreadOf(b.pool) - spreadOf(a.pool));

@@ -18,16 +18,14 @@
 // %%
 import {
   agreeing,
+  answersOf,
   armNotesReading,
   bulletList,
   cautionsReading,
   counted,
   openNotebook,
   overviewTable,
-  poolBySite,
-  protocolOptions,
   ratesBySiteTable,
-  selectEvents,
   sitesOverview,
 } from '../src/index.ts';
 
@@ -36,8 +34,8 @@ const { review } = notebook;
 const outcomes = review.protocol.outcomes
   .filter((outcome) => outcome.kind === 'events')
   .map((outcome) => {
-    const { arms, leftOut, departures } = selectEvents(review, outcome.id);
-    const pools = poolBySite(arms, protocolOptions(review.protocol, outcome));
+    const { selection, pools } = answersOf(review).counts(outcome.id);
+    const { leftOut, departures } = selection;
     return { name: outcome.name, departures, leftOut, pools };
   })
   .filter(({ pools }) => pools.sites.some(({ pool }) => pool.arms.length > 0));

@@ -16,6 +16,7 @@
 
 // %%
 import {
+  answersOf,
   bulletList,
   counted,
   intervalRows,
@@ -25,16 +26,13 @@ import {
   type PooledRate,
   percentDigits,
   percentLimits,
-  poolBySite,
   poolOneArm,
   poolTwoArms,
   posteriorBinomialNormal,
   priorSensitivity,
   probabilityRateBelow,
   probabilityRateExceeds,
-  protocolOptions,
   rateInterval,
-  selectEvents,
   shouldersToRuleOut,
   type TwoArmMeasure,
   type TwoArmMethodName,
@@ -77,8 +75,7 @@ ${bulletList(wanted.map((rate) => `${shouldersToRuleOut(rate)} shoulders for ${p
 // without an event, or left out, is said below.
 
 // %%
-const selection = selectEvents(review, 'revision');
-const pools = poolBySite(selection.arms, protocolOptions(review.protocol, selection.outcome));
+const { selection, pools } = answersOf(review).counts('revision');
 const perShoulder = oneArmMethodNames.filter((name) => !oneArmMethods[name].needsFollowUp);
 const perYear = oneArmMethodNames.filter((name) => oneArmMethods[name].needsFollowUp);
 const fits = pools.sites

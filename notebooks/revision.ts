@@ -19,6 +19,7 @@
 // %%
 import {
   agreeing,
+  answersOf,
   armNotesReading,
   bulletList,
   counted,
@@ -36,7 +37,6 @@ import {
   outsideReading,
   poolBySite,
   predictionReading,
-  protocolOptions,
   protocolReading,
   ratesBySiteTable,
   ratesReading,
@@ -52,8 +52,9 @@ import {
 const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 notebook.needsOutcome('revision', 'any-revision');
-const biceps = selectEvents(review, 'revision');
-const anyCause = selectEvents(review, 'any-revision');
+const answers = answersOf(review);
+const { selection: biceps, options, pools } = answers.counts('revision');
+const { selection: anyCause, pools: anyPools } = answers.counts('any-revision');
 notebook.record('selection', { biceps, anyCause });
 notebook.show(outcomeTable(biceps, { caption: `The choices behind the count: ${biceps.outcome.name}` }));
 notebook.show(outcomeTable(anyCause, { caption: `The choices behind the count: ${anyCause.outcome.name}` }));
@@ -66,8 +67,6 @@ notebook.reading`${counted(biceps.arms.length, 'arm')} ${agreeing(biceps.arms.le
 // The headline. Where rates are low, a picture shows mostly how little a single arm can say.
 
 // %%
-const options = protocolOptions(review.protocol, biceps.outcome);
-const pools = poolBySite(biceps.arms, options);
 notebook.record('pools', { name: biceps.outcome.name, ...pools });
 notebook.draw(
   (frame) => forestPlot(pools, { ...frame, title: `${biceps.outcome.name}, per 100 shoulders` }),
@@ -93,8 +92,6 @@ The rows are not a comparison, whatever the design of the studies behind them: e
 // which is why it must not stand in for the headline.
 
 // %%
-const anyOptions = protocolOptions(review.protocol, anyCause.outcome);
-const anyPools = poolBySite(anyCause.arms, anyOptions);
 notebook.record('pools, any cause', { name: anyCause.outcome.name, ...anyPools });
 notebook.draw(
   (frame) => forestPlot(anyPools, { ...frame, title: `${anyCause.outcome.name}, per 100 shoulders` }),

@@ -5,8 +5,8 @@
 // revisions: and how firmly is that known?
 //
 // **Why it is asked.** Most published answers set single-arm rates beside each other as if patients had been allotted
-// by chance. Here the same question is put to four layers of evidence, and each pair of sites is called established,
-// suggested or unknown by one rule, the same for every pair and every review.
+// by chance. Here the same question is put to four layers of evidence, and what may be said of each pair is the answer to
+// its question: from one body of studies, with how sure one may be.
 //
 // **What would change the answer.** Trials that allot the site by chance, of the pairs nobody has compared.
 
@@ -19,13 +19,14 @@
 
 // %%
 import {
+  type AnsweredLayers,
   absoluteEffectsTable,
   agreeing,
+  answersOf,
   bulletList,
-  comparePairs,
-  contrastSingleArms,
   counted,
   fitNetwork,
+  layersOfEvidence,
   leagueAsTable,
   leagueTable,
   leftOutTable,
@@ -39,20 +40,13 @@ import {
   networkRanks,
   networkTransitivity,
   openNotebook,
-  type PairLayers,
-  penalisedNetwork,
-  poolBySite,
   pooledSites,
-  protocolOptions,
   ranksAreNotCertainty,
   rankTreatments,
   type SelectionDepartures,
-  selectEvents,
   singleArmTable,
-  siteLayers,
   siteLayersReading,
   siteNames,
-  splitNodes,
   table,
   transitivity,
   transitivityTable,
@@ -62,27 +56,13 @@ const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 notebook.needsOutcome('cosmetic-deformity', 'revision');
 
-/** Every layer of evidence on one outcome, from one way of selecting arms. */
-const evidenceOn = (outcome: string, departures: SelectionDepartures = {}) => {
-  const selection = selectEvents(review, outcome, departures);
-  const trialArms = selectEvents(review, outcome, { ...departures, designs: ['randomised trial'] }).arms;
-  const rates = protocolOptions(review.protocol, selection.outcome);
-  const { zeroEvents = 'leave-out', level = 0.95, model = 'random-effects' } = rates;
-  const pooling = {
-    zeroEvents,
-    level,
-    model,
-    betweenStudyVariance: rates.betweenStudyVariance ?? 'dersimonian-laird',
-    interval: rates.interval ?? 'wald',
-  } as const;
-  const { studies, leftOut } = networkFromCounts(selection.arms, { zeroEvents });
-  const network = fitNetwork(studies, { model, level, order: pooledSites, leftOut });
-  const trials = comparePairs(trialArms, pooling);
-  const comparative = comparePairs(selection.arms, pooling);
-  const singleArms = contrastSingleArms(poolBySite(selection.arms, rates));
-  const splits = network.parts.flatMap((part) => splitNodes(part, network.options));
-  const evidence = { trials, comparative, network, splits, singleArms };
-  return { ...evidence, selection, layers: siteLayers(evidence) };
+/** Every layer of evidence on one outcome beside the answers, from one way of selecting arms. */
+const evidenceOn = (outcome: string, selection: SelectionDepartures = {}) => {
+  const answers = answersOf(review, Object.keys(selection).length === 0 ? {} : { selection });
+  return {
+    ...answers.counts(outcome),
+    ...layersOfEvidence(answers, outcome, { counts: outcome === 'revision' }),
+  };
 };
 
 const deformity = evidenceOn('cosmetic-deformity');
@@ -102,8 +82,8 @@ notebook.draw((frame) => networkTransitivity(alike, { ...frame }), {
   from: deformity.network,
 });
 notebook.show(transitivityTable(alike), { from: deformity.network });
-const uncompared = deformity.comparative.pairs
-  .filter(({ studies }) => studies.length === 0)
+const uncompared = deformity.layers
+  .filter(({ answer }) => answer?.body === 'series against series')
   .map(({ name }) => name);
 const untried = deformity.trials.pairs.filter(({ studies }) => studies.length === 0).map(({ name }) => name);
 const comparing = deformity.network.parts.reduce((sum, { studies }) => sum + studies.length, 0);
@@ -115,7 +95,7 @@ notebook.reading`${counted(comparing, 'study', 'studies')} ${agreeing(comparing,
 // %% [markdown]
 // ## Deformity, in four layers
 //
-// The same pair, asked of randomised trials only, of every study with both arms, of the network (which adds what other
+// The same pair, asked of randomised trials, of other studies with both arms, of the network (which adds what other
 // sites tell by the way), and of single arms. The last is no comparison; it stands here to show what it would have made
 // one believe.
 
@@ -135,40 +115,39 @@ notebook.draw(
     from: deformity,
   },
 );
-const named = (pairs: readonly PairLayers[], verdict: PairLayers['verdict']): string => {
-  const names = pairs
-    .filter((pair) => pair.verdict === verdict)
-    .map(({ name, direction }) => (direction === undefined ? name : `${name} (${direction} at the first)`));
-  return names.length === 0 ? 'none' : names.join('; ');
+const told = (pairs: readonly AnsweredLayers[]): string => {
+  const names = pairs.flatMap(({ name, answer }) =>
+    answer === undefined || ['cannot be told', 'not rated'].includes(answer.verdict)
+      ? []
+      : [`${name} (${answer.verdict}, ${answer.certainty.level} certainty)`],
+  );
+  return names.length === 0 ? 'no pair' : names.join('; ');
 };
-notebook.reading`**Established:** ${named(deformity.layers, 'established')}.
-  **Suggested:** ${named(deformity.layers, 'suggested')}.
-  **Unknown:** ${named(deformity.layers, 'unknown')}.
+notebook.reading`**Something may be said of:** ${told(deformity.layers)}. Of every other pair it cannot be told.
 
 ${bulletList(siteLayersReading(deformity.layers))}
 
-Established asks for two or more randomised trials that together exclude no difference, a network on the same side, and
-no conflict between direct and indirect evidence. Suggested means a difference shows without all of that; cohorts may
-show one because surgeons chose. Unknown means that we cannot tell: it does not mean alike. The rule weighs designs and
-numbers; it does not see how well a study was done.`;
+What may be said follows from where the whole interval of the difference lies against the smallest difference that
+matters, and from how sure one may be: at very low certainty nothing is said. That it cannot be told does not mean that
+the sites are alike.`;
 
 // %% [markdown]
 // ## What it means in 100 shoulders
 //
 // A ratio does not tell a patient anything. The table says each pair's pooled ratio as more or fewer in 100, at the risk
-// seen in the second site's arms. Where the interval includes no difference, the number needed to treat has no
-// largest value in either direction.
+// seen in the second site's arms. Where the interval holds no difference, no single number needed to treat can be given,
+// and one is given for either direction.
 
 // %%
 notebook.show(
-  absoluteEffectsTable(deformity.comparative, {
-    caption: 'Deformity: the difference in 100 shoulders, all comparative studies',
+  absoluteEffectsTable(deformity.answered, {
+    caption: 'Deformity: the difference in 100 shoulders, from the studies that answer',
   }),
 );
 const material = deformity.selection.outcome.thresholdsPer100.materialDifference;
-const reaches = (pair: (typeof deformity.comparative.pairs)[number]): boolean =>
-  pair.absolute.some(({ difference }) => 100 * Math.max(-difference.lower, difference.upper) >= material);
-const measured = deformity.comparative.pairs.filter(({ absolute }) => absolute.length > 0);
+const reaches = ({ answer }: AnsweredLayers): boolean =>
+  answer?.quoted !== undefined && Math.max(-answer.quoted.lower, answer.quoted.upper) >= material;
+const measured = deformity.layers.filter(({ answer }) => answer?.quoted !== undefined);
 const open = measured.filter(reaches).map(({ name }) => name);
 const closed = measured.filter((pair) => !reaches(pair)).map(({ name }) => name);
 notebook.reading`A difference of ${material} or more in 100 was set as one that matters. Still compatible with such a
@@ -184,11 +163,7 @@ notebook.reading`A difference of ${material} or more in 100 was set as one that 
 
 // %%
 const revision = evidenceOn('revision');
-const revisionCounts = penalisedNetwork(revision.selection.arms, {
-  level: revision.network.options.level,
-  order: pooledSites,
-});
-const revisionLayers = siteLayers({ ...revision, penalised: revisionCounts });
+const { layers: revisionLayers, penalised: revisionCounts } = revision;
 notebook.record('revision', {
   layers: revisionLayers,
   network: revision.network,
@@ -203,7 +178,7 @@ notebook.draw(
   {
     title: 'Revision, five layers of evidence',
     name: 'layers-revision',
-    from: [revision, revisionCounts],
+    from: revision,
   },
 );
 const silent = new Set(
@@ -213,9 +188,7 @@ const silent = new Set(
       .map(({ study }) => study),
   ),
 ).size;
-notebook.reading`**Established:** ${named(revisionLayers, 'established')}.
-  **Suggested:** ${named(revisionLayers, 'suggested')}.
-  **Unknown:** ${named(revisionLayers, 'unknown')}.
+notebook.reading`**Something may be said of:** ${told(revisionLayers)}. Of every other pair it cannot be told.
 
 ${bulletList(siteLayersReading(revisionLayers))}
 
@@ -323,8 +296,7 @@ const rules = midGrooveRules.map((midGroove) => ({
   name: midGrooveNames[midGroove],
   ...evidenceOn('cosmetic-deformity', { siteRule: { midGroove } }),
 }));
-const verdictText = ({ verdict, direction }: PairLayers): string =>
-  direction === undefined ? verdict : `${verdict}, ${direction}`;
+const verdictText = ({ answer }: AnsweredLayers): string => answer?.verdict ?? 'not asked';
 notebook.show(
   table({
     caption: 'What is said of each pair under each mid-groove rule',
@@ -359,8 +331,8 @@ for (const part of splitNetwork.parts)
     }),
     { from: part },
   );
-const moved = deformity.layers.filter(({ verdict }, at) =>
-  rules.some(({ layers }) => layers[at]?.verdict !== verdict),
+const moved = deformity.layers.filter(({ answer }, at) =>
+  rules.some(({ layers }) => layers[at]?.answer?.verdict !== answer?.verdict),
 );
 notebook.reading`${moved.length} of ${counted(deformity.layers.length, 'pair')} ${agreeing(moved.length, 'is', 'are')} called differently under some mid-groove rule. With
   inlay and onlay apart the network has ${counted(splitNetwork.parts.length, 'part')} and
@@ -387,8 +359,10 @@ notebook.reading`${counted(revision.network.leftOut.length, 'entry', 'entries')}
 // %%
 const everyPair = [...deformity.layers, ...revisionLayers];
 notebook.claim(
-  'Nothing is called established without two randomised trials behind it.',
-  everyPair.every(({ verdict, layers }) => verdict !== 'established' || (layers[0]?.studies ?? 0) >= 2),
+  'Nothing is said of a pair at very low certainty.',
+  everyPair.every(
+    ({ answer }) => answer?.certainty.level !== 'very low' || answer.verdict === 'cannot be told',
+  ),
 );
 notebook.claim(
   'Every odds ratio lies within its interval.',
@@ -411,8 +385,8 @@ notebook.claimForDemo('Subpectoral fixation leaves fewer deformities than tenoto
   const pair = deformity.layers.find(
     ({ treatment, comparator }) => treatment === 'subpectoral' && comparator === 'tenotomy',
   );
-  return pair?.direction === 'fewer';
+  return (pair?.layers.find(({ layer }) => layer === 'network')?.oddsRatio?.interval.upper ?? 1) < 1;
 });
-notebook.claimForDemo('No difference in revision between sites is established.', () =>
-  revision.layers.every(({ verdict }) => verdict !== 'established'),
+notebook.claimForDemo('Which site has fewer revisions cannot be told of any pair.', () =>
+  revision.layers.every(({ answer }) => answer?.verdict === 'cannot be told'),
 );

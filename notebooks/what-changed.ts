@@ -89,7 +89,7 @@ notebook.draw((frame) => beforeAfter(report, { ...frame, title: 'Rates at each s
 });
 notebook.draw(
   (frame) =>
-    beforeAfter(report, { ...frame, kind: 'difference', title: 'One site against another, before and now' }),
+    beforeAfter(report, { ...frame, kind: 'comparison', title: 'One site against another, before and now' }),
   { title: 'Differences between sites before and now, and what moved them', name: 'differences' },
 );
 if (movedAnswers.length > 0) notebook.show(splitTable(report));

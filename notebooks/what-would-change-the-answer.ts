@@ -20,17 +20,15 @@
 // %%
 import {
   agreeing,
+  answersOf,
   bulletList,
   cumulativePlot,
   cumulativePool,
   influencePull,
   influenceRows,
   openNotebook,
-  poolBySite,
-  protocolOptions,
   protocolReading,
   type SiteChanges,
-  selectEvents,
   sizeTestReading,
   smallStudiesTable,
   subsetCloudPlot,
@@ -46,8 +44,7 @@ const outcomes = review.protocol.outcomes
   .filter((outcome) => outcome.kind === 'events')
   .filter(({ id }) => asked.includes(id))
   .map((outcome) => {
-    const selection = selectEvents(review, outcome.id);
-    const pools = poolBySite(selection.arms, protocolOptions(review.protocol, outcome));
+    const { selection, pools } = answersOf(review).counts(outcome.id);
     const sites = pools.sites.map(({ name, pool }) => ({
       name,
       studies: pool.studies,

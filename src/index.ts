@@ -30,6 +30,7 @@ export type { CellChange, ReviewChanges, RuleChange } from './extraction/changes
 export type { ReviewVersion } from './extraction/changes/reviewVersion.ts';
 export type { EventSelection, EventsLeftOut, SelectionDepartures } from './extraction/eventSelection.ts';
 export { type FlowCounts, flowCounts } from './extraction/flowCounts.ts';
+export { mergeArms } from './extraction/mergeArms.ts';
 export {
   type OverlapCluster,
   overlapClusters,
@@ -55,7 +56,12 @@ export { type RowLeftOut, type Trace, traceOf } from './extraction/trace/traceOf
 
 // effects: one reported result as one estimate with its variance
 
-export { absoluteEffect } from './effects/absoluteEffect.ts';
+export {
+  type AbsoluteEffect,
+  absoluteEffect,
+  type BaselineRisk,
+  canRuleOutFewer,
+} from './effects/absoluteEffect.ts';
 export { analysisScales, contrastScales, rateScales } from './effects/analysisScale.ts';
 export { backTransformRate } from './effects/backTransformRate.ts';
 export type { Count, Estimate, LeftOut } from './effects/estimate.ts';
@@ -95,6 +101,7 @@ export type { ZeroEvents } from './effects/zeroEvents.ts';
 
 // pooling: many estimates as one summary, its heterogeneity, its prediction
 
+export { type ArmNotInNumber, notInNumberSentence } from './pooling/armsInNumber.ts';
 export { type DeviationPrior, deviationPriorKinds } from './pooling/bayesian/deviationPrior.ts';
 export { type MeanPrior, meanPriorKinds, weaklyInformativeLogitMean } from './pooling/bayesian/meanPrior.ts';
 export { posteriorBinomialNormal } from './pooling/bayesian/posteriorBinomialNormal.ts';
@@ -124,7 +131,6 @@ export { fitThreeLevel, type ThreeLevelFit } from './pooling/dependence/threeLev
 export { fitBinomialNormal } from './pooling/fitBinomialNormal.ts';
 export { meanIntervalMethods } from './pooling/meanIntervalMethods.ts';
 export {
-  armsInNumber,
   type FollowUpSpan,
   followUpSpan,
   isWideSpan,
@@ -294,13 +300,14 @@ export type { SubsetOptions } from './robustness/subsets/subsetPlan.ts';
 
 // certainty: how sure a reader may be
 
+export { openDecisions } from './answers/openDecisions.ts';
 export {
   type BodyDesign,
   type BodyOfEvidence,
   bodyDesigns,
   type InHundred,
 } from './certainty/bodyOfEvidence.ts';
-export type { CertaintyDecision } from './certainty/certaintyDecision.ts';
+export type { CertaintyDecision, OpenDecision, ReasonOpen } from './certainty/certaintyDecision.ts';
 export { type CertaintyOptions, certaintyOfReview } from './certainty/certaintyOfReview.ts';
 export type { CertaintyQuestion, ComparisonQuestion, RateQuestion } from './certainty/certaintyQuestion.ts';
 export {
@@ -315,21 +322,14 @@ export {
   effectSizes,
 } from './certainty/certaintyRating.ts';
 export type { CertaintyRuleOptions, CertaintyRules } from './certainty/certaintyRules.ts';
-export type { Answer } from './certainty/changes/answer.ts';
-export { answersOfReview } from './certainty/changes/answersOfReview.ts';
-export type {
-  AnswerChange,
-  ChangeReport,
-  ConclusionChange,
-  RecommendationChange,
-} from './certainty/changes/changeReport.ts';
-export { type CompareVersionsOptions, compareVersions } from './certainty/changes/compareVersions.ts';
-export { type CauseSplit, splitByCause } from './certainty/changes/splitByCause.ts';
-export { type CheckedSiteClaim, checkSiteClaim } from './certainty/claims/checkSiteClaim.ts';
-export { readSiteClaim } from './certainty/claims/readSiteClaim.ts';
-export { type SiteClaim, siteClaimExamples } from './certainty/claims/siteClaim.ts';
 export { missingRecords } from './certainty/decisionsOfReview.ts';
 export type { CertaintyEvidence, DeclaredDifference } from './certainty/domainProposal.ts';
+export { fingerprintOfBody } from './certainty/fingerprintOfBody.ts';
+export {
+  type OpenDecisions,
+  type OpenQuestion,
+  openDecisionsAmong,
+} from './certainty/openDecisions.ts';
 export {
   type Concern,
   type ConcernReading,
@@ -337,7 +337,7 @@ export {
   type QualityOptions,
 } from './certainty/quality/concern.ts';
 export { newcastleOttawaQuality } from './certainty/quality/newcastleOttawa.ts';
-export { type StudyQuality, studyQuality } from './certainty/quality/studyQuality.ts';
+export { qualityForQuestion, type StudyQuality, studyQuality } from './certainty/quality/studyQuality.ts';
 export { levelsText, rateCertainty } from './certainty/rateCertainty.ts';
 export {
   type NetworkRating,
@@ -345,6 +345,43 @@ export {
   rateNetworkEstimate,
 } from './certainty/rateNetworkEstimate.ts';
 export { standardSentence } from './certainty/standardSentence.ts';
+export type { AnswerTold } from './changes/answerTold.ts';
+export type {
+  AnswerChange,
+  ChangeReport,
+  ConclusionChange,
+  RecommendationChange,
+} from './changes/changeReport.ts';
+export { type CompareVersionsOptions, compareVersions } from './changes/compareVersions.ts';
+export { type CauseSplit, splitByCause } from './changes/splitByCause.ts';
+export { type CheckedSiteClaim, checkSiteClaim } from './claims/checkSiteClaim.ts';
+export { readSiteClaim } from './claims/readSiteClaim.ts';
+export { type SiteClaim, siteClaimExamples } from './claims/siteClaim.ts';
+
+// answers: one answer to each question
+
+export type {
+  Answer,
+  AnswerBody,
+  AnswerCertainty,
+  BaselineSaid,
+  OtherBody,
+  QuotedNumber,
+} from './answers/answer.ts';
+export { answerRecord, answersFile } from './answers/answersFile.ts';
+export {
+  type AnswerDepartures,
+  answersOf,
+  type OutcomeCounts,
+  type ReviewAnswers,
+  ratingsOf,
+} from './answers/answersOf.ts';
+export { type AnsweredLayers, type LayersOfEvidence, layersOfEvidence } from './answers/layersOfEvidence.ts';
+export { type PairToTell, pairToTell } from './answers/pairToTell.ts';
+export { markedSentence, printAnswer, printLimits, printValue } from './answers/printAnswer.ts';
+export { answerId, isAboutCounts, type Question, questionKinds, questionName } from './answers/question.ts';
+export { type Verdict, verdictOnDifference, verdictOnRate, verdicts } from './answers/verdict.ts';
+export { verdictClause } from './answers/verdictWords.ts';
 
 // figures: results drawn
 

@@ -1,6 +1,7 @@
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import type { Caution } from '../pooling/caution.ts';
 import type { BodyOfEvidence } from './bodyOfEvidence.ts';
+import type { OpenDecision } from './certaintyDecision.ts';
 import type { CertaintyQuestion } from './certaintyQuestion.ts';
 
 /** Certainty of a body of evidence, from least to most (Balshem 2011, J Clin Epidemiol 64:401). */
@@ -63,8 +64,13 @@ export interface CertaintyRating {
   readonly domains: readonly DomainJudgement[];
   /** Undefined when no study answers the question. */
   readonly level: CertaintyLevel | undefined;
-  /** True once a person has decided on every domain that must be judged; a page says so when it is false. */
+  /**
+   * True once a person has decided, on this body as it is now, on every domain that must be judged, and no decision is
+   * open; a page says so when it is false.
+   */
   readonly confirmed: boolean;
+  /** Decisions on this question that do not count, each with the reason; their domains stand as proposed. */
+  readonly decisionsOpen: readonly OpenDecision[];
   /** One sentence in the standard wording, by certainty and size of effect, with absolute numbers. */
   readonly sentence: string;
   /** Rows of the extraction sheets behind the rating. */
@@ -76,6 +82,8 @@ export interface CertaintyRating {
   readonly steps: readonly CertaintyStep[];
   /** Undefined for a rate, and where there is no estimate. */
   readonly effectSize: EffectSize | undefined;
+  /** Id of the answer this rating belongs to; products print it beside the number. */
+  readonly answer?: string;
   /** Other bodies that could answer the same question, rated apart and never mixed in. */
   readonly others: readonly CertaintyRating[];
 }

@@ -2,12 +2,13 @@ import type { PairMeasure, SitePair } from '../comparison/pairs/comparePairs.ts'
 import { absoluteEffects } from '../comparison/pairs/comparePairs.ts';
 import type { PoolDifference } from '../comparison/pairs/singleArmContrast.ts';
 import type { AbsoluteEffect } from '../effects/absoluteEffect.ts';
-import type { ArmEvents } from '../extraction/armEvents.ts';
+import { type ArmEvents, rowsOfArm } from '../extraction/armEvents.ts';
 import type { EventsOutcome } from '../extraction/protocol.ts';
 import { normalQuantile } from '../numerics/distributions.ts';
+import { countsOf } from '../pooling/armsInNumber.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import type { BodyDesign, BodyOfEvidence, HundredLimits, StudyPart } from './bodyOfEvidence.ts';
-import { deviationOf, hundredTimes, partsOf, trueSpreadOf } from './rateBody.ts';
+import { deviationOf, hundredTimes, notInPool, partsOf, trueSpreadOf } from './rateBody.ts';
 
 /** Studies that hold both sites, pooled, as a body of evidence. */
 export function pairBody(
@@ -31,9 +32,23 @@ export function pairBody(
   return {
     design,
     outcome,
-    studies: studies.length,
-    shoulders: studies.reduce((sum, { treated, comparator }) => sum + treated.total + comparator.total, 0),
-    events: studies.reduce((sum, { treated, comparator }) => sum + treated.events + comparator.events, 0),
+    studies: pair.inNumber.length,
+    shoulders: pair.inNumber.reduce(
+      (sum, { treated, comparator }) => sum + treated.total + comparator.total,
+      0,
+    ),
+    events: pair.inNumber.reduce(
+      (sum, { treated, comparator }) => sum + treated.events + comparator.events,
+      0,
+    ),
+    notInNumber: pair.notInNumber.map(({ study, label, treated, comparator: other, reason }) => ({
+      study,
+      label,
+      arm: undefined,
+      events: treated.events + other.events,
+      shoulders: treated.total + other.total,
+      reason,
+    })),
     estimate: first && { value: 100 * first.difference.value, ...hundredTimes(first.difference) },
     prediction: pool.prediction && limits(pool.prediction.lower, pool.prediction.upper),
     trueSpread:
@@ -61,6 +76,7 @@ export function pairBody(
     },
     absolute,
     rows: studies.flatMap(({ rows }) => rows ?? []),
+    pair,
   };
 }
 
@@ -109,9 +125,12 @@ export function seriesBody(
   return {
     design: 'series against series',
     outcome,
-    studies: rateDifference === undefined ? 0 : new Set(arms.map(({ study }) => study)).size,
-    shoulders: one.shoulders + other.shoulders,
-    events: one.events + other.events,
+    ...(rateDifference === undefined
+      ? { studies: 0, shoulders: 0, events: 0, notInNumber: [] }
+      : {
+          ...countsOf([...one.armsInNumber, ...other.armsInNumber]),
+          notInNumber: [...notInPool(one), ...notInPool(other)],
+        }),
     estimate: rateDifference && {
       value: 100 * rateDifference.value,
       ...hundredTimes(rateDifference.interval),
@@ -123,7 +142,7 @@ export function seriesBody(
     arms,
     relative: effects[0]?.relative,
     absolute: effects,
-    rows: arms.map(({ row }) => row),
+    rows: arms.flatMap(rowsOfArm),
   };
 }
 

@@ -1,10 +1,10 @@
 import type { RateScale } from '../effects/analysisScale.ts';
 import { backTransformRate } from '../effects/backTransformRate.ts';
-import type { ArmEvents } from '../extraction/armEvents.ts';
+import { type ArmEvents, rowsOfArm } from '../extraction/armEvents.ts';
 import type { EventsOutcome } from '../extraction/protocol.ts';
 import { normalQuantile } from '../numerics/distributions.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
-import type { BodyOfEvidence, HundredLimits, StudyPart } from './bodyOfEvidence.ts';
+import type { BodyOfEvidence, HundredLimits, NotInNumber, StudyPart } from './bodyOfEvidence.ts';
 
 /** Limits as numbers of 100. */
 export const hundredTimes = (limits: { readonly lower: number; readonly upper: number }): HundredLimits => ({
@@ -21,6 +21,7 @@ export function rateBody(outcome: EventsOutcome, pool: PooledRate): BodyOfEviden
     studies: pool.studies,
     shoulders: pool.shoulders,
     events: pool.events,
+    notInNumber: notInPool(pool),
     estimate: headline && { value: 100 * headline.rate, ...hundredTimes(headline.interval) },
     prediction: headline?.prediction && hundredTimes(headline.prediction),
     trueSpread: trueSpreadOf(pool),
@@ -29,9 +30,20 @@ export function rateBody(outcome: EventsOutcome, pool: PooledRate): BodyOfEviden
     arms,
     relative: undefined,
     absolute: [],
-    rows: arms.map(({ row }) => row),
+    rows: arms.flatMap(rowsOfArm),
   };
 }
+
+/** Arms of a pool that its headline does not rest on. */
+export const notInPool = ({ armsNotInNumber }: PooledRate): readonly NotInNumber[] =>
+  armsNotInNumber.map(({ arm: { study, label, arm, events, total }, reason }) => ({
+    study,
+    label,
+    arm,
+    events,
+    shoulders: total,
+    reason,
+  }));
 
 export const deviationOf = (variance: number | undefined): number | undefined =>
   variance === undefined ? undefined : Math.sqrt(variance);
@@ -51,12 +63,12 @@ export function partsOf({ arms, headline, twoStep, shoulders }: PooledRate): rea
   });
 }
 
-export function trueSpreadOf({ headline, twoStep, arms }: PooledRate): HundredLimits | undefined {
+export function trueSpreadOf({ headline, twoStep, armsInNumber }: PooledRate): HundredLimits | undefined {
   const { mean, heterogeneity, scale } = twoStep;
   if (mean === undefined || heterogeneity === undefined || headline?.basis !== 'two-step') return undefined;
   const reach = -normalQuantile(0.025) * Math.sqrt(heterogeneity.betweenStudyVariance);
   const at = (value: number): number =>
-    100 * backTransformRate(value, scale as RateScale, { total: harmonicMean(arms) });
+    100 * backTransformRate(value, scale as RateScale, { total: harmonicMean(armsInNumber) });
   return { lower: at(mean.value - reach), upper: at(mean.value + reach) };
 }
 

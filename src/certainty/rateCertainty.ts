@@ -1,6 +1,12 @@
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import type { Caution } from '../pooling/caution.ts';
-import { type CertaintyDecision, checkDecisions } from './certaintyDecision.ts';
+import {
+  type CertaintyDecision,
+  checkDecisions,
+  type OpenDecision,
+  type ReasonOpen,
+  reasonsOpen,
+} from './certaintyDecision.ts';
 import {
   type CertaintyDomain,
   type CertaintyLevel,
@@ -33,6 +39,8 @@ export interface RateCertaintyOptions {
   readonly rules?: CertaintyRuleOptions;
   /** What people decided; each with its reason. */
   readonly decisions?: readonly CertaintyDecision[];
+  /** Decisions that do not count for this body; each keeps the rating from being confirmed. */
+  readonly open?: readonly OpenDecision[];
   /** Ratings of other bodies that answer the same question, kept beside this one. */
   readonly others?: readonly CertaintyRating[];
 }
@@ -56,6 +64,7 @@ export function rateCertainty(
   const rules = resolveCertaintyRules(options.rules);
   const decisions = options.decisions ?? [];
   checkDecisions(decisions);
+  const open = options.open ?? [];
   const { question, body } = evidence;
   const start = startingLevel(evidence, rules);
   const judged = (domain: CertaintyDomain, proposal: DomainProposal): DomainJudgement => {
@@ -90,10 +99,12 @@ export function rateCertainty(
     level,
     confirmed:
       level !== undefined &&
+      open.length === 0 &&
       domains.every(
         ({ domain, decided, proposed }) =>
           decided !== undefined || (proposed === 0 && !(domainsDown as readonly string[]).includes(domain)),
       ),
+    decisionsOpen: open,
     sentence: standardSentence(question, body, level),
     rows: uniqueRows([
       ...body.rows,
@@ -102,7 +113,7 @@ export function rateCertainty(
         .flatMap(({ judgement }) => judgement?.rows ?? []),
       ...decisions.flatMap(({ row }) => row ?? []),
     ]),
-    cautions: cautionsOf(evidence, domains, decisions, options.others ?? []),
+    cautions: cautionsOf(evidence, domains, { decisions, open }, options.others ?? []),
     body,
     steps,
     effectSize: question.kind === 'rate' ? undefined : effectSizeOf(body),
@@ -154,7 +165,7 @@ export function levelsText(levels: number): string {
 function cautionsOf(
   { body, quality }: CertaintyEvidence,
   domains: readonly DomainJudgement[],
-  decisions: readonly CertaintyDecision[],
+  { decisions, open }: Readonly<Required<Pick<RateCertaintyOptions, 'decisions' | 'open'>>>,
   others: readonly CertaintyRating[],
 ): readonly Caution[] {
   const cautions: Caution[] = [];
@@ -183,6 +194,14 @@ function cautionsOf(
       code: 'several-bodies',
       message: `Rated here: ${body.design}. Rated apart and not mixed in: ${others.map((other) => `${other.body.design} (${other.level ?? 'no level'})`).join(', ')}.`,
     });
+  for (const why of reasonsOpen) {
+    const domainsOpen = [...new Set(open.filter((each) => each.why === why).map(({ domain }) => domain))];
+    if (domainsOpen.length > 0)
+      cautions.push({
+        code: 'decisions-open',
+        message: `Not counted, ${openWords[why]}: ${domainsOpen.join(', ')}. The levels are those proposed until it is decided again.`,
+      });
+  }
   for (const { domain, proposedThen } of decisions) {
     const now = domains.find((each) => each.domain === domain)!.proposed;
     if (proposedThen !== undefined && proposedThen !== now)
@@ -193,6 +212,15 @@ function cautionsOf(
   }
   return cautions;
 }
+
+const openWords: Readonly<Record<ReasonOpen, string>> = {
+  'another body': 'decided on another body of evidence than the one rated here',
+  'the body has changed since': 'decided before the studies, counts or judgements of this body changed',
+  'no record of what it held': 'decided without a record of what the body held',
+  'no body named': 'decided without naming the body of evidence',
+  'the pair the other way round':
+    'decided on the same pair the other way round, at the risk of its other site',
+};
 
 function uniqueRows(rows: readonly RowAddress[]): readonly RowAddress[] {
   const seen = new Map(rows.map((row) => [`${row.file}:${row.line}`, row]));

@@ -229,6 +229,7 @@ function networkBody(
     studies: part.studies.length,
     shoulders: 0,
     events: 0,
+    notInNumber: [],
     estimate,
     prediction: undefined,
     trueSpread: undefined,

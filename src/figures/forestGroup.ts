@@ -1,3 +1,4 @@
+import { putAnswer } from './answerGroup.ts';
 import { type Axis, place } from './axis.ts';
 import type { ForestColumns } from './forestColumns.ts';
 import { type ForestGroup, type ForestModel, summaryLabels } from './forestModel.ts';
@@ -49,17 +50,19 @@ function putSummary(sheet: Sheet, group: ForestGroup, hatch: string, setting: Gr
   if (pooled !== undefined) {
     sheet.y += 1.5;
     const height = rowHeight(page) + (page.narrow ? 0 : 2);
-    putRowText(
-      sheet,
-      { ...pooled, face: 'semibold', colour, weight: undefined },
-      sheet.y + (page.narrow ? 0 : 1),
-      2,
-      columns,
-      model,
-      page,
-    );
-    sheet.marks.push(pooledMark(axis, sheet.y + height / 2, pooled.estimate, pooled.interval, colour));
-    sheet.y += height;
+    putAnswer(sheet, pooled.answer, (inner) => {
+      putRowText(
+        inner,
+        { ...pooled, face: 'semibold', colour, weight: undefined },
+        inner.y + (page.narrow ? 0 : 1),
+        2,
+        columns,
+        model,
+        page,
+      );
+      inner.marks.push(pooledMark(axis, inner.y + height / 2, pooled.estimate, pooled.interval, colour));
+      inner.y += height;
+    });
   }
   if (prediction !== undefined) {
     putRowText(

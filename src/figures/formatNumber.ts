@@ -1,11 +1,22 @@
+import { rateDigits } from '../wording/numbers.ts';
+
 /** Writes a number for a column: the same decimals all the way down, a true minus sign, never "-0". */
 export function fixed(value: number, decimals: number): string {
   const text = value.toFixed(decimals);
   return Number(text) === 0 ? text.replace('-', '') : text.replace('-', '\u2212');
 }
 
-/** A rate (0 to 1) as per cent without the sign. */
-export const percentNumber = (rate: number, decimals: number): string => fixed(100 * rate, decimals);
+/**
+ * A rate (0 to 1) as per cent without the sign: the column's decimals, and more where the rule of every other product
+ * ({@link rateDigits}) gives more, so that a picture never says less than the text beside it.
+ */
+export function percentNumber(rate: number, decimals: number): string {
+  const own = fixed(100 * rate, decimals);
+  if (!(rate > 0 && rate < 1)) return own;
+  const told = rateDigits(100 * rate);
+  const places = (text: string): number => text.split('.')[1]?.length ?? 0;
+  return places(told) > places(own) ? told : own;
+}
 
 /** Enough decimals to tell the rates of a picture apart: two where all lie below 2 %. */
 export const percentDecimals = (largestRate: number): number => (largestRate < 0.02 ? 2 : 1);

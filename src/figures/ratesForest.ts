@@ -63,7 +63,12 @@ function armRows(
   }));
 }
 
-function siteGroup(site: PooledSite | undefined, rate: PooledRate, options: RatesForestOptions): ForestGroup {
+function siteGroup(
+  site: PooledSite | undefined,
+  rate: PooledRate,
+  answer: string | undefined,
+  options: RatesForestOptions,
+): ForestGroup {
   const { headline, oneStep, twoStep } = rate;
   const level = twoStep.options.level;
   const arms = rate.arms.filter(({ total }) => total > 0);
@@ -91,6 +96,7 @@ function siteGroup(site: PooledSite | undefined, rate: PooledRate, options: Rate
             counts: [{ events: rate.events, total: rate.shoulders }],
             estimate: headline.rate,
             interval: headline.interval,
+            answer,
           },
     prediction: headline?.prediction,
     check:
@@ -145,9 +151,9 @@ function marksKey(groups: readonly ForestGroup[], level: number): string {
 /** What a forest plot of rates says. */
 export function ratesForest(pools: SitePools | PooledRate, options: RatesForestOptions): ForestModel {
   const single = pools.kind === 'pooled-rate';
-  const sites = single ? [{ site: undefined, pool: pools }] : pools.sites;
+  const sites = single ? [{ site: undefined, pool: pools, answer: undefined }] : pools.sites;
   const level = sites[0]?.pool.twoStep.options.level ?? 0.95;
-  const groups: ForestGroup[] = sites.map(({ site, pool }) => siteGroup(site, pool, options));
+  const groups: ForestGroup[] = sites.map(({ site, pool, answer }) => siteGroup(site, pool, answer, options));
   for (const { site, name, arms } of single ? [] : pools.outside)
     groups.push({
       site,

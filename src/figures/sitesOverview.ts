@@ -1,6 +1,7 @@
 import { siteNames } from '../extraction/site.ts';
 import type { Interval } from '../numerics/interval.ts';
 import type { SitePool, SitePools } from '../pooling/poolBySite.ts';
+import { putAnswer } from './answerGroup.ts';
 import { type Axis, thinTicks } from './axis.ts';
 import { drawSheet } from './drawSheet.ts';
 import {
@@ -159,7 +160,9 @@ function putOutcome(
   const draw = onAxis(axis, columns.plot, sheet);
   if (headlines.length > 0) draw(gridMark(axis, sheet.y, bottom));
   for (const [row, site] of pools.sites.entries())
-    putRow(sheet, site, axis, decimals, `hatch-${index}-${row}`, columns, page);
+    putAnswer(sheet, site.answer, (inner) =>
+      putRow(inner, site, axis, decimals, `hatch-${index}-${row}`, columns, page),
+    );
   if (headlines.length > 0) draw(tickMarks(axis, sheet.y, page.noteSize));
   sheet.y += page.noteSize + 9;
 }

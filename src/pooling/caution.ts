@@ -42,6 +42,7 @@ export const cautionCodes = [
   'quadrature-not-settled',
   'quality-not-judged',
   'decision-stale',
+  'decisions-open',
   'several-bodies',
   'single-arm-contrast',
   'nothing-answers-the-question',

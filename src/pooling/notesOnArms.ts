@@ -5,7 +5,6 @@ import type { Review } from '../extraction/review.ts';
 import { rowKey } from '../extraction/trace/traceOf.ts';
 import { agreeing, counted, whole } from '../wording/words.ts';
 import type { Caution } from './caution.ts';
-import type { PooledRate } from './pooledRate.ts';
 
 /** From this many times the shortest follow-up on, one proportion joins unlike times; ours, no source. */
 export const wideFollowUp = 2;
@@ -28,16 +27,6 @@ export interface PatientsOfArms {
   readonly patients: number;
   /** Arms of which the sheets do not tell. */
   readonly unknown: readonly ArmEvents[];
-}
-
-/**
- * The arms whose counts are in the number a pool quotes: those of the two-step pool, or all where the exact interval of
- * all shoulders together is quoted.
- */
-export function armsInNumber(pool: PooledRate): readonly ArmEvents[] {
-  if (pool.headline === undefined || pool.headline.basis !== 'two-step') return pool.arms;
-  const used = new Set(pool.twoStep.estimates.flatMap(({ rows }) => rows.map(rowKey)));
-  return pool.arms.filter(({ row }) => used.has(rowKey(row)));
 }
 
 /** Shortest and longest follow-up of these arms, and how many are silent. */
@@ -113,13 +102,13 @@ function countAgainst(shoulders: number, patients: Reported<number> | undefined)
  * - `shoulders-of-one-patient`: arms hold more shoulders than patients, or do not tell; every shoulder counts as
  *   independent, so that the interval can be too narrow.
  *
- * @param arms the arms in the number, see {@link armsInNumber}
+ * @param arms the arms in the number, such as `armsInNumber` of a pool
  * @param review the sheets they come from
  * @returns cautions with a sentence each; none where follow-up is alike and every shoulder is a patient
  * @see Cochrane Handbook for Systematic Reviews of Interventions, version 5.1, sections 9.3.4 (several times of follow-up)
  *   and 9.3.7 (body parts that receive the same intervention). The bound of the span is ours, no source.
  * @example
- * notesOnArms(armsInNumber(pool), review).map(({ message }) => message)
+ * notesOnArms(pool.armsInNumber, review).map(({ message }) => message)
  */
 export function notesOnArms(
   arms: readonly ArmEvents[],

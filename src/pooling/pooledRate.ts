@@ -1,5 +1,6 @@
 import type { ArmEvents } from '../extraction/armEvents.ts';
 import type { Interval } from '../numerics/interval.ts';
+import type { ArmNotInNumber } from './armsInNumber.ts';
 import type { BinomialNormalFit } from './binomialNormalFit.ts';
 import type { Caution } from './caution.ts';
 import type { PooledResult } from './pooledResult.ts';
@@ -20,11 +21,18 @@ export interface RateHeadline {
 export interface PooledRate {
   readonly kind: 'pooled-rate';
   readonly options: ResolvedRatePoolOptions;
-  /** Distinct studies among the arms. */
+  /** Distinct studies among the arms in the headline; 0 without one. */
   readonly studies: number;
-  readonly arms: readonly ArmEvents[];
+  /** Shoulders of the arms in the headline. */
   readonly shoulders: number;
+  /** Events of the arms in the headline. */
   readonly events: number;
+  /** Every arm handed in, in the headline or not; arms of one study at one site counted together. */
+  readonly arms: readonly ArmEvents[];
+  /** The arms the headline rests on: those with an estimate on the analysis scale, or all for the exact interval. */
+  readonly armsInNumber: readonly ArmEvents[];
+  /** The other arms, each with the reason. */
+  readonly armsNotInNumber: readonly ArmNotInNumber[];
   /** Undefined when nothing could be pooled. */
   readonly headline: RateHeadline | undefined;
   readonly twoStep: PooledResult;

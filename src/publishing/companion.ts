@@ -1,5 +1,6 @@
 import { escapeMarkdown } from '../tables/escapeMarkdown.ts';
 import { tableToMarkdown } from '../tables/tableToMarkdown.ts';
+import { withoutAnswerMarks } from '../wording/answerMark.ts';
 import { departuresOfRun, type NotebookOutput, type NotebookRun, outputsOfCell } from './notebookRun.ts';
 import { clinicalCaution, factEntries, inventedDataWarning, showsInventedData } from './pageFacts.ts';
 
@@ -44,7 +45,10 @@ export function companion(run: NotebookRun): readonly WrittenFile[] {
     about(run),
   ];
   return [
-    { path: `${run.name}.md`, content: ensureNewline(text.filter((part) => part !== '').join('\n\n')) },
+    {
+      path: `${run.name}.md`,
+      content: ensureNewline(withoutAnswerMarks(text.filter((part) => part !== '').join('\n\n'))),
+    },
     ...figures,
   ];
 }

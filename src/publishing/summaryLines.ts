@@ -1,8 +1,6 @@
+import { answersOf } from '../answers/answersOf.ts';
 import type { Review } from '../extraction/review.ts';
-import { selectEvents } from '../extraction/selectEvents.ts';
-import { poolBySite } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
-import { protocolOptions } from '../pooling/protocolOptions.ts';
 import { methodsDiffer } from '../tables/ratesBySiteTable.ts';
 import { describePooledRate, percentText } from '../tables/rateText.ts';
 
@@ -10,8 +8,7 @@ import { describePooledRate, percentText } from '../tables/rateText.ts';
 export function summaryLines(review: Review): readonly string[] {
   const outcomes = review.protocol.outcomes.filter((outcome) => outcome.kind === 'events');
   const lines = outcomes.flatMap((outcome) => {
-    const { arms } = selectEvents(review, outcome.id);
-    const pools = poolBySite(arms, protocolOptions(review.protocol, outcome));
+    const { pools } = answersOf(review).counts(outcome.id);
     return [
       '',
       outcome.name,

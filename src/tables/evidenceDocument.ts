@@ -1,5 +1,7 @@
+import { markedSentence } from '../answers/printAnswer.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { certaintyLevels } from '../certainty/certaintyRating.ts';
+import type { OpenDecisions } from '../certainty/openDecisions.ts';
 import type { StudyQuality } from '../certainty/quality/studyQuality.ts';
 import { isReported } from '../extraction/reported.ts';
 import type { Review } from '../extraction/review.ts';
@@ -38,6 +40,8 @@ export interface EvidenceParts {
   readonly methods: readonly string[];
   /** Where the analysis left the protocol; empty where it did not. */
   readonly departures: readonly string[];
+  /** Decisions on certainty that must be taken again; the first page says how many. */
+  readonly openDecisions?: OpenDecisions;
   /** Printed on every page where the data are invented. */
   readonly notice: string | undefined;
   /** Printed on every page. */
@@ -96,6 +100,7 @@ export function evidenceDocument(
         `After this page: ${follows.join('; ')}`,
       ],
     },
+    ...takeAgain(parts.openDecisions),
     ...waitingFor(ratings),
     heading(1, 'Key messages'),
     ...keyMessages(parts.rates, comparisons),
@@ -165,6 +170,13 @@ function pairHeading({ question }: CertaintyRating): string {
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
+/** Decisions that do not count, before anything that rests on certainty. */
+function takeAgain(open: OpenDecisions | undefined): readonly DocumentBlock[] {
+  return open?.sentence === undefined
+    ? []
+    : [{ kind: 'paragraph', emphasis: 'warning', text: open.sentence }];
+}
+
 /** Said before anything else: which certainties nobody has decided on. */
 function waitingFor(ratings: readonly CertaintyRating[]): readonly DocumentBlock[] {
   const rated = ratings.filter(({ level }) => level !== undefined);
@@ -222,8 +234,8 @@ function messages(
       kind: 'list',
       items: [
         ...shown.map(
-          ({ sentence, level, confirmed }) =>
-            `${sentence} (${level} certainty${confirmed ? '' : ', proposed'})`,
+          (rating) =>
+            `${markedSentence(rating)} (${rating.level} certainty${rating.confirmed ? '' : ', proposed'})`,
         ),
         ...rest,
       ],

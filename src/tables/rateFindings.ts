@@ -42,6 +42,7 @@ export function rateFindings(
   const groups: RowGroup[] = [];
   const rows: TableRow[] = [];
   const sources: (readonly RowAddress[])[] = [];
+  const rowAnswers: (string | undefined)[] = [];
   for (const outcome of shownOutcomes(protocol).filter(({ kind }) => kind === 'events')) {
     const rated = protocol.sites.flatMap((site) =>
       ratings.filter(({ question }) => question.outcome === outcome.id && question.site === site),
@@ -78,6 +79,7 @@ export function rateFindings(
         comments: commentsOf(rating),
       });
       sources.push(rating.rows);
+      rowAnswers.push(rating.answer);
     }
   }
   const proposed = ratings.some(({ confirmed, level: found }) => found !== undefined && !confirmed);
@@ -104,6 +106,7 @@ export function rateFindings(
     rows: rows.some(({ comments }) => comments !== '') ? rows : rows.map(({ comments: _, ...row }) => row),
     footnotes: notes.listed(),
     sources,
+    answers: rowAnswers,
     notes: [
       notAComparison,
       `Next study: where the rate of a new study may lie (${level}); blank where too few studies can tell.`,

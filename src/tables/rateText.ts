@@ -1,5 +1,6 @@
 import type { Interval } from '../numerics/interval.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
+import { rateDigits } from '../wording/numbers.ts';
 import { counted } from '../wording/words.ts';
 
 /**
@@ -18,13 +19,7 @@ import { counted } from '../wording/words.ts';
  */
 export function percentDigits(rate: number): string {
   if (!(rate >= 0 && rate <= 1)) throw new RangeError(`rate must be from 0 to 1, received ${rate}`);
-  if (rate === 0) return '0';
-  if (rate === 1) return '100';
-  const percent = 100 * rate;
-  const toEdge = Math.min(percent, 100 - percent);
-  if (toEdge < 0.005) return percent < 50 ? '<0.01' : '>99.99';
-  if (toEdge < 0.195) return percent.toFixed(2);
-  return percent.toFixed(toEdge < 9.95 ? 1 : 0);
+  return rateDigits(100 * rate);
 }
 
 /** A rate with its sign: `0.4 %`. */

@@ -36,6 +36,7 @@ export function ratesBySiteTable(pools: SitePools, options: { readonly caption?:
     ],
     rows: pools.sites.map(({ name, pool }) => ({ site: name, ...rateCells(pool) })),
     sources: pools.sites.map(({ pool }) => pool.arms.map(({ row }) => row)),
+    answers: pools.sites.map(({ answer }) => answer),
     notes: [
       pools.notAComparison,
       ...basisNotes(pools.sites.map(({ pool }) => pool)),

@@ -1,10 +1,11 @@
+import type { Answer } from '../answers/answer.ts';
+import { printAnswer } from '../answers/printAnswer.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import type { AbsoluteEffect } from '../effects/absoluteEffect.ts';
 import type { Protocol, ProtocolOutcome } from '../extraction/protocol.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
-import type { PooledResult } from '../pooling/pooledResult.ts';
 import { relativeText } from '../wording/ratioText.ts';
-import { capital, counted, signedFixed } from '../wording/words.ts';
+import { capital, counted } from '../wording/words.ts';
 import {
   certaintyLegend,
   certaintyText,
@@ -19,7 +20,7 @@ import {
   followUpText,
   operationName,
   outcomesNote,
-  perThousand,
+  riskInHundred,
   riskWithLimits,
   shownOutcomes,
 } from './evidence/findingsText.ts';
@@ -27,13 +28,12 @@ import { type FootnoteList, footnoteList } from './evidence/footnoteList.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
 import { type RowGroup, type Table, type TableRow, table } from './table.ts';
 
-/** A score compared between the two sites, pooled as a mean difference (intervention less comparison). */
+/** A score compared between the two sites: the mean difference, intervention less comparison. */
 export interface ScoreFinding {
   /** The outcome's id in the protocol. */
   readonly outcome: string;
-  /** Scale and unit as printed, such as `points of 0 to 100`. */
-  readonly scale: string;
-  readonly pool: PooledResult;
+  /** The answer to the difference of means between the two sites. */
+  readonly answer: Answer;
 }
 
 /** Options of {@link summaryOfFindings}. */
@@ -45,11 +45,11 @@ export interface SummaryOptions {
 }
 
 /**
- * What happens to 1000 shoulders with one operation rather than another, outcome by outcome, and how sure is it?
+ * What happens to 100 shoulders with one operation rather than another, outcome by outcome, and how sure is it?
  *
  * A summary of findings: population, setting, intervention and comparison in the caption; for every outcome of the
  * protocol, up to seven in its order and also those nobody reports, follow-up, the risk with the comparison and with
- * the intervention and their difference in 1000 at each baseline risk with its source, the relative effect, shoulders
+ * the intervention and their difference in 100 at each baseline risk with its source, the relative effect, shoulders
  * and studies, certainty, what happens in the standard words, and comments. A footnote explains each change of level;
  * a certainty that people have not decided on says that it is proposed.
  *
@@ -70,20 +70,23 @@ export function summaryOfFindings(
   const groups: RowGroup[] = [];
   const rows: TableRow[] = [];
   const sources: (readonly RowAddress[])[] = [];
+  const answers: (string | undefined)[] = [];
   for (const outcome of shownOutcomes(protocol)) {
     const rating = ratings.find(({ question }) => question.outcome === outcome.id);
     const score = options.scores?.find((each) => each.outcome === outcome.id);
     const made = rating === undefined ? [scoreRow(outcome, score)] : findingRows(rating, notes);
     groups.push({ heading: `${outcome.name}, ${followUp(rating, outcome, score)}`, rows: made.length });
     rows.push(...made);
-    const behind = rating?.rows ?? score?.pool.estimates.flatMap((estimate) => estimate.rows) ?? [];
+    // The further rows say the same answer at other risks, so that their numbers are not the quoted one.
+    answers.push(...made.map((_, at) => (at === 0 ? (rating?.answer ?? score?.answer.id) : undefined)));
+    const behind = rating?.rows ?? score?.answer.rows ?? [];
     sources.push(...made.map(() => behind));
   }
   const proposed = ratings.some(({ confirmed, level: found }) => found !== undefined && !confirmed);
   const caption =
     options.caption ??
     `Summary of findings: ${operationName(site)} (intervention) compared with ${operationName(comparator)} (comparison)`;
-  const group = 'In 1000 shoulders';
+  const group = 'In 100 shoulders';
   return table({
     caption: `${caption}. Population: ${lowerFirst(protocol.population)}. Setting: ${options.setting ?? 'not reported'}.`,
     columns: [
@@ -103,6 +106,7 @@ export function summaryOfFindings(
     rows,
     footnotes: notes.listed(),
     sources,
+    answers,
     notes: [
       `The difference is the relative effect applied to the risk in the first column; limits of the ${level} interval in brackets. Each number is rounded by itself, so that a difference may look one off.`,
       outcomesNote(protocol),
@@ -137,7 +141,7 @@ function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly Tab
     const { words, aside } = shortSource(baselineSource);
     return {
       baseline: aside === undefined ? words : { text: words, notes: [notes.add(`${words}: ${aside}.`)] },
-      without: perThousand(baselineRisk),
+      without: riskInHundred(baselineRisk),
       with: riskWithLimits(risk),
       difference: differenceWithLimits(difference),
       ...(at === 0 ? whole : {}),
@@ -147,7 +151,8 @@ function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly Tab
 
 /** A score's row: a mean difference, or that nothing was compared. Its certainty is not rated. */
 function scoreRow(outcome: ProtocolOutcome, score: ScoreFinding | undefined): TableRow {
-  if (score?.pool.mean === undefined) {
+  const printed = score && printAnswer(score.answer);
+  if (score === undefined || printed === undefined) {
     const words = outcome.kind === 'score' ? 'no study compares it' : 'not rated';
     return {
       baseline: words,
@@ -157,18 +162,18 @@ function scoreRow(outcome: ProtocolOutcome, score: ScoreFinding | undefined): Ta
       happens: 'We cannot tell.',
     };
   }
-  const { value, interval } = score.pool.mean;
-  const text = (each: number) => signedFixed(each, 1);
-  const studies = counted(score.pool.studies, 'study', 'studies');
   return {
-    baseline: `mean difference, ${score.scale}`,
-    difference: `${text(value)} (${text(interval.lower)} to ${text(interval.upper)})`,
-    basis: studies,
+    baseline: `mean difference, ${score.answer.unit}`,
+    difference: printed.replace(' points', ''),
+    basis: basisOf(score.answer),
     certainty: 'not rated',
     level: 'not rated',
     comments: `${outcome.better === 'lower' ? 'Lower' : 'Higher'} is better. Intervention less comparison, on the scale itself.`,
   };
 }
+
+const basisOf = ({ shoulders, studies, body }: Answer): string =>
+  `${shoulders.toLocaleString('en-GB')} (${counted(studies, 'study', 'studies')}; ${body})`;
 
 const followUp = (
   rating: CertaintyRating | undefined,
@@ -212,7 +217,7 @@ function pairOf(ratings: readonly CertaintyRating[]) {
 function distinctRisks(effects: readonly AbsoluteEffect[]): readonly AbsoluteEffect[] {
   return effects.filter(
     ({ baselineRisk }, at) =>
-      effects.findIndex((other) => perThousand(other.baselineRisk) === perThousand(baselineRisk)) === at,
+      effects.findIndex((other) => riskInHundred(other.baselineRisk) === riskInHundred(baselineRisk)) === at,
   );
 }
 

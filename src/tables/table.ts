@@ -1,5 +1,6 @@
 import { isReported, type Reported } from '../extraction/reported.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
+import { withoutAnswerMarks } from '../wording/answerMark.ts';
 import { checkFootnotes } from './footnotes.ts';
 
 /** Where a column is shown: people read one interval, a spreadsheet wants its two limits apart. */
@@ -60,6 +61,8 @@ export interface Table {
   readonly footnotes?: readonly Footnote[];
   /** For each row, the lines of the sheets it rests on; absent where a table does not say. */
   readonly sources?: readonly (readonly RowAddress[])[];
+  /** For each row, the id of the answer whose number it prints; absent where no row prints one. */
+  readonly answers?: readonly (string | undefined)[];
 }
 
 /** What a table is built from. */
@@ -71,6 +74,7 @@ export interface TableParts {
   readonly rowGroups?: readonly RowGroup[];
   readonly footnotes?: readonly Footnote[];
   readonly sources?: readonly (readonly RowAddress[])[];
+  readonly answers?: readonly (string | undefined)[];
 }
 
 /**
@@ -114,6 +118,8 @@ export function table(parts: TableParts): Table {
     if (covered !== parts.rows.length)
       fail(`row groups cover ${covered} rows, the table has ${parts.rows.length}`);
   }
+  if (parts.answers !== undefined && parts.answers.length !== parts.rows.length)
+    fail(`answers are given for ${parts.answers.length} rows, the table has ${parts.rows.length}`);
   if (parts.sources !== undefined && parts.sources.length !== parts.rows.length)
     fail(`sources speak of ${parts.sources.length} rows, the table has ${parts.rows.length}`);
   const built: Table = {
@@ -125,6 +131,7 @@ export function table(parts: TableParts): Table {
     ...(parts.rowGroups && { rowGroups: parts.rowGroups }),
     ...(parts.footnotes && { footnotes: parts.footnotes }),
     ...(parts.sources && { sources: parts.sources }),
+    ...(parts.answers?.some((answer) => answer !== undefined) && { answers: parts.answers }),
   };
   const mismatch = checkFootnotes(built);
   if (mismatch !== undefined) fail(mismatch);
@@ -151,6 +158,11 @@ export function cellNotes(cell: TableCell): readonly string[] {
 
 /** A cell as people read it, without marks. Line breaks become spaces; a no-break space stays one. */
 export function cellText(cell: TableCell): string {
+  return withoutAnswerMarks(markedCellText(cell));
+}
+
+/** The same with the marks of the answers it prints, for writers that have a place for them. */
+export function markedCellText(cell: TableCell): string {
   const value = cellValue(cell);
   if (value === undefined) return '';
   return String(value)

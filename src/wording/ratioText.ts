@@ -1,4 +1,3 @@
-import type { RelativeEffect } from '../effects/absoluteEffect.ts';
 import { signedFixed } from './words.ts';
 
 /** A log ratio as a ratio with three figures; what cannot be written as a number says so. */
@@ -15,7 +14,15 @@ export function ratioText(log: number): string {
         : ratio.toFixed(3);
 }
 
-const measureNames: Readonly<Record<RelativeEffect['measure'], string>> = {
+/** A relative effect with its limits, of any stage. */
+interface Ratio {
+  readonly measure: 'odds-ratio' | 'risk-ratio' | 'risk-difference';
+  readonly value: number;
+  readonly lower: number;
+  readonly upper: number;
+}
+
+const measureNames: Readonly<Record<Ratio['measure'], string>> = {
   'odds-ratio': 'Odds ratio',
   'risk-ratio': 'Risk ratio',
   'risk-difference': 'Risk difference',
@@ -27,7 +34,7 @@ const measureNames: Readonly<Record<RelativeEffect['measure'], string>> = {
  * @example
  * relativeText({ measure: 'odds-ratio', value: 0.29, lower: 0.19, upper: 0.45 }) // 'Odds ratio 0.29 (0.19 to 0.45)'
  */
-export function relativeText({ measure, value, lower, upper }: RelativeEffect): string {
+export function relativeText({ measure, value, lower, upper }: Ratio): string {
   const write =
     measure === 'risk-difference'
       ? (each: number) => signedFixed(each, 3)

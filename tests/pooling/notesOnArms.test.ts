@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { ArmEvents } from '../../src/extraction/armEvents.ts';
 import { notReported, type Reported } from '../../src/extraction/reported.ts';
 import type { Review } from '../../src/extraction/review.ts';
-import { armsInNumber, notesOnArms } from '../../src/pooling/notesOnArms.ts';
+import { notesOnArms } from '../../src/pooling/notesOnArms.ts';
 import { poolRates } from '../../src/pooling/poolRates.ts';
 
 interface Case {
@@ -134,12 +134,12 @@ describe('arms in a number', () => {
   it('are those pooled: an arm left out for want of events does not widen the span', () => {
     const { arms, review } = made([{ months: 24 }, { months: 30 }, { months: 120, events: 0 }]);
     const pool = poolRates(arms, { zeroEvents: 'leave-out' });
-    expect(armsInNumber(pool).map(({ study }) => study)).toEqual(['s0', 's1']);
-    expect(notesOnArms(armsInNumber(pool), review)).toEqual([]);
+    expect(pool.armsInNumber.map(({ study }) => study)).toEqual(['s0', 's1']);
+    expect(notesOnArms(pool.armsInNumber, review)).toEqual([]);
   });
 
   it('are all where the exact interval is quoted', () => {
     const { arms } = made([{ events: 0 }, { events: 0 }]);
-    expect(armsInNumber(poolRates(arms))).toHaveLength(2);
+    expect(poolRates(arms).armsInNumber).toHaveLength(2);
   });
 });

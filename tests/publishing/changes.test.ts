@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import JSZip from 'jszip';
 import { DOMParser } from 'linkedom';
 import { afterAll, describe, expect, it } from 'vitest';
-import { compareVersions } from '../../src/certainty/changes/compareVersions.ts';
+import { compareVersions } from '../../src/changes/compareVersions.ts';
 import { readChangesCommandLine } from '../../src/publishing/changes/changesCommandLine.ts';
 import { changesFiles, documentOfChanges } from '../../src/publishing/changes/changesFiles.ts';
 import { openVersion } from '../../src/publishing/changes/openVersion.ts';

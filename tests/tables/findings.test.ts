@@ -57,6 +57,7 @@ function ratingOf(
     studies: 10,
     shoulders: 811,
     events: 150,
+    notInNumber: [],
     estimate: { value: 100 * value, lower: 100 * lower, upper: 100 * upper },
     prediction: undefined,
     trueSpread: undefined,
@@ -81,6 +82,7 @@ function ratingOf(
     body,
     steps: [],
     effectSize: 'large',
+    decisionsOpen: [],
     others: [],
     ...more,
   };

@@ -1,4 +1,4 @@
-import { type AbsoluteEffect, absoluteEffect } from '../../effects/absoluteEffect.ts';
+import { type AbsoluteEffect, absoluteEffect, type BaselineRisk } from '../../effects/absoluteEffect.ts';
 import type { Estimate, LeftOut } from '../../effects/estimate.ts';
 import { isEstimate } from '../../effects/isEstimate.ts';
 import { oddsRatio, riskDifference, riskRatio, type TwoRates } from '../../effects/twoRates.ts';
@@ -13,14 +13,10 @@ import { poolRates } from '../../pooling/poolRates.ts';
 import { countsByNode } from '../network/networkFromCounts.ts';
 
 /** Measures by which two sites are compared. */
+export type { BaselineRisk } from '../../effects/absoluteEffect.ts';
+
 export const pairMeasures = ['odds-ratio', 'risk-ratio', 'risk-difference'] as const;
 export type PairMeasure = (typeof pairMeasures)[number];
-
-/** A risk to say an effect at, from 0 to 1, and where it comes from. */
-export interface BaselineRisk {
-  readonly risk: number;
-  readonly source: string;
-}
 
 export interface PairOptions extends Omit<PoolOptions, 'scale' | 'leftOut'> {
   /** Default `odds-ratio`. */
@@ -31,6 +27,11 @@ export interface PairOptions extends Omit<PoolOptions, 'scale' | 'leftOut'> {
   readonly baselines?: readonly BaselineRisk[];
 }
 
+/** A study that treated patients at both sites and is not in the pooled effect, and why. */
+export interface StudyNotInNumber extends TwoRates {
+  readonly reason: string;
+}
+
 /** Two sites set against each other within studies: first less second. */
 export interface SitePair {
   readonly treatment: PooledSite;
@@ -38,11 +39,17 @@ export interface SitePair {
   readonly name: string;
   /** Studies with both arms, with or without an estimate. */
   readonly studies: readonly TwoRates[];
+  /** Of these, the studies the pooled effect rests on; empty where nothing could be pooled. */
+  readonly inNumber: readonly TwoRates[];
+  /** The others, each with the reason. */
+  readonly notInNumber: readonly StudyNotInNumber[];
   readonly pool: PooledResult;
   /** What the pooled effect means at each baseline; empty when nothing could be pooled. */
   readonly absolute: readonly AbsoluteEffect[];
   /** Baselines at which no effect can be said, and why. */
   readonly baselinesLeftOut: readonly string[];
+  /** Id of the answer this pair is the number of; products print it beside the number. */
+  readonly answer?: string;
 }
 
 export interface SitePairs {
@@ -118,14 +125,21 @@ export function comparePair(
   }
   const estimates: Estimate[] = [];
   const leftOut: LeftOut[] = [];
+  const inNumber: TwoRates[] = [];
+  const notInNumber: StudyNotInNumber[] = [];
   for (const study of studies) {
     const result = contrasts[measure](study, { zeroEvents });
-    if (isEstimate(result)) estimates.push(result);
-    else leftOut.push(result);
+    if (isEstimate(result)) {
+      estimates.push(result);
+      inNumber.push(study);
+    } else {
+      leftOut.push(result);
+      notInNumber.push({ ...study, reason: result.reason });
+    }
   }
   const pooled = poolEstimates(estimates, { ...pool, scale: scales[measure], leftOut });
   const { effects, without } = absoluteEffects(measure, pooled, [
-    ...comparatorBaselines(comparatorArms, siteNames[comparator]),
+    ...comparatorBaselines(comparatorArms, comparator, measure, pooled),
     ...baselines,
   ]);
   return {
@@ -135,6 +149,8 @@ export function comparePair(
       comparator,
       name: `${siteNames[treatment]} against ${siteNames[comparator].toLowerCase()}`,
       studies,
+      inNumber,
+      notInNumber,
       pool: pooled,
       absolute: effects,
       baselinesLeftOut: without,
@@ -142,26 +158,58 @@ export function comparePair(
   };
 }
 
-/** The risk of the comparator arms, pooled on the logit scale and as their median. */
-function comparatorBaselines(arms: readonly ArmEvents[], name: string): readonly BaselineRisk[] {
+/**
+ * The risk of the comparator arms, pooled on the logit scale with its interval, and as their median.
+ *
+ * These arms are in the effect too. Its covariance with their pooled risk is the sum over studies of both weights times
+ * what the two share, the sampling error of the comparator arm, which enters the effect with a minus sign. What risk and
+ * effect may share beyond sampling, from study to study, is not known and taken as nothing.
+ */
+function comparatorBaselines(
+  arms: readonly ArmEvents[],
+  riskOf: PooledSite,
+  measure: PairMeasure,
+  effect: PooledResult,
+): readonly BaselineRisk[] {
   if (arms.length === 0) return [];
-  const pooled = poolRates(arms, { zeroEvents: { addToEachCell: 0.5 } }).headline?.rate ?? 0;
+  const name = siteNames[riskOf];
+  const { headline, twoStep } = poolRates(arms, {
+    zeroEvents: { addToEachCell: 0.5 },
+    level: effect.options.level,
+  });
+  const shared = { 'odds-ratio': oddsShare, 'risk-ratio': riskShare, 'risk-difference': differenceShare }[
+    measure
+  ];
+  const covariance = -twoStep.estimates.reduce((sum, { study, weight, count, addedToEachCell }) => {
+    const other = effect.estimates.find((each) => each.study === study);
+    if (other === undefined || count === undefined) return sum;
+    const events = count.events + addedToEachCell;
+    return sum + weight * other.weight * shared(events, count.total + 2 * addedToEachCell);
+  }, 0);
   const risks = arms.map(({ events, total }) => events / total).sort((a, b) => a - b);
   const middle = risks.length >> 1;
   const median = risks.length % 2 === 1 ? risks[middle]! : (risks[middle - 1]! + risks[middle]!) / 2;
   return [
     {
-      risk: pooled,
+      risk: headline?.rate ?? 0,
       source: `${name} arms of these studies, pooled (0.5 added to each cell of arms without events)`,
+      riskOf,
+      covariance,
+      ...(headline && { interval: headline.interval }),
     },
-    { risk: median, source: `${name} arms of these studies, median` },
+    { risk: median, source: `${name} arms of these studies, median`, riskOf },
   ];
 }
+
+/** Covariance of a rate's logit with its log odds, its log and itself: variance of the events times both slopes. */
+const oddsShare = (events: number, total: number): number => 1 / events + 1 / (total - events);
+const riskShare = (events: number): number => 1 / events;
+const differenceShare = (_: number, total: number): number => 1 / total;
 
 /** A relative effect said at each baseline that allows it. */
 export function absoluteEffects(
   measure: PairMeasure,
-  pooled: Pick<PooledResult, 'natural'>,
+  pooled: { readonly natural: Pick<NonNullable<PooledResult['natural']>, 'value' | 'interval'> | undefined },
   baselines: readonly BaselineRisk[],
 ): { readonly effects: readonly AbsoluteEffect[]; readonly without: readonly string[] } {
   const { natural } = pooled;
@@ -178,8 +226,9 @@ export function absoluteEffects(
   if (measure !== 'risk-difference' && !(relative.lower > 0)) return { effects: [], without: [] };
   const effects: AbsoluteEffect[] = [];
   const without: string[] = [];
-  for (const { risk, source } of baselines) {
-    if (risk > 0 && risk < 1) effects.push(absoluteEffect(relative, risk, source));
+  const { level } = natural.interval;
+  for (const { risk, source, ...known } of baselines) {
+    if (risk > 0 && risk < 1) effects.push(absoluteEffect(relative, risk, source, { ...known, level }));
     else
       without.push(
         `${source}: ${risk === 0 ? 'no events' : 'nothing but events'}, so the effect cannot be said there`,

@@ -1,14 +1,5 @@
 import { z } from 'zod';
-import {
-  choice,
-  date,
-  number,
-  reference,
-  requiredChoice,
-  requiredNumber,
-  requiredText,
-  text,
-} from '../cells.ts';
+import { choice, date, number, reference, requiredChoice, text } from '../cells.ts';
 import { pooledSites } from '../site.ts';
 import { provenance } from './sharedColumns.ts';
 
@@ -68,7 +59,7 @@ export const certaintyColumns = z.strictObject({
   body: choice(
     {
       meaning:
-        'Which studies the decision is about, where trials and others are rated apart. Blank: whichever body is the answer.',
+        'Body of evidence the decision is about. A rate has one, so blank is enough there; a decision on a comparison counts only where the body is named.',
       example: 'randomised trials',
       heading: 'optional',
     },
@@ -78,18 +69,18 @@ export const certaintyColumns = z.strictObject({
     { meaning: 'Domain decided on.', example: 'risk of bias', heading: 'required' },
     decidedDomains,
   ),
-  levels: requiredNumber(
+  levels: number(
     {
       meaning:
-        'Levels: 0, or -1 to -3 down; 1 or 2 up for `large effect`, 1 for `dose-response` and `opposing confounding`.',
+        'Levels: 0, or -1 to -3 down; 1 or 2 up for `large effect`, 1 for `dose-response` and `opposing confounding`. Blank, with a blank reason: not decided yet.',
       unit: 'levels',
       example: '-1',
       heading: 'required',
     },
     { whole: true, minimum: -3, maximum: 2 },
   ),
-  reason: requiredText({
-    meaning: 'Why, always, also where the proposal was kept.',
+  reason: text({
+    meaning: 'Why, always when something is decided, also where the proposal was kept.',
     example: 'more than half of the weight has no blinded assessment',
     heading: 'required',
   }),
@@ -109,5 +100,11 @@ export const certaintyColumns = z.strictObject({
     heading: 'optional',
   }),
   decided_on: date({ meaning: 'Day of the decision.', example: '2026-07-14', heading: 'optional' }),
+  held_when_decided: text({
+    meaning:
+      'Fingerprint of the studies, arms, counts and judgements the body held when it was decided, written by `npm run decide`. A decision counts only while the body still holds the same. Empty it after deciding again.',
+    example: 'held-9f86d081884c',
+    heading: 'optional',
+  }),
   ...provenance(),
 });

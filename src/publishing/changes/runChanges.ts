@@ -1,4 +1,4 @@
-import { compareVersions } from '../../certainty/changes/compareVersions.ts';
+import { compareVersions } from '../../changes/compareVersions.ts';
 import { softwareVersion } from '../factsOfReview.ts';
 import { recordProduct } from '../products.ts';
 import { openProgress } from '../progress.ts';

@@ -1,4 +1,5 @@
 import { escape as escapeHtml } from 'html-escaper';
+import { openDecisions } from '../../answers/openDecisions.ts';
 import type { Review } from '../../extraction/review.ts';
 import { notAComparison } from '../../pooling/poolBySite.ts';
 import { table } from '../../tables/table.ts';
@@ -47,6 +48,11 @@ export function overviewPage(parts: OverviewParts): string {
   const invented = facts.inventedData
     ? `<p class="invented" role="note"><strong>${escapeHtml(inventedDataWarning)}</strong></p>`
     : '';
+  const { sentence } = openDecisions(review);
+  const open =
+    sentence === undefined
+      ? ''
+      : `\n<p class="caution" role="note"><strong>${escapeHtml(sentence)}</strong></p>`;
   const contents = sections.map(([id, heading]) => `<li><a href="#${id}">${heading}</a></li>`).join('');
   return pageFrame({
     title: facts.reviewTitle,
@@ -54,7 +60,7 @@ export function overviewPage(parts: OverviewParts): string {
     contents: `<nav aria-label="Contents"><p class="nav-title" id="contents">On this page</p><ol>${contents}</ol></nav>`,
     main: `${invented}<h1>${escapeHtml(facts.reviewTitle)}</h1>
 <p>${escapeHtml(facts.question)}</p>
-<p>${counted(review.studies.length, 'study', 'studies')} with ${counted(review.arms.length, 'arm')}. Last search: ${escapeHtml(searchAge(facts.lastSearch, parts.today))}</p>
+<p>${counted(review.studies.length, 'study', 'studies')} with ${counted(review.arms.length, 'arm')}. Last search: ${escapeHtml(searchAge(facts.lastSearch, parts.today))}</p>${open}
 <p class="caution">${escapeHtml(clinicalCaution)}</p>
 ${sections.map(([id, heading, html]) => `<h2 id="${id}">${heading}</h2>\n${html}`).join('\n')}`,
   });

@@ -1,3 +1,4 @@
+import { openDecisions } from '../../answers/openDecisions.ts';
 import { openReview } from '../openReview.ts';
 import { recordProduct } from '../products.ts';
 import { openProgress } from '../progress.ts';
@@ -49,10 +50,12 @@ export async function runTalk(asked: TalkCommandLine): Promise<0 | 1> {
       ...(claim === undefined ? {} : { claim }),
     });
     const files = await filesOfTalk(talk, talkNames, step);
+    const { sentence } = openDecisions(review);
     writeTalk(out, files);
     recordProduct(out, 'talk', fingerprint);
     progress.end();
     console.log(`${asked.folder}: ${warnings} ${warnings === 1 ? 'warning' : 'warnings'}`);
+    if (sentence !== undefined) console.error(sentence);
     for (const [at, { title }] of talk.slides.entries())
       console.log(`${String(at + 1).padStart(2)}  ${title}`);
     console.log(`\n${out}/talk.pptx, and each slide as SVG and PNG in ${out}/talk/`);

@@ -1,56 +1,37 @@
-import type { BodyDesign, BodyOfEvidence } from '../../certainty/bodyOfEvidence.ts';
+import { bodyNames } from '../../answers/pairToTell.ts';
+import type { BodyOfEvidence } from '../../certainty/bodyOfEvidence.ts';
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import type { AbsoluteEffect } from '../../effects/absoluteEffect.ts';
 import type { Protocol, ProtocolOutcome } from '../../extraction/protocol.ts';
 import { isReported } from '../../extraction/reported.ts';
 import type { PooledSite } from '../../extraction/site.ts';
+import { rateDigits, sizeDigits } from '../../wording/numbers.ts';
 import { counted } from '../../wording/words.ts';
 
 /** Most outcomes a summary of findings shows (Cochrane Handbook, chapter 14; from memory). */
 export const mostOutcomes = 7;
 
-/** A risk from 0 to 1 in 1000 shoulders, never rounded to none or all. */
-export function perThousand(risk: number): string {
-  const value = 1000 * risk;
-  if (value > 0 && value < 0.5) return '<1';
-  if (value < 1000 && value >= 999.5) return '>999';
-  return value.toFixed(0);
-}
+/** A risk from 0 to 1, in 100 shoulders, by the rule of every product. */
+export const riskInHundred = (risk: number): string => rateDigits(100 * risk);
 
-/** A difference of risks in 1000 shoulders, in words that no minus sign can confuse: `174 fewer`. */
-export function differencePerThousand(difference: number): string {
-  const value = 1000 * difference;
-  if (value === 0) return 'no difference';
-  const size = Math.abs(value) < 0.5 ? 'less than 1' : Math.abs(value).toFixed(0);
-  return `${size} ${value < 0 ? 'fewer' : 'more'}`;
-}
+/** A difference of risks in 100 shoulders, in words that no minus sign can confuse: `17 fewer`. */
+export const differenceWords = (difference: number): string =>
+  difference === 0 ? 'no difference' : `${sizeDigits(100 * difference)} ${difference < 0 ? 'fewer' : 'more'}`;
 
 type Limits = { readonly value: number; readonly lower: number; readonly upper: number };
 
-/** `98 (66 to 144)`. */
+/** `9.8 (6.6 to 14)`. */
 export const riskWithLimits = ({ value, lower, upper }: Limits): string =>
-  `${perThousand(value)} (${perThousand(lower)} to ${perThousand(upper)})`;
+  `${riskInHundred(value)} (${riskInHundred(lower)} to ${riskInHundred(upper)})`;
 
-/** `174 fewer (206 to 128 fewer)`, or both directions in words: `9 fewer (31 fewer to 14 more)`. */
-export function differenceWithLimits({ value, lower, upper }: AbsoluteEffect['difference']): string {
-  const last = differencePerThousand(upper);
-  const first = differencePerThousand(lower);
-  const oneWay = lower * upper > 0 && !first.startsWith('less');
-  return `${differencePerThousand(value)} (${oneWay ? first.replace(/ \w+$/, '') : first} to ${last})`;
-}
-
-const designNames: Readonly<Record<BodyDesign, readonly [one: string, several: string]>> = {
-  'arms at one site': ['study', 'studies'],
-  'randomised trials': ['randomised trial', 'randomised trials'],
-  'non-randomised studies': ['non-randomised study', 'non-randomised studies'],
-  'series against series': ['study, of one site', 'studies, each of one site'],
-  network: ['study of the network', 'studies of the network'],
-};
+/** `17 fewer (21 fewer to 13 fewer)`. */
+export const differenceWithLimits = ({ value, lower, upper }: AbsoluteEffect['difference']): string =>
+  `${differenceWords(value)} (${differenceWords(lower)} to ${differenceWords(upper)})`;
 
 /** `204 (3 randomised trials)`. */
 export function basisText({ design, shoulders, studies }: BodyOfEvidence): string {
   if (studies === 0) return 'none';
-  return `${shoulders.toLocaleString('en-GB')} (${counted(studies, ...designNames[design])})`;
+  return `${shoulders.toLocaleString('en-GB')} (${counted(studies, ...bodyNames[design])})`;
 }
 
 /** How long the patients of a body of evidence were followed, or what the protocol asks for where nobody was. */

@@ -4,8 +4,9 @@ import { predictionIntervalMethods } from '../../pooling/predictionIntervalMetho
 import { varianceEstimatorMethods } from '../../pooling/varianceEstimatorMethods.ts';
 import { varianceIntervalMethods } from '../../pooling/varianceIntervalMethods.ts';
 import { fewestStudiesForAsymmetry } from '../../robustness/smallStudies/smallStudyAnswer.ts';
-import { agreeing, capital, counted, listed } from '../../wording/words.ts';
+import { capital, counted, listed } from '../../wording/words.ts';
 import { effectivePool } from './effectivePool.ts';
+import { emptyCellsText } from './emptyCellsText.ts';
 import type { ManuscriptInput } from './manuscriptInput.ts';
 import type { ReferenceId } from './references.ts';
 import {
@@ -44,11 +45,14 @@ export function writeAnalysis(write: Writer, input: ManuscriptInput): void {
       results: scores.map((_, at) => `scores.${at}`),
     });
   }
-  const paired = outcomes.findIndex(({ pairs }) => pairs !== undefined);
+  const paired = outcomes.findIndex(({ comparisons = [] }) =>
+    comparisons.some(({ quoted }) => quoted?.relative !== undefined),
+  );
   if (paired >= 0) {
-    const measure = outcomes[paired]?.pairs?.measure ?? 'odds-ratio';
+    const told = outcomes[paired]?.comparisons?.find(({ quoted }) => quoted?.relative !== undefined);
+    const measure = told?.quoted?.relative?.measure ?? 'odds-ratio';
     write.say('12', `Two sites treated within one study were compared by the ${measure.replace('-', ' ')}.`, {
-      results: [`outcomes.${paired}.pairs`],
+      results: [`outcomes.${paired}.comparisons`],
     });
   }
 
@@ -59,7 +63,7 @@ export function writeAnalysis(write: Writer, input: ManuscriptInput): void {
     { protocol: ['outcomes'] },
   );
   write.newParagraph();
-  write.say('13b', zeroWords(input), { protocol: ['analysis.zeroEvents'] });
+  write.say('13b', emptyCellsText(input), { protocol: ['analysis.zeroEvents'] });
   const [intervalName, intervalSource] = studyIntervalWords[analysis.studyInterval];
   write.say(
     '13c',
@@ -151,59 +155,6 @@ function writeRiskOfBias(write: Writer, { review }: ManuscriptInput): void {
     },
   );
 }
-
-/**
- * What was done with empty cells, said from what was done: which pools were corrected or lost arms, and by how much the
- * ratios and the risks they are said at were.
- */
-function zeroWords({ review, outcomes }: ManuscriptInput): string {
-  const { zeroEvents } = review.protocol.analysis;
-  const pools = outcomes.flatMap(({ pools: { sites } }) => sites.map(({ pool }) => pool));
-  const corrected = pools.flatMap(({ twoStep }) =>
-    twoStep.estimates.filter(({ addedToEachCell }) => addedToEachCell > 0),
-  ).length;
-  const left = pools.flatMap(({ twoStep }) => twoStep.leftOut).length;
-  const compared = outcomes.flatMap(({ pairs }) => pairs?.pairs ?? []);
-  const contrasts = compared.flatMap(({ studies }) => studies).length;
-  const correctedContrasts = compared.flatMap(({ pool }) =>
-    pool.estimates.filter(({ addedToEachCell }) => addedToEachCell > 0),
-  ).length;
-  const leftContrasts = compared.flatMap(({ pool }) => pool.leftOut).length;
-  const baselines = compared.filter(({ absolute, studies }) => {
-    const known = absolute.some(({ baselineSource }) => baselineSource.includes('added to each cell'));
-    return known && studies.some(({ comparator }) => isBare(comparator));
-  }).length;
-  const measure = outcomes.find(({ pairs }) => pairs !== undefined)?.pairs?.measure ?? 'odds-ratio';
-  const effects = `${measure.replace('-', ' ')}s`;
-  const bare = 'without an event, or with events in every shoulder';
-  const amount = zeroEvents === 'leave-out' ? undefined : zeroEvents.addToEachCell;
-  const parts = [
-    corrected > 0
-      ? `for the two-step pools of rates ${amount} was added to both cells of arms ${bare} (${counted(corrected, 'arm')} over all outcomes)`
-      : left > 0
-        ? `nothing was added to any count for the pools of rates; arms ${bare} (${counted(left, 'arm')} over all outcomes) have no finite value on the scale of analysis and were left out of the two-step pools but kept in the one-step model`
-        : 'nothing was added to any count for the pools of rates, and no arm had to be left out for want of events',
-    ...(correctedContrasts > 0
-      ? [
-          `for the ${effects} ${amount} was added to all four cells where one was empty (${correctedContrasts} of ${counted(contrasts, 'comparison')} within studies)`,
-        ]
-      : []),
-    ...(leftContrasts > 0
-      ? [
-          `${counted(leftContrasts, 'comparison')} within studies ${agreeing(leftContrasts, 'gives', 'give')} no ${measure.replace('-', ' ')} and ${agreeing(leftContrasts, 'was', 'were')} left out`,
-        ]
-      : []),
-    ...(baselines > 0
-      ? [
-          `for the risk that a difference is said at 0.5 was added to both cells of comparator arms ${bare} (${counted(baselines, 'pair')} of sites)`,
-        ]
-      : []),
-  ];
-  return `${capital(parts.join('; '))}.`;
-}
-
-const isBare = ({ events, total }: { readonly events: number; readonly total: number }): boolean =>
-  events === 0 || events === total;
 
 function writeModel(write: Writer, input: ManuscriptInput): void {
   const { review, outcomes } = input;

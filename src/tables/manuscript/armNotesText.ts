@@ -1,6 +1,6 @@
-import { armsInNumber, followUpSpan, isWideSpan, patientsOfArms } from '../../pooling/notesOnArms.ts';
-import { after } from '../../wording/afterSite.ts';
+import { followUpSpan, isWideSpan, patientsOfArms } from '../../pooling/notesOnArms.ts';
 import { counted, listed, whole } from '../../wording/words.ts';
+import { after } from './afterSite.ts';
 import type { EventsResults, ManuscriptInput } from './manuscriptInput.ts';
 import type { Writer } from './writer.ts';
 
@@ -14,7 +14,7 @@ export function writeArmNotes(
   const behind = pools.sites.flatMap(({ site, pool }, index) =>
     pool.headline === undefined
       ? []
-      : [{ site, arms: armsInNumber(pool), path: `${path}.sites.${index}.pool` }],
+      : [{ site, arms: pool.armsInNumber, path: `${path}.sites.${index}.pool` }],
   );
   const spans = behind.map((each) => ({ ...each, span: followUpSpan(each.arms) }));
   const unlike = spans.filter(({ span }) => isWideSpan(span) || span.silent > 0);

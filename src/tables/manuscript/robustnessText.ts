@@ -1,10 +1,10 @@
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import { siteNames } from '../../extraction/site.ts';
 import { missingAnswers } from '../../robustness/missing/missingJudgement.ts';
-import { after } from '../../wording/afterSite.ts';
 import { counted, listed, signedFixed } from '../../wording/words.ts';
 import { percentDigits } from '../rateText.ts';
 import { extremeOmissions } from '../whatWouldChangeTable.ts';
+import { after } from './afterSite.ts';
 import type { EventsResults, ManuscriptInput } from './manuscriptInput.ts';
 import { confidence, percent, pValue, shareOf, small, typed } from './words.ts';
 import type { Writer } from './writer.ts';

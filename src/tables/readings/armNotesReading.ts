@@ -1,5 +1,5 @@
 import type { Review } from '../../extraction/review.ts';
-import { armsInNumber, notesOnArms } from '../../pooling/notesOnArms.ts';
+import { notesOnArms } from '../../pooling/notesOnArms.ts';
 import type { SitePools } from '../../pooling/poolBySite.ts';
 
 /**
@@ -16,6 +16,6 @@ export function armNotesReading(
   return pools.sites.flatMap(({ name, pool }) =>
     pool.headline === undefined
       ? []
-      : notesOnArms(armsInNumber(pool), review).map(({ message }) => `${name}: ${message}`),
+      : notesOnArms(pool.armsInNumber, review).map(({ message }) => `${name}: ${message}`),
   );
 }

@@ -1,11 +1,16 @@
 import type { SitePools } from '../../pooling/poolBySite.ts';
 import type { PooledRate } from '../../pooling/pooledRate.ts';
+import { markAnswer } from '../../wording/answerMark.ts';
 import { counted } from '../../wording/words.ts';
 import { levelHeading, methodsDiffer } from '../ratesBySiteTable.ts';
 import { percentDigits, percentLimits } from '../rateText.ts';
 
-/** What the pool of one site says, as one sentence without the site's name. */
-export function rateReading(pool: PooledRate): string {
+/**
+ * What the pool of one site says, as one sentence without the site's name.
+ *
+ * @param answer id of the answer whose number it is
+ */
+export function rateReading(pool: PooledRate, answer?: string): string {
   const basis = `${counted(pool.studies, 'study', 'studies')} and ${counted(pool.shoulders, 'shoulder')}`;
   if (pool.arms.length === 0) return 'no study reports this outcome, so nothing can be said.';
   const { headline } = pool;
@@ -14,11 +19,11 @@ export function rateReading(pool: PooledRate): string {
   if (headline.basis === 'exact') {
     const limits = percentLimits(headline.interval);
     return headline.rate === 0
-      ? `no event was seen in ${basis}. That is not a rate of nought: the exact ${level} interval is ${limits} in 100.`
-      : `every shoulder had the event, in ${basis}; the exact ${level} interval is ${limits} in 100.`;
+      ? `no event was seen in ${basis}. That is not a rate of nought: the exact ${level} interval is ${markAnswer(answer, limits)} in 100.`
+      : `every shoulder had the event, in ${basis}; the exact ${level} interval is ${markAnswer(answer, limits)} in 100.`;
   }
   return (
-    `about ${percentDigits(headline.rate)} in 100 shoulders (${level} interval ${percentLimits(headline.interval)}), ` +
+    `about ${markAnswer(answer, `${percentDigits(headline.rate)} in 100 shoulders (${level} interval ${percentLimits(headline.interval)})`)}, ` +
     `from ${basis} with ${counted(pool.events, 'event')}.${otherMethod(pool)}`
   );
 }
@@ -37,7 +42,7 @@ export function ratesReading(pools: SitePools): readonly string[] {
   return [
     ...pools.sites
       .filter(({ pool }) => pool.arms.length > 0)
-      .map(({ name, pool }) => `${name}: ${rateReading(pool)}`),
+      .map(({ name, pool, answer }) => `${name}: ${rateReading(pool, answer)}`),
     ...(empty.length > 0 ? [`No study reports this outcome at: ${empty.join(', ')}.`] : []),
   ];
 }

@@ -58,8 +58,11 @@ export function answerPart(): Part<Answer> {
       const level = levelHeading(analysis.choices.level);
       setText(headings[2]!, `${level} interval`);
       setText(headings[3]!, `Next study (${level})`);
-      for (const [at, { site, name, pool }] of analysis.pools.sites.entries()) {
+      for (const [at, { site, name, pool, answer }] of analysis.pools.sites.entries()) {
         const [rate, interval, next] = rowOf(site, name, siteColours[site]);
+        const row = rate!.parentElement;
+        if (answer === undefined) row?.removeAttribute('data-answer');
+        else row?.setAttribute('data-answer', answer);
         const before = againstProtocol(pool, planned.pools.sites[at]!.pool);
         const { headline } = pool;
         rate!.replaceChildren(

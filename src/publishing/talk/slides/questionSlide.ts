@@ -1,3 +1,4 @@
+import { openDecisions } from '../../../answers/openDecisions.ts';
 import type { EventsOutcome } from '../../../extraction/protocol.ts';
 import type { Review } from '../../../extraction/review.ts';
 import { pooledSites } from '../../../extraction/site.ts';
@@ -20,6 +21,7 @@ export function questionSlide(review: Review, outcomes: readonly OutcomeEvidence
   const scores = protocol.outcomes.filter(({ kind }) => kind === 'score');
   const studies = studiesOf(arms);
   const comparing = comparingStudies(arms);
+  const open = openDecisions(review);
   return {
     kind: 'slide',
     id: 'question',
@@ -28,7 +30,20 @@ export function questionSlide(review: Review, outcomes: readonly OutcomeEvidence
         ? 'No study found so far answers the question'
         : `${counted(studies, 'study', 'studies')} ${studies === 1 ? 'answers' : 'answer'} in part; ${comparing === 0 ? 'none' : comparing} of them ${comparing === 1 ? 'compares' : 'compare'} sites`,
     blocks: [
-      { kind: 'sentences', sentences: [{ text: protocol.question }] },
+      {
+        kind: 'sentences',
+        sentences: [
+          { text: protocol.question },
+          ...(open.count === 0
+            ? []
+            : [
+                {
+                  text: `${counted(open.count, 'decision')} on certainty must be taken again; the notes say why.`,
+                  look: 'warning',
+                } as const,
+              ]),
+        ],
+      },
       {
         kind: 'table',
         table: table({
@@ -54,6 +69,7 @@ export function questionSlide(review: Review, outcomes: readonly OutcomeEvidence
     ],
     source: `Last search: ${dayInWords(protocol.lastSearch)}.`,
     notes: [
+      ...(open.sentence === undefined ? [] : [open.sentence]),
       `Question: ${protocol.question}`,
       `Population: ${protocol.population}.`,
       ...outcomes.map(
