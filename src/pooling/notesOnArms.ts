@@ -1,4 +1,4 @@
-import type { ArmEvents } from '../extraction/armEvents.ts';
+import { type ArmEvents, sheetArmsOf } from '../extraction/armEvents.ts';
 import { armKey } from '../extraction/armKey.ts';
 import { isReported, type Reported } from '../extraction/reported.ts';
 import type { Review } from '../extraction/review.ts';
@@ -30,7 +30,8 @@ export interface PatientsOfArms {
 }
 
 /** Shortest and longest follow-up of these arms, and how many are silent. */
-export function followUpSpan(arms: readonly ArmEvents[]): FollowUpSpan {
+export function followUpSpan(together: readonly ArmEvents[]): FollowUpSpan {
+  const arms = together.flatMap(sheetArmsOf);
   const months = arms.flatMap(({ followUpMonths }) => (isReported(followUpMonths) ? [followUpMonths] : []));
   return {
     shortest: months.length === 0 ? undefined : Math.min(...months),
@@ -50,9 +51,10 @@ export const isWideSpan = ({ shortest, longest }: FollowUpSpan): boolean =>
  * enrolled. A blank is not taken as one patient a shoulder.
  */
 export function patientsOfArms(
-  arms: readonly ArmEvents[],
+  together: readonly ArmEvents[],
   review: Pick<Review, 'arms' | 'events'>,
 ): PatientsOfArms {
+  const arms = together.flatMap(sheetArmsOf);
   const known = new Map(review.arms.map((arm) => [armKey(arm), arm]));
   const counts = new Map(review.events.map((row) => [rowKey(row.row), row]));
   const more: ArmEvents[] = [];
@@ -114,7 +116,9 @@ export function notesOnArms(
   arms: readonly ArmEvents[],
   review: Pick<Review, 'arms' | 'events'>,
 ): readonly Caution[] {
-  return [...followUpNote(arms), ...patientsNote(arms, review)];
+  // Arms that are counted together are looked at one by one.
+  const ofSheets = arms.flatMap(sheetArmsOf);
+  return [...followUpNote(ofSheets), ...patientsNote(ofSheets, review)];
 }
 
 function followUpNote(arms: readonly ArmEvents[]): readonly Caution[] {

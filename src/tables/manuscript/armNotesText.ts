@@ -1,3 +1,4 @@
+import { sheetArmsOf } from '../../extraction/armEvents.ts';
 import { followUpSpan, isWideSpan, patientsOfArms } from '../../pooling/notesOnArms.ts';
 import { counted, listed, whole } from '../../wording/words.ts';
 import { after } from './afterSite.ts';
@@ -14,7 +15,7 @@ export function writeArmNotes(
   const behind = pools.sites.flatMap(({ site, pool }, index) =>
     pool.headline === undefined
       ? []
-      : [{ site, arms: pool.armsInNumber, path: `${path}.sites.${index}.pool` }],
+      : [{ site, arms: pool.armsInNumber.flatMap(sheetArmsOf), path: `${path}.sites.${index}.pool` }],
   );
   const spans = behind.map((each) => ({ ...each, span: followUpSpan(each.arms) }));
   const unlike = spans.filter(({ span }) => isWideSpan(span) || span.silent > 0);
