@@ -48,6 +48,7 @@ export const cautionCodes = [
   'nothing-answers-the-question',
   'follow-up-span',
   'shoulders-of-one-patient',
+  'few-bootstrap-draws',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 

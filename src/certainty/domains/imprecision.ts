@@ -39,15 +39,25 @@ export function imprecision(
   if (estimate === undefined)
     return {
       proposed: -3,
-      evidence: [
-        body.relative === undefined
-          ? `${counted(body.studies, 'study gives', 'studies give')} no estimate with an interval (${counted(body.events, 'event')} in ${counted(body.shoulders, 'shoulder')}), so the answer could be anything.`
-          : `${relativeText(body.relative)} from ${counted(body.studies, 'study', 'studies')} (${counted(body.events, 'event')} in ${counted(body.shoulders, 'shoulder')}), with no risk to say it at: the difference in 100 is not known.`,
-      ],
+      evidence: [noEstimate(body)],
     };
   return question.kind === 'rate'
     ? ofRate(estimate, body, thresholds)
     : ofDifference(estimate, body, thresholds, rules);
+}
+
+/**
+ * What a body without a difference in 100 says: nothing, or a ratio with no risk to say it at. Without a number all counts
+ * are outside it.
+ */
+function noEstimate({ studies, events, shoulders, notInNumber, relative }: BodyOfEvidence): string {
+  const all = studies + new Set(notInNumber.map(({ study }) => study)).size;
+  const sum = (what: 'events' | 'shoulders'): number =>
+    notInNumber.reduce((total, each) => total + each[what], what === 'events' ? events : shoulders);
+  const counts = `${counted(sum('events'), 'event')} in ${counted(sum('shoulders'), 'shoulder')}`;
+  return relative === undefined
+    ? `${counted(all, 'study gives', 'studies give')} no estimate with an interval (${counts}), so the answer could be anything.`
+    : `${relativeText(relative)} from ${counted(all, 'study', 'studies')} (${counts}), with no risk to say it at: the difference in 100 is not known.`;
 }
 
 function ofDifference(
@@ -96,7 +106,8 @@ function relativeSize({ absolute }: BodyOfEvidence): number | undefined {
 function limitsRatio({ absolute }: BodyOfEvidence): number | undefined {
   const first = absolute[0];
   if (first === undefined) return undefined;
-  return first.risk.lower > 0 ? first.risk.upper / first.risk.lower : Number.MAX_VALUE;
+  const { lower, upper } = first.atThatRisk.risk;
+  return lower > 0 ? upper / lower : Number.MAX_VALUE;
 }
 
 function informationOf({ absolute, shoulders }: BodyOfEvidence, material: number) {
