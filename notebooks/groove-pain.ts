@@ -43,6 +43,7 @@ import {
   selectEvents,
   sensitivityReading,
   sensitivityTable,
+  sheetArmsOf,
   smallStudiesReading,
   studiesTable,
   zeroArmsReading,
@@ -181,8 +182,8 @@ notebook.claim(
 );
 notebook.claim(
   'Every arm selected is in one of the four pools or listed outside them.',
-  pools.sites.reduce((sum, { pool }) => sum + pool.arms.length, 0) +
-    pools.outside.reduce((sum, { arms }) => sum + arms.length, 0) ===
+  pools.sites.reduce((sum, { pool }) => sum + pool.arms.flatMap(sheetArmsOf).length, 0) +
+    pools.outside.reduce((sum, { arms }) => sum + arms.flatMap(sheetArmsOf).length, 0) ===
     selection.arms.length,
 );
 notebook.claimForDemo('Groove pain is commonest, by pooled rate, at the top of the groove.', () => {

@@ -25,6 +25,7 @@ export {
   readExtraction,
 } from './extraction/agreement/readExtraction.ts';
 export type { ArmEvents } from './extraction/armEvents.ts';
+export { sheetArmsOf } from './extraction/armEvents.ts';
 export { compareReviews } from './extraction/changes/compareReviews.ts';
 export type { CellChange, ReviewChanges, RuleChange } from './extraction/changes/reviewChanges.ts';
 export type { ReviewVersion } from './extraction/changes/reviewVersion.ts';
