@@ -130,6 +130,14 @@ export { sharedArmCovariance } from './pooling/dependence/sharedArmCovariance.ts
 export { fitThreeLevel, type ThreeLevelFit } from './pooling/dependence/threeLevel.ts';
 export { fitBinomialNormal } from './pooling/fitBinomialNormal.ts';
 export { meanIntervalMethods } from './pooling/meanIntervalMethods.ts';
+export {
+  type FollowUpSpan,
+  followUpSpan,
+  isWideSpan,
+  notesOnArms,
+  type PatientsOfArms,
+  patientsOfArms,
+} from './pooling/notesOnArms.ts';
 export { notAComparison, poolBySite, type SitePools } from './pooling/poolBySite.ts';
 export { poolEstimates } from './pooling/poolEstimates.ts';
 export type { PooledRate } from './pooling/pooledRate.ts';
@@ -490,7 +498,6 @@ export {
   loopsTable,
   networkComparisonsTable,
   pText,
-  ratioText,
   transitivityTable,
 } from './tables/networkTables.ts';
 export { midGrooveNames, outcomeTable } from './tables/outcomeTable.ts';
@@ -508,12 +515,14 @@ export { qualityItemsTable, qualityTable } from './tables/qualityTable.ts';
 export { rateFindings } from './tables/rateFindings.ts';
 export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
 export { describePooledRate, percentDigits, percentLimits, percentText } from './tables/rateText.ts';
+export { armNotesReading } from './tables/readings/armNotesReading.ts';
 export { cautionsReading } from './tables/readings/cautionsReading.ts';
 export { choicesReading } from './tables/readings/choicesReading.ts';
 export { limitsReading } from './tables/readings/limitsReading.ts';
 export { methodsCheckReading } from './tables/readings/methodsCheckReading.ts';
 export { outsideReading } from './tables/readings/outsideReading.ts';
 export { predictionReading } from './tables/readings/predictionReading.ts';
+export { protocolReading } from './tables/readings/protocolReading.ts';
 export { ratesReading } from './tables/readings/ratesReading.ts';
 export { sensitivityReading } from './tables/readings/sensitivityReading.ts';
 export { smallStudiesReading } from './tables/readings/smallStudiesReading.ts';
@@ -571,3 +580,5 @@ export {
   type TalkOptions,
   talkOfReview,
 } from './publishing/talk/talkOfReview.ts';
+export { ratioText, relativeText } from './wording/ratioText.ts';
+export { agreeing, capital, counted, listed, signedFixed, whole } from './wording/words.ts';

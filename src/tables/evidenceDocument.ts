@@ -7,6 +7,7 @@ import { isReported } from '../extraction/reported.ts';
 import type { Review } from '../extraction/review.ts';
 import { siteNames } from '../extraction/site.ts';
 import { notAComparison } from '../pooling/poolBySite.ts';
+import { counted } from '../wording/words.ts';
 import { characteristicsTable } from './characteristicsTable.ts';
 import { notYetDecided } from './evidence/certaintyWords.ts';
 import { operationName } from './evidence/findingsText.ts';
@@ -14,7 +15,6 @@ import { type NetworkFindings, networkBlocks } from './evidence/networkBlocks.ts
 import { settingText } from './evidence/settingText.ts';
 import { evidenceProfile } from './evidenceProfile.ts';
 import { rateFindings } from './rateFindings.ts';
-import { counted } from './readings/ratesReading.ts';
 import type { DocumentBlock, ReportDocument } from './reportDocument.ts';
 import { type ScoreFinding, summaryOfFindings } from './summaryOfFindings.ts';
 

@@ -1,6 +1,7 @@
 // What the change report says, case by case from its rules: which conclusions and recommendations moved, whose certainty
 // did, and the first sentences of the report. Numbers are invented.
 import { describe, expect, it } from 'vitest';
+import { readSound, smallReview } from '../../extraction/smallReview.ts';
 import type { CertaintyQuestion } from '../../src/certainty/certaintyQuestion.ts';
 import {
   type CertaintyDomain,
@@ -17,17 +18,13 @@ import type {
   RecommendationStanding,
 } from '../../src/certainty/changes/changeReport.ts';
 import { certaintyKey, compareCertaintyRatings } from '../../src/certainty/changes/compareCertainty.ts';
-import {
-  certaintyByQuestion,
-  compareConclusions,
-} from '../../src/certainty/changes/compareConclusions.ts';
+import { certaintyByQuestion, compareConclusions } from '../../src/certainty/changes/compareConclusions.ts';
 import { compareRecommendations } from '../../src/certainty/changes/compareRecommendations.ts';
 import { headlineOf } from '../../src/certainty/changes/headline.ts';
 import type { ChangeCause } from '../../src/certainty/changes/mixReviews.ts';
 import type { Standing } from '../../src/certainty/changes/standing.ts';
 import type { ReviewChanges } from '../../src/extraction/changes/reviewChanges.ts';
 import type { PooledSite } from '../../src/extraction/site.ts';
-import { readSound, smallReview } from '../../extraction/smallReview.ts';
 
 const review = readSound(smallReview);
 const deformity = review.protocol.outcomes.find(({ kind }) => kind === 'events')!;
