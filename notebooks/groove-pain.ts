@@ -39,6 +39,7 @@ import {
   selectEvents,
   sensitivityReading,
   sensitivityTable,
+  sheetArmsOf,
   smallStudiesReading,
   studiesTable,
   zeroArmsReading,
@@ -176,7 +177,7 @@ notebook.claim(
 );
 notebook.claim(
   'Every arm selected is in one of the four pools or listed outside them.',
-  pools.sites.reduce((sum, { pool }) => sum + pool.arms.length, 0) +
+  pools.sites.reduce((sum, { pool }) => sum + pool.arms.flatMap(sheetArmsOf).length, 0) +
     pools.outside.reduce((sum, { arms }) => sum + arms.length, 0) ===
     selection.arms.length,
 );

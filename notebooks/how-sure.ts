@@ -21,18 +21,14 @@ import {
   bulletList,
   certaintyOverview,
   certaintySteps,
-  fitNetwork,
-  networkFromCounts,
+  networkRatingsOf,
   networkRatingTable,
   openDecisions,
   openNotebook,
-  pooledSites,
   qualityGrid,
   qualityTable,
   questionText,
-  rateNetworkEstimate,
   ratingsOf,
-  splitNodes,
   studyQuality,
 } from '../src/index.ts';
 
@@ -112,29 +108,12 @@ notebook.reading`${bulletList(stale.length > 0 ? stale : ['No decision is older 
 // %% [markdown]
 // ## What the network adds
 //
-// For pairs that few studies compare, other sites tell something by the way. A network estimate is as sure as the better of
-// its two parts, less what it loses when they conflict and when it is imprecise.
+// For pairs that few studies compare, other sites tell something by the way. A network estimate is as sure as the part that
+// carries it, direct or by way of other sites, less what it loses when the two conflict and when it is imprecise.
 
 // %%
 const [first] = outcomes;
-const network = first === undefined ? undefined : networkOf(first);
-function networkOf(outcome: NonNullable<typeof first>) {
-  const { arms, options: pooling, pools } = answers.counts(outcome.id);
-  const { studies, leftOut } = networkFromCounts(arms, { zeroEvents: pooling.zeroEvents ?? 'leave-out' });
-  const fit = fitNetwork(studies, { order: pooledSites, leftOut, level: pooling.level ?? 0.95 });
-  const splits = fit.parts.flatMap((part) => splitNodes(part, fit.options));
-  return pairs.flatMap(({ question }) => {
-    if (question.kind !== 'comparison' || question.outcome !== outcome.id) return [];
-    const { site, comparator } = question;
-    const linked = fit.parts.some(
-      ({ treatments }) => treatments.includes(site) && treatments.includes(comparator),
-    );
-    const risk = pools.sites.find((each) => each.site === comparator)?.pool.headline?.rate;
-    if (!linked || risk === undefined || !(risk > 0 && risk < 1)) return [];
-    const baseline = { risk, source: 'arms at the comparator site, pooled' };
-    return [rateNetworkEstimate(fit, { site, comparator }, pairs, { outcome, baseline, splits })];
-  });
-}
+const network = first === undefined ? undefined : networkRatingsOf(answers, first.id);
 if (network !== undefined && network.length > 0) {
   notebook.show(networkRatingTable(network, { caption: `${first?.name}: how sure the network makes us` }));
   const surer = network.filter(({ question, level }) => {

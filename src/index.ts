@@ -24,7 +24,7 @@ export {
   type ExtractionReading,
   readExtraction,
 } from './extraction/agreement/readExtraction.ts';
-export type { ArmEvents } from './extraction/armEvents.ts';
+export { type ArmEvents, sheetArmsOf } from './extraction/armEvents.ts';
 export { compareReviews } from './extraction/changes/compareReviews.ts';
 export type { CellChange, ReviewChanges, RuleChange } from './extraction/changes/reviewChanges.ts';
 export type { ReviewVersion } from './extraction/changes/reviewVersion.ts';
@@ -284,7 +284,11 @@ export {
   type SmallStudyOptions,
   type SmallStudyRefusal,
 } from './robustness/smallStudies/smallStudyAnswer.ts';
-export { type SmallStudyTest, smallStudyTests } from './robustness/smallStudies/smallStudyTests.ts';
+export {
+  type SmallStudyTest,
+  smallStudyTests,
+  smallStudyTestsOfRates,
+} from './robustness/smallStudies/smallStudyTests.ts';
 export { type TrimAndFill, trimAndFill, trimAndFillBothWays } from './robustness/smallStudies/trimAndFill.ts';
 export { type CloudDescription, describeCloud } from './robustness/subsets/describeCloud.ts';
 export { isMember, memberCount, type SubsetCloud, subsetCloud } from './robustness/subsets/subsetCloud.ts';
@@ -317,6 +321,7 @@ export type { CertaintyRuleOptions, CertaintyRules } from './certainty/certainty
 export { missingRecords } from './certainty/decisionsOfReview.ts';
 export type { CertaintyEvidence, DeclaredDifference } from './certainty/domainProposal.ts';
 export { fingerprintOfBody } from './certainty/fingerprintOfBody.ts';
+export { networkCertainty } from './certainty/networkCertainty.ts';
 export {
   type OpenDecisions,
   type OpenQuestion,
@@ -369,6 +374,7 @@ export {
   ratingsOf,
 } from './answers/answersOf.ts';
 export { type AnsweredLayers, type LayersOfEvidence, layersOfEvidence } from './answers/layersOfEvidence.ts';
+export { networkRatingsOf } from './answers/networkAnswers.ts';
 export { type PairToTell, pairToTell } from './answers/pairToTell.ts';
 export { markedSentence, printAnswer, printLimits, printValue } from './answers/printAnswer.ts';
 export { answerId, isAboutCounts, type Question, questionKinds, questionName } from './answers/question.ts';

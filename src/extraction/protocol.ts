@@ -65,6 +65,12 @@ const windowMonths = z
   .strictObject({ minimum: months, maximum: months })
   .refine((window) => window.minimum <= window.maximum, 'a window whose minimum is not above its maximum');
 
+/** One definition under one or several names, kept as one text: `Popeye deformity | visible bulge`. */
+const definition = z
+  .union([words, z.array(words).min(1)])
+  .transform((names) => (typeof names === 'string' ? names : names.join(' | ')))
+  .pipe(z.string().regex(/^[^|]*[^|\s][^|]*(?:\|[^|]*[^|\s][^|]*)*$/, 'names parted by single bars'));
+
 const outcomeBase = {
   id: id.describe('Short name that events.csv and scores.csv refer to.'),
   name: words.describe('Name as printed.'),
@@ -83,9 +89,11 @@ const eventsOutcome = z.strictObject({
   ...outcomeBase,
   kind: z.literal('events').describe('Counted in events.csv.'),
   definitions: z
-    .array(words)
+    .array(definition)
     .min(1)
-    .describe('Definitions accepted, best first. `not reported` may be one of them.'),
+    .describe(
+      'Definitions accepted, best first. `not reported` may be one of them. Several words for one definition are a list of their own, such as `["Popeye deformity", "visible bulge"]`, or one text parted by ` | `: they share its rank.',
+    ),
   assessors: z
     .array(words)
     .min(1)

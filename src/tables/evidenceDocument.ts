@@ -3,6 +3,7 @@ import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { certaintyLevels } from '../certainty/certaintyRating.ts';
 import type { OpenDecisions } from '../certainty/openDecisions.ts';
 import type { StudyQuality } from '../certainty/quality/studyQuality.ts';
+import type { NetworkRating } from '../certainty/rateNetworkEstimate.ts';
 import { isReported } from '../extraction/reported.ts';
 import type { Review } from '../extraction/review.ts';
 import { siteNames } from '../extraction/site.ts';
@@ -12,6 +13,7 @@ import { notYetDecided } from './evidence/certaintyWords.ts';
 import { operationName } from './evidence/findingsText.ts';
 import { settingText } from './evidence/settingText.ts';
 import { evidenceProfile } from './evidenceProfile.ts';
+import { networkRatingTable } from './networkRatingTable.ts';
 import { rateFindings } from './rateFindings.ts';
 import { counted } from './readings/ratesReading.ts';
 import type { DocumentBlock, ReportDocument } from './reportDocument.ts';
@@ -21,6 +23,12 @@ import { type ScoreFinding, summaryOfFindings } from './summaryOfFindings.ts';
 export interface ComparisonFindings {
   readonly ratings: readonly CertaintyRating[];
   readonly scores?: readonly ScoreFinding[];
+}
+
+/** The network of one outcome. */
+export interface NetworkFindings {
+  readonly name: string;
+  readonly ratings: readonly NetworkRating[];
 }
 
 /** A picture of the document. */
@@ -34,6 +42,8 @@ export interface EvidenceFigure {
 export interface EvidenceParts {
   readonly rates: readonly CertaintyRating[];
   readonly comparisons: readonly ComparisonFindings[];
+  /** What the network of each outcome says of the pairs it links. */
+  readonly networks?: readonly NetworkFindings[];
   readonly quality: readonly StudyQuality[];
   readonly figures: readonly EvidenceFigure[];
   /** How the numbers were made, in sentences. */
@@ -73,6 +83,7 @@ export function evidenceDocument(
 ): ReportDocument {
   const { protocol } = review;
   const setting = settingText(review);
+  const networks = (parts.networks ?? []).filter((each) => each.ratings.length > 0);
   const comparisons = parts.comparisons.filter(({ ratings }) => ratings.length > 0);
   const ratings = [...parts.rates, ...comparisons.flatMap((each) => each.ratings)];
   const profiles = (options.profiles ?? true) ? profilesOf(protocol, parts.rates, comparisons) : [];
@@ -81,6 +92,7 @@ export function evidenceDocument(
     ...(comparisons.length === 0
       ? []
       : [`one site against another (${counted(comparisons.length, 'pair')})`]),
+    ...(networks.length === 0 ? [] : ['all sites at once, in a network']),
     ...(parts.figures.length === 0 ? [] : ['pictures']),
     'the studies',
     'how the numbers were made',
@@ -115,6 +127,7 @@ export function evidenceDocument(
       heading(2, pairHeading(found[0]!)),
       tableBlock(summaryOfFindings(protocol, found, { setting, scores })),
     ]),
+    ...networkBlocks(networks),
     ...(parts.figures.length === 0 ? [] : [heading(1, 'Pictures')]),
     ...parts.figures.map((figure): DocumentBlock => ({ kind: 'figure', ...figure })),
     heading(1, 'The studies'),
@@ -135,6 +148,21 @@ export function evidenceDocument(
     caution: parts.caution,
     blocks,
   };
+}
+
+/** The network beside the pairs: it is a body of its own, and never mixed into theirs. */
+function networkBlocks(networks: readonly NetworkFindings[]): readonly DocumentBlock[] {
+  if (networks.length === 0) return [];
+  return [
+    heading(1, 'All sites at once'),
+    {
+      kind: 'paragraph',
+      text: 'A network joins what studies of a pair say with what they say by way of the other sites. It is a body of evidence of its own, beside those above and never mixed into them; it is worth no more than the studies behind the part that carries it.',
+    },
+    ...networks.map(({ name, ratings }) =>
+      tableBlock(networkRatingTable(ratings, { caption: `${name}: what the network says` })),
+    ),
+  ];
 }
 
 /** Why each answer is as certain as it is: rates first, then pair by pair. */
@@ -203,7 +231,14 @@ function keyMessages(
   ];
 }
 
-/** Findings that are more than very uncertain, the most certain first; the rest is counted. */
+/** Whether studies that nobody judged carry the answer: it stands in the tables and is no message. */
+const isUnjudged = ({ cautions }: CertaintyRating): boolean =>
+  cautions.some(({ code }) => code === 'carried-by-unjudged-studies');
+
+/**
+ * Findings that are more than very uncertain and rest on studies somebody judged, the most certain first; the rest is
+ * counted.
+ */
 function messages(
   ratings: readonly CertaintyRating[],
   title: string,
@@ -212,7 +247,9 @@ function messages(
   if (ratings.length === 0) return [];
   const rank = ({ level }: CertaintyRating): number =>
     level === undefined ? -1 : certaintyLevels.indexOf(level);
-  const known = ratings.filter((rating) => rank(rating) > 0).sort((a, b) => rank(b) - rank(a));
+  const answered = ratings.filter((rating) => rank(rating) > 0);
+  const known = answered.filter((rating) => !isUnjudged(rating)).sort((a, b) => rank(b) - rank(a));
+  const unjudged = answered.length - known.length;
   const shown = known.slice(0, mostMessages);
   const veryLow = ratings.filter((rating) => rank(rating) === 0).length;
   const none = ratings.filter((rating) => rank(rating) === -1).length;
@@ -222,6 +259,11 @@ function messages(
           `${counted(known.length - shown.length, 'further answer', 'further answers')} of low certainty or better ${known.length - shown.length === 1 ? 'stands' : 'stand'} in the tables.`,
         ]
       : []),
+    ...(unjudged === 0
+      ? []
+      : [
+          `${counted(unjudged, 'answer', 'answers')} of ${ratings.length} ${name} ${unjudged === 1 ? 'rests' : 'rest'} on studies whose quality is not judged yet, and ${unjudged === 1 ? 'stands' : 'stand'} in the tables only.`,
+        ]),
     ...(veryLow + none === 0
       ? []
       : [

@@ -1,16 +1,11 @@
+import { nothingAnswers } from '../certainty/bodyOfEvidence.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { hundredText, rateInHundred } from '../certainty/perHundred.ts';
 import type { Protocol } from '../extraction/protocol.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import { siteNames } from '../extraction/site.ts';
 import { notAComparison } from '../pooling/poolBySite.ts';
-import {
-  certaintyLegend,
-  certaintyText,
-  changesOf,
-  changeText,
-  notYetDecided,
-} from './evidence/certaintyWords.ts';
+import { certaintyLegend, certaintyText, footnotesOf, notYetDecided } from './evidence/certaintyWords.ts';
 import { basisText, followUpText, outcomesNote, shownOutcomes } from './evidence/findingsText.ts';
 import { footnoteList } from './evidence/footnoteList.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
@@ -58,7 +53,7 @@ export function rateFindings(
         site: siteNames[rating.question.site],
         rate:
           estimate === undefined
-            ? body.studies === 0
+            ? nothingAnswers(body)
               ? 'no study'
               : 'not pooled'
             : rateInHundred(estimate).replace(' in 100', ''),
@@ -67,12 +62,13 @@ export function rateFindings(
         lower: estimate?.lower,
         upper: estimate?.upper,
         basis: basisText(body),
-        events: body.studies === 0 ? undefined : body.events,
-        followUp:
-          body.studies === 0 ? undefined : followUpText(rating, outcome).replace(/^followed for /, ''),
+        events: nothingAnswers(body) ? undefined : body.events,
+        followUp: nothingAnswers(body)
+          ? undefined
+          : followUpText(rating, outcome).replace(/^followed for /, ''),
         certainty: {
           text: certaintyText(rating),
-          notes: changesOf(rating).map((change) => notes.add(changeText(change))),
+          notes: footnotesOf(rating).map((words) => notes.add(words)),
         },
         level: rating.level ?? 'no study',
         status: rating.level === undefined ? '' : rating.confirmed ? 'decided by people' : notYetDecided,

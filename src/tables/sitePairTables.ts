@@ -5,6 +5,7 @@ import { differenceInHundred } from '../certainty/perHundred.ts';
 import type { SitePairs } from '../comparison/pairs/comparePairs.ts';
 import type { SingleArmContrast } from '../comparison/pairs/singleArmContrast.ts';
 import type { NumberNeeded } from '../effects/absoluteEffect.ts';
+import { studiesNotInNumber } from '../pooling/armsInNumber.ts';
 import { rateDigits } from '../wording/numbers.ts';
 import { pText, ratioText } from './networkTables.ts';
 import { type Table, table } from './table.ts';
@@ -44,19 +45,26 @@ export function absoluteEffectsTable(pairs: SitePairs, options: { readonly capti
       absolute.map((_, at) => (at === 0 ? answer : undefined)),
     ),
     rows: pooled.flatMap(({ name, pool, absolute }) =>
-      absolute.map(({ baselineRisk, baselineSource, difference, numberNeeded }) => ({
-        pair: name,
-        studies: pool.studies,
-        baseline: rateDigits(100 * baselineRisk),
-        source: baselineSource,
-        difference: inHundred(difference),
-        needed: numberNeededText(numberNeeded),
-      })),
+      absolute.map(
+        ({ baselineRisk, baselineSource, baselineInterval, baselineKnown, difference, numberNeeded }) => ({
+          pair: name,
+          studies: pool.studies,
+          baseline: baselineKnown
+            ? `${rateDigits(100 * baselineRisk)}, taken as known`
+            : `${rateDigits(100 * baselineRisk)} (${rateDigits(100 * baselineInterval.lower)} to ${rateDigits(100 * baselineInterval.upper)})`,
+          source: baselineSource,
+          difference: inHundred(difference),
+          needed: numberNeededText(numberNeeded),
+        }),
+      ),
     ),
     notes: [
       ...pairs.pairs
         .filter(({ absolute }) => absolute.length === 0)
         .map(({ name }) => `${name}: no study gives an estimate.`),
+      ...pooled.flatMap(({ name, notInNumber }) =>
+        notInNumber.length === 0 ? [] : [`${name}: ${studiesNotInNumber(notInNumber)}`],
+      ),
       ...pairs.pairs.flatMap(({ name, baselinesLeftOut }) =>
         baselinesLeftOut.map((text) => `${name}: ${text}.`),
       ),

@@ -7,8 +7,7 @@ import type { RowAddress } from '../extraction/rowAddress.ts';
 import {
   certaintyLegend,
   certaintyText,
-  changesOf,
-  changeText,
+  footnotesOf,
   notYetDecided,
   whatHappens,
 } from './evidence/certaintyWords.ts';
@@ -108,7 +107,7 @@ export function summaryOfFindings(
     sources,
     answers,
     notes: [
-      `The difference is the relative effect applied to the risk in the first column; limits of the ${level} interval in brackets. Each number is rounded by itself, so that a difference may look one off.`,
+      `The difference is the relative effect applied to the risk in the first column; limits of the ${level} interval in brackets. Where that risk has limits they are in those of the difference, which come from the joint distribution of both; without limits the risk is taken as known. Each number is rounded by itself, so that a difference may look one off.`,
       outcomesNote(protocol),
       certaintyLegend,
       ...(proposed ? [`Proposed: ${notYetDecided}.`] : []),
@@ -119,7 +118,7 @@ export function summaryOfFindings(
 /** The rows of one rated outcome: one for each risk it is said at; the rest stands in the first. */
 function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly TableRow[] {
   const { body, level, confirmed } = rating;
-  const changes = changesOf(rating).map((change) => notes.add(changeText(change)));
+  const changes = footnotesOf(rating).map((words) => notes.add(words));
   const whole: TableRow = {
     relative: body.relative && relativeText(body.relative),
     basis: basisText(body),
@@ -131,11 +130,14 @@ function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly Tab
   };
   if (body.absolute.length === 0)
     return [{ ...whole, baseline: level === undefined ? 'no study' : 'no estimate' }];
-  return distinctRisks(body.absolute).map(({ baselineRisk, baselineSource, risk, difference }, at) => {
+  return distinctRisks(body.absolute).map((effect, at) => {
+    const { baselineRisk, baselineSource, baselineInterval, baselineKnown, risk, difference } = effect;
     const { words, aside } = shortSource(baselineSource);
     return {
       baseline: aside === undefined ? words : { text: words, notes: [notes.add(`${words}: ${aside}.`)] },
-      without: riskInHundred(baselineRisk),
+      without: baselineKnown
+        ? riskInHundred(baselineRisk)
+        : riskWithLimits({ ...baselineInterval, value: baselineRisk }),
       with: riskWithLimits(risk),
       difference: differenceWithLimits(difference),
       ...(at === 0 ? whole : {}),

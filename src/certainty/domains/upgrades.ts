@@ -30,7 +30,7 @@ export function largeEffect(
     );
   const first = body.absolute[0];
   if (first === undefined) return none('No ratio to judge.');
-  const ratios = [first.risk.lower, first.risk.value, first.risk.upper].map(
+  const ratios = [first.atThatRisk.risk.lower, first.atThatRisk.risk.value, first.atThatRisk.risk.upper].map(
     (risk) => risk / first.baselineRisk,
   );
   const [lower, value, upper] = ratios as [number, number, number];
@@ -39,10 +39,8 @@ export function largeEffect(
   if (size === 0) return none(`${words}: its interval does not lie beyond 2, or below 0.5, as a whole.`);
   if (!startsLow) return none(`${words}: large, but the body starts high and is not rated up.`);
   if (down < 0) return none(`${words}: large, but something was rated down, so it is not rated up.`);
-  return {
-    proposed: size,
-    evidence: [`${words}: the whole interval is ${size === 2 ? 'very large' : 'large'}.`],
-  };
+  const made = `${words}: the whole interval is ${size === 2 ? 'very large' : 'large'}.`;
+  return { proposed: size, evidence: [made], decisive: [made] };
 }
 
 /** Dose-response and opposing confounding are never proposed from the data: a person declares them, with a reason. */

@@ -1,4 +1,5 @@
 import type { Comparison } from '../../extraction/agreement/compareExtractions.ts';
+import { definitionText } from '../../extraction/definitions.ts';
 import type {
   EventsOutcome,
   OverlapRule,
@@ -197,7 +198,7 @@ function eventsSentence(outcome: EventsOutcome): string {
   const ranked = (items: readonly string[]): string => either(items.map(typed));
   const order =
     outcome.definitions.length + outcome.assessors.length > 2 ? ' (in that order of preference)' : '';
-  return `${typed(outcome.name)} was defined as ${ranked(outcome.definitions)}, judged by ${ranked(outcome.assessors)}${order}, ${windowWords(outcome.windowMonths)}, among ${typed(outcome.denominator)}; of several time points ${preferWords(outcome)} was used.`;
+  return `${typed(outcome.name)} was defined as ${ranked(outcome.definitions.map(definitionText))}, judged by ${ranked(outcome.assessors)}${order}, ${windowWords(outcome.windowMonths)}, among ${typed(outcome.denominator)}; of several time points ${preferWords(outcome)} was used.`;
 }
 
 function scoreSentence(outcome: ScoreOutcome, protocol: Protocol): string {
