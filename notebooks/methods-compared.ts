@@ -4,8 +4,8 @@
 // **The question.** A statistician reviewing these pages will ask: would another estimator, another interval or
 // another scale have given another answer?
 //
-// **Why it is asked.** The headline of these pages is the method of DerSimonian and Laird, because readers know it. It
-// is known to mislead with few studies and rare events. The honest reply is to run the others and show them.
+// **Why it is asked.** The protocol names one method, and any method can mislead with few studies or rare events. The
+// honest reply is to run the others and show them.
 //
 // **What would change the answer.** A choice that moves the pooled rate, or its interval, across a line a patient or a
 // surgeon would care about. Where no choice does, the method does not decide; where one does, the data alone cannot.
@@ -21,6 +21,7 @@ import {
   answersOf,
   bulletList,
   compareMethods,
+  counted,
   type IntervalRow,
   intervalRows,
   type MethodAnswer,
@@ -62,7 +63,7 @@ notebook.record(
 notebook.reading`${bulletList(
   questioned.map(
     ({ outcome, site, compared: { chosen } }) =>
-      `${outcome.name}, ${site}: ${chosen.events} events in ${chosen.shoulders} shoulders of ${chosen.studies} studies. By the protocol's method ${percentDigits(chosen.twoStep.natural?.value ?? 0)} per 100${chosen.twoStep.natural?.interval ? ` (${percentLimits(chosen.twoStep.natural.interval)})` : ''}.`,
+      `${outcome.name}, ${site}: ${counted(chosen.events, 'event')} in ${counted(chosen.shoulders, 'shoulder')} of ${counted(chosen.studies, 'study', 'studies')}. By the protocol's method ${chosen.twoStep.natural === undefined ? 'no rate could be pooled' : `${percentDigits(chosen.twoStep.natural.value)} per 100${chosen.twoStep.natural.interval ? ` (${percentLimits(chosen.twoStep.natural.interval)})` : ''}`}.`,
   ),
 )}`;
 

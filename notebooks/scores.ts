@@ -19,8 +19,10 @@
 
 // %%
 import {
+  agreeing,
   bulletList,
   clinicalThresholds,
+  counted,
   estimateMeans,
   estimateScoreContrasts,
   forestPlot,
@@ -33,6 +35,7 @@ import {
   pooledSites,
   probabilityDifferenceExceeds,
   selectScores,
+  signedFixed,
   siteNames,
   table,
 } from '../src/index.ts';
@@ -65,7 +68,7 @@ for (const { outcome, selection } of questions) {
   }
   notebook.show(
     table({
-      caption: `${outcome.name}: how ${selection.arms.length} arms were read`,
+      caption: `${outcome.name}: how ${counted(selection.arms.length, 'arm')} ${agreeing(selection.arms.length, 'was', 'were')} read`,
       columns: [
         { key: 'what', heading: 'Conversion' },
         { key: 'arms', heading: 'Arms', align: 'right' },
@@ -87,17 +90,20 @@ const doubtful = questions.flatMap(({ selection }) =>
 notebook.reading`${bulletList(
   questions.map(
     ({ outcome, selection, first }) =>
-      `${outcome.name}: ${selection.arms.length} arms can be read, ${selection.leftOut.length} rows could not be used${first ? `; means below are on the ${first.scaleName}` : ''}.`,
+      `${outcome.name}: ${counted(selection.arms.length, 'arm')} can be read, ${counted(selection.leftOut.length, 'row')} could not be used${first ? `; means below are on the ${first.scaleName}` : ''}.`,
   ),
 )}
 
-${doubtful} arms have a mean so near the end of their scale that the scores cannot be evenly spread
-around it: their standard deviations, and every conversion from a median, are to be read with doubt.`;
+${
+  doubtful === 0
+    ? 'No arm has a mean so near the end of its scale that its scores could not be evenly spread around it.'
+    : `${counted(doubtful, 'arm')} ${agreeing(doubtful, 'has', 'have')} a mean so near the end of the scale that the scores cannot be evenly spread around it: the standard deviation there, and every conversion from a median, is to be read with doubt.`
+}`;
 
 // %% [markdown]
 // ## The mean at each site
 //
-// Single arms side by side, which is not a comparison: patients were not allotted to a site by chance.
+// Single arms side by side, which is not a comparison: each site is pooled from its own arms, whoever was in them.
 
 // %%
 // A normal model does not know that a scale ends; a prediction beyond its end is held there.
@@ -110,7 +116,7 @@ const onScale = (range: Interval | undefined, scale: { minimum: number; maximum:
       }
     : range;
 const limits = (range: Interval | undefined) =>
-  range ? `${range.lower.toFixed(1)} to ${range.upper.toFixed(1)}` : 'no answer';
+  range ? `${signedFixed(range.lower, 1)} to ${signedFixed(range.upper, 1)}` : 'no answer';
 interface SiteMean {
   readonly site: (typeof pooledSites)[number];
   readonly pool: PooledResult;
@@ -137,7 +143,7 @@ for (const { outcome, first, bySite } of means) {
             heading: `${first.range ? `${first.range.minimum} to ${first.range.maximum}` : 'points'}, ${first.better} is better`,
             rows: bySite.map(({ site, pool }) => ({
               label: siteNames[site],
-              detail: pool.studies === 0 ? 'no arm' : `${pool.estimates.length} arms`,
+              detail: pool.studies === 0 ? 'no arm' : counted(pool.estimates.length, 'arm'),
               value: pool.mean?.value,
               interval: pool.mean?.interval,
               prediction: onScale(pool.prediction, first.range),
@@ -169,7 +175,7 @@ for (const { outcome, first, bySite } of means) {
       rows: bySite.map(({ site, pool }) => ({
         site: siteNames[site],
         mean: pool.mean
-          ? `${pool.mean.value.toFixed(1)} (${pool.mean.interval.lower.toFixed(1)} to ${pool.mean.interval.upper.toFixed(1)})`
+          ? `${signedFixed(pool.mean.value, 1)} (${signedFixed(pool.mean.interval.lower, 1)} to ${signedFixed(pool.mean.interval.upper, 1)})`
           : 'no answer',
         next: limits(onScale(pool.prediction, first.range)),
         studies: pool.studies,
@@ -185,7 +191,7 @@ notebook.reading`${bulletList(
     const sorted = [...known].sort((a, b) => a.value - b.value);
     const [lowest, highest] = [sorted[0], sorted[sorted.length - 1]];
     return lowest && highest
-      ? `${outcome.name}: pooled means run from ${lowest.value.toFixed(1)} (${siteNames[lowest.site]}) to ${highest.value.toFixed(1)} (${siteNames[highest.site]}). Who was operated on, and when they were asked, differs between sites.`
+      ? `${outcome.name}: pooled means run from ${signedFixed(lowest.value, 1)} (${siteNames[lowest.site]}) to ${signedFixed(highest.value, 1)} (${siteNames[highest.site]}). Who was operated on, and when they were asked, differs between sites.`
       : `${outcome.name}: no site can be pooled.`;
   }),
 )}`;
@@ -263,7 +269,7 @@ notebook.show(
         outcome: outcome.name,
         pair: `${siteNames[treated]} − ${siteNames[comparator]}`,
         difference: pool.mean
-          ? `${pool.mean.value.toFixed(1)} (${pool.mean.interval.lower.toFixed(1)} to ${pool.mean.interval.upper.toFixed(1)})`
+          ? `${signedFixed(pool.mean.value, 1)} (${signedFixed(pool.mean.interval.lower, 1)} to ${signedFixed(pool.mean.interval.upper, 1)})`
           : 'no answer',
         studies: pool.studies,
         first: chance(answer?.treatedBetter),
@@ -283,8 +289,8 @@ notebook.show(
 const decided = pairs.filter(
   ({ pool }) => pool.mean && (pool.mean.interval.lower > 0 || pool.mean.interval.upper < 0),
 );
-notebook.reading`${pairs.length} pairs of sites meet in at least one study. In ${decided.length} of them the interval
-  excludes no difference. A difference that is sure can still be too small to notice: the chances ask that question
+notebook.reading`${counted(pairs.length, 'pair')} of sites ${agreeing(pairs.length, 'meets', 'meet')} in at least one study. In ${decided.length} of them the interval
+  excludes no difference${pairs.length === decided.length ? '' : '; in the others a difference is neither shown nor excluded'}. A difference that is sure can still be too small to notice: the chances ask that question
   of the pooled difference, not of a single patient.`;
 
 // %% [markdown]

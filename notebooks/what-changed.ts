@@ -18,12 +18,14 @@
 
 // %%
 import {
+  agreeing,
   beforeAfter,
   bulletList,
   cellsChangeTable,
   certaintyChangeTable,
   compareVersions,
   conclusionsChangeTable,
+  counted,
   inShort,
   movedConclusionsTable,
   openNotebook,
@@ -93,7 +95,7 @@ notebook.draw(
 if (movedAnswers.length > 0) notebook.show(splitTable(report));
 const orders = ordersTable(report);
 if (orders.rows.length > 0) notebook.show(orders);
-notebook.reading`${movedAnswers.length} numbers moved. For ${orders.rows.length} of them data and rules act on each other: what
+notebook.reading`${counted(movedAnswers.length, 'number')} moved. For ${orders.rows.length} of them data and rules act on each other: what
   each contributes depends on which is taken first.`;
 
 // %% [markdown]
@@ -119,8 +121,8 @@ if (ofStudies.length > 0) notebook.show(cellsChangeTable(ofStudies, 'Cells of st
 if (changes.rules.length > 0) notebook.show(rulesChangeTable(report));
 const certainty = certaintyChangeTable(report);
 if (certainty.rows.length > 0) notebook.show(certainty);
-notebook.reading`${changes.studiesAdded.length} reports came in, ${changes.studiesRemoved.length} went out,
-  ${ofStudies.length} cells of studies in both versions say something else, ${changes.rules.length} keys of the protocol do.`;
+notebook.reading`${counted(changes.studiesAdded.length, 'report')} came in, ${changes.studiesRemoved.length} went out; changed
+  ${agreeing(ofStudies.length + changes.rules.length, 'is', 'are')} ${counted(ofStudies.length, 'cell')} of studies in both versions and ${counted(changes.rules.length, 'key')} of the protocol.`;
 
 // %% [markdown]
 // ## The headlines, checked

@@ -130,6 +130,14 @@ export { sharedArmCovariance } from './pooling/dependence/sharedArmCovariance.ts
 export { fitThreeLevel, type ThreeLevelFit } from './pooling/dependence/threeLevel.ts';
 export { fitBinomialNormal } from './pooling/fitBinomialNormal.ts';
 export { meanIntervalMethods } from './pooling/meanIntervalMethods.ts';
+export {
+  type FollowUpSpan,
+  followUpSpan,
+  isWideSpan,
+  notesOnArms,
+  type PatientsOfArms,
+  patientsOfArms,
+} from './pooling/notesOnArms.ts';
 export { notAComparison, poolBySite, type SitePools } from './pooling/poolBySite.ts';
 export { poolEstimates } from './pooling/poolEstimates.ts';
 export type { PooledRate } from './pooling/pooledRate.ts';
@@ -145,6 +153,24 @@ export {
 export { poolRates } from './pooling/poolRates.ts';
 export { predictionIntervalMethods } from './pooling/predictionIntervalMethods.ts';
 export { protocolOptions } from './pooling/protocolOptions.ts';
+export { type QuotedMeasure, quotedMeasures } from './pooling/quoted/comparisonMethods.ts';
+export type { MeasuredCoverage } from './pooling/quoted/measuredCoverage.ts';
+export {
+  type QuotedComparison,
+  type QuotedComparisonAnswer,
+  type QuotedComparisonOptions,
+  quotedComparison,
+} from './pooling/quoted/quotedComparison.ts';
+export { type QuotedRateOptions, quotedFixes } from './pooling/quoted/quotedOptions.ts';
+export {
+  type QuotedArm,
+  type QuotedRate,
+  type QuotedRateAnswer,
+  type QuotedRates,
+  quotedRate,
+  quotedRates,
+} from './pooling/quoted/quotedRate.ts';
+export { type QuotedEstimand, quotedEstimands } from './pooling/quoted/rateMethods.ts';
 export { cochranMantelHaenszelTest } from './pooling/rareEvents/cochranMantelHaenszelTest.ts';
 export { exactPoissonInterval, shouldersToRuleOut } from './pooling/rareEvents/exactLimits.ts';
 export { type OneArmFit, oneArmMethodNames } from './pooling/rareEvents/oneArmFit.ts';
@@ -472,7 +498,6 @@ export {
   loopsTable,
   networkComparisonsTable,
   pText,
-  ratioText,
   transitivityTable,
 } from './tables/networkTables.ts';
 export { midGrooveNames, outcomeTable } from './tables/outcomeTable.ts';
@@ -490,12 +515,14 @@ export { qualityItemsTable, qualityTable } from './tables/qualityTable.ts';
 export { rateFindings } from './tables/rateFindings.ts';
 export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
 export { describePooledRate, percentDigits, percentLimits, percentText } from './tables/rateText.ts';
+export { armNotesReading } from './tables/readings/armNotesReading.ts';
 export { cautionsReading } from './tables/readings/cautionsReading.ts';
 export { choicesReading } from './tables/readings/choicesReading.ts';
 export { limitsReading } from './tables/readings/limitsReading.ts';
 export { methodsCheckReading } from './tables/readings/methodsCheckReading.ts';
 export { outsideReading } from './tables/readings/outsideReading.ts';
 export { predictionReading } from './tables/readings/predictionReading.ts';
+export { protocolReading } from './tables/readings/protocolReading.ts';
 export { ratesReading } from './tables/readings/ratesReading.ts';
 export { sensitivityReading } from './tables/readings/sensitivityReading.ts';
 export { smallStudiesReading } from './tables/readings/smallStudiesReading.ts';
@@ -553,3 +580,5 @@ export {
   type TalkOptions,
   talkOfReview,
 } from './publishing/talk/talkOfReview.ts';
+export { ratioText, relativeText } from './wording/ratioText.ts';
+export { agreeing, capital, counted, listed, signedFixed, whole } from './wording/words.ts';

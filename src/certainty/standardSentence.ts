@@ -1,4 +1,5 @@
 import { siteNames } from '../extraction/site.ts';
+import { relativeText } from '../wording/ratioText.ts';
 import type { BodyOfEvidence } from './bodyOfEvidence.ts';
 import type { CertaintyQuestion } from './certaintyQuestion.ts';
 import type { CertaintyLevel, DomainJudgement, EffectSize } from './certaintyRating.ts';
@@ -112,7 +113,9 @@ export function standardSentence(
   const between =
     body.design === 'series against series' ? 'No study compared the two; between series of each, ' : '';
   if (body.estimate === undefined)
-    return `The evidence is very uncertain about the effect of ${site} on ${outcome}, compared with ${comparator}: the studies give no estimate.`;
+    return body.relative === undefined
+      ? `The evidence is very uncertain about the effect of ${site} on ${outcome}, compared with ${comparator}: the studies give no estimate.`
+      : `${relativeText(body.relative)}: the evidence is very uncertain about the effect of ${site} on ${outcome}, compared with ${comparator}; without a risk after ${comparator} to start from, the ratio cannot be said in numbers of 100.`;
   const numbers = differenceInHundred(body.estimate);
   const first = between === '' ? numbers : `${between}${inSentence(numbers)}`;
   if (level === 'very low')

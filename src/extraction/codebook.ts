@@ -65,7 +65,7 @@ ${table(['column', 'meaning', 'unit', 'allowed', 'heading', 'blank cell', 'examp
 function protocolSection(): string {
   return `## protocol.json
 
-What the review decided before it saw results. Unknown keys are errors.
+What the review decided, best before it sees results. Unknown keys are errors.
 
 ${table(['key', 'meaning', 'allowed', 'required'], protocolRows(protocolSchema, ''))}`;
 }

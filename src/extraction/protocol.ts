@@ -61,6 +61,10 @@ const months = z.number().min(0).max(600);
 const per100 = z.number().positive().max(100);
 const oneOf = <const Values extends readonly [string, ...string[]]>(values: Values) => z.enum(values);
 
+const day = z
+  .string()
+  .refine((value) => /^\d{4}-\d{2}-\d{2}$/.test(value) && isCalendarDate(value), 'a date such as 2026-06-30');
+
 const windowMonths = z
   .strictObject({ minimum: months, maximum: months })
   .refine((window) => window.minimum <= window.maximum, 'a window whose minimum is not above its maximum');
@@ -177,7 +181,8 @@ const analysis = z
   );
 
 /**
- * What a review decided before it saw results: protocol.json.
+ * What a review decided: protocol.json. Only a protocol that gives `registered` is said to have decided before it saw
+ * results.
  *
  * Unknown keys are errors, so that a misspelt decision is never a silent default. The descriptions
  * are the codebook's.
@@ -188,13 +193,16 @@ export const protocolSchema = z.strictObject({
   notice: words.optional().describe('Sentence every page must carry; required with invented data.'),
   question: words.describe('The clinical question, in one sentence.'),
   population: words.describe('Whose shoulders the review is about.'),
-  lastSearch: z
-    .string()
-    .refine(
-      (value) => /^\d{4}-\d{2}-\d{2}$/.test(value) && isCalendarDate(value),
-      'a date such as 2026-06-30',
-    )
-    .describe('Day of the last search, year first.'),
+  lastSearch: day.describe('Day of the last search, year first.'),
+  registered: z
+    .strictObject({
+      date: day.describe('Day of the registration, year first.'),
+      where: words.describe('Register and number, or the address at which the protocol can be read.'),
+    })
+    .optional()
+    .describe(
+      'When and where the protocol was registered or made public, before results were seen. Nothing says that choices came before the results without it.',
+    ),
   previousVersion: words
     .optional()
     .describe(

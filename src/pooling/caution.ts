@@ -47,6 +47,8 @@ export const cautionCodes = [
   'several-bodies',
   'single-arm-contrast',
   'nothing-answers-the-question',
+  'follow-up-span',
+  'shoulders-of-one-patient',
   'few-bootstrap-draws',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];

@@ -3,19 +3,18 @@ import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { certaintyLevels } from '../certainty/certaintyRating.ts';
 import type { OpenDecisions } from '../certainty/openDecisions.ts';
 import type { StudyQuality } from '../certainty/quality/studyQuality.ts';
-import type { NetworkRating } from '../certainty/rateNetworkEstimate.ts';
 import { isReported } from '../extraction/reported.ts';
 import type { Review } from '../extraction/review.ts';
 import { siteNames } from '../extraction/site.ts';
 import { notAComparison } from '../pooling/poolBySite.ts';
+import { counted } from '../wording/words.ts';
 import { characteristicsTable } from './characteristicsTable.ts';
 import { notYetDecided } from './evidence/certaintyWords.ts';
 import { operationName } from './evidence/findingsText.ts';
+import { type NetworkFindings, networkBlocks } from './evidence/networkBlocks.ts';
 import { settingText } from './evidence/settingText.ts';
 import { evidenceProfile } from './evidenceProfile.ts';
-import { networkRatingTable } from './networkRatingTable.ts';
 import { rateFindings } from './rateFindings.ts';
-import { counted } from './readings/ratesReading.ts';
 import type { DocumentBlock, ReportDocument } from './reportDocument.ts';
 import { type ScoreFinding, summaryOfFindings } from './summaryOfFindings.ts';
 
@@ -23,12 +22,6 @@ import { type ScoreFinding, summaryOfFindings } from './summaryOfFindings.ts';
 export interface ComparisonFindings {
   readonly ratings: readonly CertaintyRating[];
   readonly scores?: readonly ScoreFinding[];
-}
-
-/** The network of one outcome. */
-export interface NetworkFindings {
-  readonly name: string;
-  readonly ratings: readonly NetworkRating[];
 }
 
 /** A picture of the document. */
@@ -148,21 +141,6 @@ export function evidenceDocument(
     caution: parts.caution,
     blocks,
   };
-}
-
-/** The network beside the pairs: it is a body of its own, and never mixed into theirs. */
-function networkBlocks(networks: readonly NetworkFindings[]): readonly DocumentBlock[] {
-  if (networks.length === 0) return [];
-  return [
-    heading(1, 'All sites at once'),
-    {
-      kind: 'paragraph',
-      text: 'A network joins what studies of a pair say with what they say by way of the other sites. It is a body of evidence of its own, beside those above and never mixed into them; it is worth no more than the studies behind the part that carries it.',
-    },
-    ...networks.map(({ name, ratings }) =>
-      tableBlock(networkRatingTable(ratings, { caption: `${name}: what the network says` })),
-    ),
-  ];
 }
 
 /** Why each answer is as certain as it is: rates first, then pair by pair. */

@@ -4,6 +4,8 @@ import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import type { AbsoluteEffect } from '../effects/absoluteEffect.ts';
 import type { Protocol, ProtocolOutcome } from '../extraction/protocol.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
+import { relativeText } from '../wording/ratioText.ts';
+import { capital, counted } from '../wording/words.ts';
 import {
   certaintyLegend,
   certaintyText,
@@ -17,14 +19,12 @@ import {
   followUpText,
   operationName,
   outcomesNote,
-  relativeText,
   riskInHundred,
   riskWithLimits,
   shownOutcomes,
 } from './evidence/findingsText.ts';
 import { type FootnoteList, footnoteList } from './evidence/footnoteList.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
-import { counted } from './readings/ratesReading.ts';
 import { type RowGroup, type Table, type TableRow, table } from './table.ts';
 
 /** A score compared between the two sites: the mean difference, intervention less comparison. */
@@ -129,7 +129,13 @@ function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly Tab
     comments: commentsOf(rating),
   };
   if (body.absolute.length === 0)
-    return [{ ...whole, baseline: level === undefined ? 'no study' : 'no estimate' }];
+    return [
+      {
+        ...whole,
+        baseline:
+          level === undefined ? 'no study' : body.relative === undefined ? 'no estimate' : 'no risk known',
+      },
+    ];
   return distinctRisks(body.absolute).map((effect, at) => {
     const { baselineRisk, baselineSource, baselineInterval, baselineKnown, risk, difference } = effect;
     const { words, aside } = shortSource(baselineSource);
@@ -223,6 +229,5 @@ function shortSource(source: string): { readonly words: string; readonly aside: 
   return { words: match?.groups?.words ?? source, aside: match?.groups?.aside };
 }
 
-const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
 const lowerFirst = (words: string): string =>
   words.charAt(0).toLowerCase() + words.slice(1).replace(/\.$/, '');

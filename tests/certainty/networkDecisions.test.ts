@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { demoFiles } from '../../data-extraction/makeDemo.ts';
 import { answersOf, ratingsOf } from '../../src/answers/answersOf.ts';
 import { networkRatingsOf } from '../../src/answers/networkAnswers.ts';
+import { openDecisions } from '../../src/answers/openDecisions.ts';
 import { decisionsFile } from '../../src/certainty/decisionsFile.ts';
 import { readReview } from '../../src/extraction/readReview.ts';
 
@@ -49,6 +50,9 @@ describe('decisions on a network', () => {
     expect(after.decisionsOpen).toEqual([]);
     expect(after.confirmed).toBe(true);
     expect(after.domains.map(({ decided }) => decided)).toEqual([0, -1, 0]);
+    // The first page of every product says how many must be taken again, those on networks among them.
+    expect(openDecisions(reviewOf(open)).count).toBe(3);
+    expect(openDecisions(reviewOf(text)).count).toBe(0);
   });
 
   it('are no decisions on the pair, and not open there', () => {

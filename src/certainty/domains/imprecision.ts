@@ -1,5 +1,7 @@
 import { normalQuantile } from '../../numerics/distributions.ts';
 import { informationSize } from '../../robustness/claims/informationSize.ts';
+import { relativeText } from '../../wording/ratioText.ts';
+import { counted } from '../../wording/words.ts';
 import type { BodyOfEvidence, InHundred } from '../bodyOfEvidence.ts';
 import type { CertaintyRules } from '../certaintyRules.ts';
 import { type CertaintyEvidence, type DomainProposal, levelsDown } from '../domainProposal.ts';
@@ -52,13 +54,18 @@ export function imprecision(
     : ofDifference(estimate, body, thresholds, rules);
 }
 
-/** Counts of a body without an estimate: all of them are outside the number, since there is none. */
-function noEstimate({ studies, events, shoulders, notInNumber }: BodyOfEvidence): string {
+/**
+ * What a body without a difference in 100 says: nothing, or a ratio with no risk to say it at. Without a number all counts
+ * are outside it.
+ */
+function noEstimate({ studies, events, shoulders, notInNumber, relative }: BodyOfEvidence): string {
   const all = studies + new Set(notInNumber.map(({ study }) => study)).size;
   const sum = (what: 'events' | 'shoulders'): number =>
     notInNumber.reduce((total, each) => total + each[what], what === 'events' ? events : shoulders);
-  const [happened, looked] = [sum('events'), sum('shoulders')];
-  return `${all} ${all === 1 ? 'study gives' : 'studies give'} no estimate with an interval (${happened} ${happened === 1 ? 'event' : 'events'} in ${looked} ${looked === 1 ? 'shoulder' : 'shoulders'}), so the answer could be anything.`;
+  const counts = `${counted(sum('events'), 'event')} in ${counted(sum('shoulders'), 'shoulder')}`;
+  return relative === undefined
+    ? `${counted(all, 'study gives', 'studies give')} no estimate with an interval (${counts}), so the answer could be anything.`
+    : `${relativeText(relative)} from ${counted(all, 'study', 'studies')} (${counts}), with no risk to say it at: the difference in 100 is not known.`;
 }
 
 /** The line a size begins at, with the words for it. */
@@ -162,7 +169,7 @@ function ofRate(
   const levels = [material, moderate, large].filter((each) => reach > each).length;
   const reached = `${rateInHundred(estimate)}: the interval reaches ${hundredText(reach)} in 100 from the rate, against ${hundredText(material)}, ${hundredText(moderate)} and ${hundredText(large)} as differences that matter, are moderate and large (${thresholds.source}${declared ? '' : '; the larger ones are ours'}).`;
   const needed = shouldersToKnow(estimate, material);
-  const held = `${events} ${events === 1 ? 'event' : 'events'} in ${shoulders} ${shoulders === 1 ? 'shoulder' : 'shoulders'}; ${needed} are needed to know such a rate to within ${hundredText(material)} in 100.`;
+  const held = `${counted(events, 'event')} in ${counted(shoulders, 'shoulder')}; ${needed} are needed to know such a rate to within ${hundredText(material)} in 100.`;
   const evidence = [reached, held];
   if (levels > 0) return { proposed: levelsDown(levels, 3), evidence, decisive: [reached] };
   return shoulders < needed ? { proposed: -1, evidence, decisive: [held] } : { proposed: 0, evidence };

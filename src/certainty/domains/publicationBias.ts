@@ -1,4 +1,5 @@
 import { fewestStudiesForAsymmetry } from '../../robustness/smallStudies/smallStudyAnswer.ts';
+import { counted } from '../../wording/words.ts';
 import type { CertaintyRules } from '../certaintyRules.ts';
 import type { CertaintyEvidence, DomainProposal } from '../domainProposal.ts';
 
@@ -36,7 +37,7 @@ export function publicationBias(
     say(
       p === undefined
         ? `${first.method}: no answer.`
-        : `${first.method} (${first.studies} studies): p ${p < 0.001 ? 'below 0.001' : p.toPrecision(2)}, ${leans ? 'small studies tell another story' : 'no lean shows'}.`,
+        : `${first.method} (${counted(first.studies, 'study', 'studies')}): p ${p < 0.001 ? 'below 0.001' : p.toPrecision(2)}, ${leans ? 'small studies tell another story' : 'which does not show a lean and cannot exclude one'}.`,
       leans,
     );
   if (missing === undefined || missing.overall === 'not judged')
