@@ -37,15 +37,22 @@ export const arms = armsOf([
 export const network = fitNetwork(networkFromCounts(arms).studies, { order: pooledSites });
 export const splits = network.parts.flatMap((part) => splitNodes(part, network.options));
 export const ranking = rankTreatments(network.parts[0]!, { better: 'lower', draws: 2000 });
+// Four times the shoulders, so that not every answer is left open; the studies with two fixations are not randomised.
 const counted = reviewOf(
   arms.map(({ study, site, events, total, design }) => ({
     study,
     site: site as PooledSite,
-    events,
-    total,
-    design,
+    events: 4 * events,
+    total: 4 * total,
+    design: design === 'randomised trial' ? design : 'retrospective cohort',
   })),
-  { judgements: ['a', 'b', 'c'].map((study) => ({ study, tool: 'RoB 2', judgement: 'low' })) },
+  {
+    judgements: [...new Set(arms.map(({ study }) => study))].map((study) => ({
+      study,
+      tool: ['a', 'b', 'c'].includes(study) ? 'RoB 2' : 'ROBINS-I',
+      judgement: 'low',
+    })),
+  },
 );
 export const layers = layersOfEvidence(answersOf(counted), 'groove-pain').layers;
 const drugs = fitNetwork(glucose());
