@@ -1,4 +1,4 @@
-// Makes the invented review in data-extraction/demo: npx tsx data-extraction/makeDemo.ts
+// Makes the invented review in data-extraction/demo: npm run demo
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -7,6 +7,7 @@ import { extractedSheets } from '../src/extraction/agreement/readExtraction.ts';
 import type { Protocol } from '../src/extraction/protocol.ts';
 import { readReview } from '../src/extraction/readReview.ts';
 import { type SheetName, sheetNames, sheets } from '../src/extraction/sheets/sheets.ts';
+import { demoFingerprint } from '../src/publishing/shippedDemo.ts';
 import {
   type DemoDecision,
   demoCertainty,
@@ -177,4 +178,7 @@ if (process.argv[1] === here) {
     }
     console.log(`demo written to ${folder}`);
   }
+  // By this the pages know the demonstration from a changed copy of it: claims about it are made of nothing else.
+  const fingerprint = demoFingerprint(join(dirname(here), 'demo'));
+  writeFileSync(join(dirname(here), 'demo-source/demoFingerprint.json'), printJson(fingerprint));
 }

@@ -121,7 +121,8 @@ const network = first === undefined ? undefined : networkOf(first);
 function networkOf(outcome: NonNullable<typeof first>) {
   const { arms, options: pooling, pools } = answers.counts(outcome.id);
   const { studies, leftOut } = networkFromCounts(arms, { zeroEvents: pooling.zeroEvents ?? 'leave-out' });
-  const fit = fitNetwork(studies, { order: pooledSites, leftOut, level: pooling.level ?? 0.95 });
+  const { model = 'random-effects', level = 0.95 } = pooling;
+  const fit = fitNetwork(studies, { order: pooledSites, leftOut, model, level });
   const splits = fit.parts.flatMap((part) => splitNodes(part, fit.options));
   return pairs.flatMap(({ question }) => {
     if (question.kind !== 'comparison' || question.outcome !== outcome.id) return [];

@@ -253,7 +253,7 @@ for (const { outcome, title, compared } of framed('five scales and the one-step 
                 interval: compared.chosen.oneStep.interval,
                 ...(compared.chosen.oneStep.reason === undefined
                   ? {}
-                  : { detail: compared.chosen.oneStep.status }),
+                  : { detail: compared.chosen.oneStep.status.replaceAll('-', ' ') }),
               },
             ],
           },

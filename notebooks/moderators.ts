@@ -133,7 +133,13 @@ notebook.reading`${
 // hard to tell apart.
 
 // %%
-const slope = fitMetaRegression(rows, [cuffRepair.covariate], { level, leftOut: rates.leftOut });
+const { model = 'random-effects', betweenStudyVariance = 'dersimonian-laird' } = others;
+const estimator = { model, betweenStudyVariance } as const;
+const slope = fitMetaRegression(rows, [cuffRepair.covariate], {
+  ...estimator,
+  level,
+  leftOut: rates.leftOut,
+});
 notebook.record('regression on cuff repair', slope, { supporting: true });
 notebook.draw(
   (frame) =>
@@ -310,7 +316,7 @@ const looks = Object.values(armModerators)
   .filter(({ covariate }) => covariate.id !== 'site')
   .map(({ covariate }) => ({
     covariate,
-    fit: fitMetaRegression(rows, [site.covariate, covariate], { level }),
+    fit: fitMetaRegression(rows, [site.covariate, covariate], { ...estimator, level }),
   }));
 notebook.show(
   table({
@@ -328,27 +334,31 @@ notebook.show(
         feature: covariate.name,
         arms: fit?.points.length,
         columns: test?.numerator,
-        p: test && (test.pValue < 0.001 ? '< 0.001' : test.pValue.toFixed(3)),
+        p: fit && (test === undefined ? 'none' : test.pValue < 0.001 ? '< 0.001' : test.pValue.toFixed(3)),
         residual: fit && (100 * fit.residual.iSquared).toFixed(0),
       };
     }),
-    notes: ['Arms of one study are taken as independent here: a first look, not an answer.'],
+    notes: [
+      'Standard errors come from whole studies, since arms of one study are not independent. A first look, not an answer.',
+      'No p: a level that one study alone reports, or too few studies to test all levels together.',
+    ],
   }),
   { from: rates },
 );
-const seen = new Set<string>();
-const single = rows.filter(({ estimate, covariates }) => {
-  const first = covariates.site === 'suprapectoral' && !seen.has(estimate.study);
-  if (first) seen.add(estimate.study);
-  return first;
-});
-const within = fitMetaRegression(single, [cuffRepair.covariate], {
-  level,
-  betweenStudyVariance: 'dersimonian-laird',
-});
+// The largest arm of each study that reports the share, on a tie the first by name: the order of the sheet decides nothing.
+const largest = new Map<string, (typeof rows)[number]>();
+for (const row of rows) {
+  const { site: place, cuffRepair: share } = row.covariates;
+  if (place !== 'suprapectoral' || share === undefined || !isReported(share)) continue;
+  const { study, arm = '', count } = row.estimate;
+  const known = largest.get(study)?.estimate;
+  const more = count!.total - (known?.count?.total ?? 0);
+  if (more > 0 || (more === 0 && arm < (known?.arm ?? ''))) largest.set(study, row);
+}
+const within = fitMetaRegression([...largest.values()], [cuffRepair.covariate], { ...estimator, level });
 const shuffled = permutationTest(within, { permutations: 2000, seed: 1 });
 notebook.record('cuff repair within one site', { within, shuffled }, { supporting: true });
-notebook.reading`At one site alone (suprapectoral, an arm a study), where the site cannot confound: ${
+notebook.reading`At one site alone (suprapectoral, the largest arm of each study), where the site cannot confound: ${
   shuffled === undefined
     ? 'too few arms to ask.'
     : `${within.fit!.points.length} arms, p = ${within.fit!.jointTests[0]!.pValue.toFixed(3)} by the model and ${shuffled.tests[0]!.pValue.toFixed(3)} by shuffling the arms ${shuffled.options.permutations} times.`

@@ -84,6 +84,14 @@ const fits = pools.sites
     fits: oneArmMethodNames.map((method) => poolOneArm(pool.arms, { method, level })),
   }));
 notebook.record('revision by every one-arm method', fits, { supporting: true });
+if (fits.length === 0) {
+  const reasons = [...new Set(selection.leftOut.map(({ reason }) => reason))];
+  const rowsFor = (reason: string) => selection.leftOut.filter((row) => row.reason === reason);
+  notebook.reading`**No row of events.csv can be used for this outcome at any of the sites**, so that the pictures and
+    tables below stay empty. Rows left out, by reason:
+
+${bulletList(reasons.map((reason) => `${reason} (${rowsFor(reason).length})`))}`;
+}
 notebook.draw(
   (frame) =>
     intervalRows(
@@ -190,34 +198,35 @@ const believed = fits.map(({ site, name, pool }) => {
 const computed = believed.flatMap(({ posterior, ...rest }) =>
   posterior.status === 'computed' ? [{ ...rest, posterior }] : [],
 );
-const fewest = [...fits].sort((a, b) => a.pool.events - b.pool.events)[0]!;
-const sensitivity = priorSensitivity(fewest.pool.arms, usualDeviationPriors, { level });
+const [fewest] = [...fits].sort((a, b) => a.pool.events - b.pool.events);
+const sensitivity = fewest && priorSensitivity(fewest.pool.arms, usualDeviationPriors, { level });
 notebook.record('posteriors', { believed, sensitivity }, { supporting: true });
-notebook.draw(
-  (frame) =>
-    intervalRows(
-      [
-        {
-          heading: `${fewest.name}: ${fewest.pool.events} events in ${fewest.pool.shoulders} shoulders, by prior on the spread between hospitals`,
-          rows: sensitivity.rows.map(({ name, answer, reason }) => ({
-            label: name,
-            ...(reason === undefined ? {} : { detail: reason }),
-            value: answer?.rate?.median,
-            interval: answer?.rate?.interval,
-            prediction: answer?.nextRate?.interval,
-          })),
-        },
-      ],
-      {
-        ...frame,
-        title: `${selection.outcome.name}, ${fewest.name.toLowerCase()}: does the prior decide?`,
-        notes: [
-          'Posterior median with its interval; the bracket is the true rate to expect at the next hospital.',
+if (fewest !== undefined && sensitivity !== undefined)
+  notebook.draw(
+    (frame) =>
+      intervalRows(
+        [
+          {
+            heading: `${fewest.name}: ${fewest.pool.events} events in ${fewest.pool.shoulders} shoulders, by prior on the spread between hospitals`,
+            rows: sensitivity.rows.map(({ name, answer, reason }) => ({
+              label: name,
+              ...(reason === undefined ? {} : { detail: reason }),
+              value: answer?.rate?.median,
+              interval: answer?.rate?.interval,
+              prediction: answer?.nextRate?.interval,
+            })),
+          },
         ],
-      },
-    ),
-  { title: 'The answer under several priors', name: 'priors', from: fewest.pool },
-);
+        {
+          ...frame,
+          title: `${selection.outcome.name}, ${fewest.name.toLowerCase()}: does the prior decide?`,
+          notes: [
+            'Posterior median with its interval; the bracket is the true rate to expect at the next hospital.',
+          ],
+        },
+      ),
+    { title: 'The answer under several priors', name: 'priors', from: fewest.pool },
+  );
 const limit = selection.outcome.thresholdsPer100.materialDifference / 100;
 notebook.show(
   table({
@@ -280,8 +289,8 @@ const sitePairs = pools.sites.flatMap((one, index) =>
     return { one: one.name, other: other.name, tables };
   }),
 );
-const fullest = [...sitePairs].sort((a, b) => b.tables.length - a.tables.length)[0]!;
-if (fullest.tables.length > 0) {
+const [fullest] = [...sitePairs].sort((a, b) => b.tables.length - a.tables.length);
+if (fullest !== undefined && fullest.tables.length > 0) {
   const measure: TwoArmMeasure = 'odds-ratio';
   const able = twoArmMethodNames.filter((method: TwoArmMethodName) =>
     twoArmMethods[method].measures.includes(measure),

@@ -284,7 +284,11 @@ export {
   type SmallStudyOptions,
   type SmallStudyRefusal,
 } from './robustness/smallStudies/smallStudyAnswer.ts';
-export { type SmallStudyTest, smallStudyTests } from './robustness/smallStudies/smallStudyTests.ts';
+export {
+  type SmallStudyTest,
+  smallStudyTests,
+  smallStudyTestsOfRates,
+} from './robustness/smallStudies/smallStudyTests.ts';
 export { type TrimAndFill, trimAndFill, trimAndFillBothWays } from './robustness/smallStudies/trimAndFill.ts';
 export { type CloudDescription, describeCloud } from './robustness/subsets/describeCloud.ts';
 export { isMember, memberCount, type SubsetCloud, subsetCloud } from './robustness/subsets/subsetCloud.ts';

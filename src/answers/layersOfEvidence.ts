@@ -53,6 +53,8 @@ export function layersOfEvidence(
     model,
     betweenStudyVariance: rates.betweenStudyVariance ?? 'dersimonian-laird',
     interval: rates.interval ?? 'wald',
+    prediction: rates.prediction ?? 't-k-minus-2',
+    varianceInterval: rates.varianceInterval ?? 'q-profile',
   };
   const among = (trials: boolean): SitePairs =>
     comparePairs(

@@ -1,6 +1,7 @@
 import { inSiteOrder, type PooledSite, siteNames } from '../extraction/site.ts';
 import type { Answer, AnswerBody } from './answer.ts';
 import type { ReviewAnswers } from './answersOf.ts';
+import type { ComparisonQuestion } from './question.ts';
 import type { Verdict } from './verdict.ts';
 
 interface Told {
@@ -31,11 +32,18 @@ export interface PairRisks {
   readonly treatment: number;
   readonly comparator: number;
   readonly difference: Told;
-  /** The site whose risk the difference is said at, with its own uncertainty and where it comes from. */
-  readonly heldSite: PooledSite;
+  /** The side whose risk the difference is said at; the other follows from the pooled effect. */
   readonly held: 'treatment' | 'comparator';
-  readonly heldInterval: { readonly lower: number; readonly upper: number } | undefined;
+  /** That site by name, whichever way round the pair is told. */
+  readonly riskOf: PooledSite;
   readonly source: string;
+  /** Of the risk held; without width where it was taken as known. */
+  readonly riskInterval: { readonly lower: number; readonly upper: number };
+  readonly riskKnown: boolean;
+  /** Limits of both risks. */
+  readonly limits: Readonly<
+    Record<'treatment' | 'comparator', { readonly lower: number; readonly upper: number }>
+  >;
 }
 
 const mirrored: Partial<Readonly<Record<Verdict, Verdict>>> = {
@@ -88,26 +96,32 @@ export function pairToTell(
   };
 }
 
-function risksOf({ quoted, risk }: Answer, turned: boolean): PairRisks | undefined {
-  if (quoted === undefined || risk === undefined) return undefined;
-  const share = ({ value, lower, upper }: Told): Told => ({
-    value: value / 100,
-    lower: lower / 100,
-    upper: upper / 100,
-  });
-  const difference = share(quoted);
-  const held = risk.value / 100;
-  const follows = Math.min(1, Math.max(0, held + difference.value));
+function risksOf({ quoted, question, behind }: Answer, turned: boolean): PairRisks | undefined {
+  const effect = behind.rating?.body.absolute[0];
+  if (quoted === undefined || effect === undefined) return undefined;
+  const difference: Told = {
+    value: quoted.value / 100,
+    lower: quoted.lower / 100,
+    upper: quoted.upper / 100,
+  };
+  const { comparator } = question as ComparisonQuestion;
+  const own = { value: effect.risk.value, lower: effect.risk.lower, upper: effect.risk.upper };
+  const held = { value: effect.baselineRisk, ...limitsOf(effect.baselineInterval) };
+  const [first, second] = turned ? [held, own] : [own, held];
   return {
-    treatment: turned ? held : follows,
-    comparator: turned ? follows : held,
+    treatment: first.value,
+    comparator: second.value,
     difference: turned ? turn(difference) : difference,
-    heldSite: risk.site,
     held: turned ? 'treatment' : 'comparator',
-    heldInterval: risk.interval && { lower: risk.interval.lower / 100, upper: risk.interval.upper / 100 },
-    source: risk.source,
+    riskOf: effect.riskOf ?? comparator,
+    source: effect.baselineSource,
+    riskInterval: limitsOf(effect.baselineInterval),
+    riskKnown: effect.baselineKnown,
+    limits: { treatment: limitsOf(first), comparator: limitsOf(second) },
   };
 }
+
+const limitsOf = ({ lower, upper }: { readonly lower: number; readonly upper: number }) => ({ lower, upper });
 
 /** The ratio of risks that the pooled effect means at the risk it is said at; none where a limit is no ratio. */
 function ratioOf({ behind }: Answer, turned: boolean): Told | undefined {

@@ -5,6 +5,7 @@ import type { EventsOutcome } from '../extraction/protocol.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import type { ClassifiedSite } from '../extraction/site.ts';
 import type { Interval } from '../numerics/interval.ts';
+import { notInNumberSentence } from '../pooling/armsInNumber.ts';
 
 /** Kinds of studies that can answer a question; each is rated as its own body. */
 export const bodyDesigns = [
@@ -87,6 +88,13 @@ export interface BodyOfEvidence {
 /** Does no study answer the question at all, whether or not it could be pooled? */
 export const nothingAnswers = ({ studies, notInNumber }: BodyOfEvidence): boolean =>
   studies === 0 && notInNumber.length === 0;
+
+/** "2 studies of 60 shoulders without events are not in this number."; empty where the estimate rests on all of them. */
+export const notInBodySentence = ({ notInNumber }: BodyOfEvidence): string =>
+  notInNumberSentence(
+    notInNumber.map(({ events, shoulders }) => ({ events, total: shoulders })),
+    notInNumber.some(({ arm }) => arm !== undefined) ? 'arm' : 'study',
+  );
 
 /** Share of the weight that meets a condition; 0 without any weight. */
 export function shareOfWeight(parts: readonly StudyPart[], meets: (part: StudyPart) => boolean): number {

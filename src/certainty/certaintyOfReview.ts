@@ -1,6 +1,5 @@
 import { comparePair, type PairOptions } from '../comparison/pairs/comparePairs.ts';
 import { contrastSingleArms } from '../comparison/pairs/singleArmContrast.ts';
-import type { Estimate } from '../effects/estimate.ts';
 import type { ArmEvents } from '../extraction/armEvents.ts';
 import type { SelectionDepartures } from '../extraction/eventSelection.ts';
 import type { EventsOutcome } from '../extraction/protocol.ts';
@@ -14,8 +13,12 @@ import { protocolOptions } from '../pooling/protocolOptions.ts';
 import type { RatePoolOptions } from '../pooling/ratePoolOptions.ts';
 import { missingEvidence } from '../robustness/missing/missingEvidence.ts';
 import { judgeMissingEvidence, type MissingRecord } from '../robustness/missing/missingJudgement.ts';
-import { smallStudyTests } from '../robustness/smallStudies/smallStudyTests.ts';
-import { type BodyDesign, type BodyOfEvidence, bodyDesigns } from './bodyOfEvidence.ts';
+import {
+  type SmallStudyTest,
+  smallStudyTests,
+  smallStudyTestsOfRates,
+} from '../robustness/smallStudies/smallStudyTests.ts';
+import { type BodyDesign, type BodyOfEvidence, bodyDesigns, nothingAnswers } from './bodyOfEvidence.ts';
 import type { CertaintyDecision } from './certaintyDecision.ts';
 import type { CertaintyQuestion, ComparisonQuestion } from './certaintyQuestion.ts';
 import { type CertaintyRating, certaintyLevels } from './certaintyRating.ts';
@@ -66,7 +69,7 @@ type ReviewForCertainty = Pick<Review, 'protocol' | 'studies' | 'arms' | 'events
 
 interface Candidate {
   readonly body: BodyOfEvidence;
-  readonly estimates: readonly Estimate[];
+  readonly smallStudies: readonly SmallStudyTest[];
 }
 
 /**
@@ -119,11 +122,11 @@ export function certaintyOfReview(
     missingEvidence({ ...review, protocol: { ...review.protocol, outcomes: alone } }),
     (options.missing ?? missingRecords(review)).filter(({ outcome }) => outcome === question.outcome),
   );
-  const evidenceOf = ({ body, estimates }: Candidate): CertaintyEvidence => ({
+  const evidenceOf = ({ body, smallStudies }: Candidate): CertaintyEvidence => ({
     question,
     body,
     quality,
-    smallStudies: smallStudyTests(estimates),
+    smallStudies,
     missing,
     differences: [...differencesFound(review, body, rules), ...(options.differences ?? [])],
   });
@@ -169,19 +172,26 @@ function candidatesFor(
   const pooling = selection.options;
   if (question.kind === 'rate') {
     const pool = poolAt(selection, question.site);
-    return [{ body: rateBody(selection.outcome, pool), estimates: pool.twoStep.estimates }];
+    return [{ body: rateBody(selection.outcome, pool), smallStudies: smallStudyTestsOfRates(pool.arms) }];
   }
   const { site, comparator } = question;
   if (site === comparator)
     throw new RangeError(`a site cannot be compared with itself, received ${siteNames[site]} twice`);
   // A comparator without events in the studies that compare still has a risk elsewhere in the review.
-  const everywhere = poolAt(selection, comparator).headline?.rate;
+  const everywhere = poolAt(selection, comparator).headline;
   const pairOptions = pairOptionsFrom(pooling, {
     ...options,
     baselines: [
       ...(options.baselines ?? []),
-      ...(everywhere !== undefined && everywhere > 0 && everywhere < 1
-        ? [{ risk: everywhere, source: `${siteNames[comparator]} arms of all studies, pooled` }]
+      ...(everywhere !== undefined && everywhere.rate > 0 && everywhere.rate < 1
+        ? [
+            {
+              risk: everywhere.rate,
+              source: `${siteNames[comparator]} arms of all studies, pooled`,
+              riskOf: comparator,
+              interval: everywhere.interval,
+            },
+          ]
         : []),
     ],
   });
@@ -192,11 +202,11 @@ function candidatesFor(
     const compared = comparePair(arms, site, comparator, pairOptions);
     return {
       body: pairBody(selection.outcome, design, compared, arms),
-      estimates: compared.pair.pool.estimates,
+      smallStudies: smallStudyTests(compared.pair.pool.estimates),
     };
   };
   const within = [among('randomised trials'), among('non-randomised studies')].filter(
-    ({ body }) => body.studies > 0,
+    ({ body }) => !nothingAnswers(body),
   );
   if (within.length > 0 && options.body !== 'series against series') return within;
   return [seriesAgainstSeries(question, selection)];
@@ -220,7 +230,7 @@ function seriesAgainstSeries({ site, comparator }: ComparisonQuestion, counts: S
   const [one, other] = [at(site), at(comparator)];
   // The contrast goes from the first of its sites to the second, so the question's own order is given to it.
   const [difference] = contrastSingleArms({ ...counts.pools, sites: [one, other] }).differences;
-  return { body: seriesBody(counts.outcome, difference!, one.pool, other.pool), estimates: [] };
+  return { body: seriesBody(counts.outcome, difference!, one.pool, other.pool), smallStudies: [] };
 }
 
 function pairOptionsFrom(pooling: RatePoolOptions, { measure, baselines }: CertaintyOptions): PairOptions {

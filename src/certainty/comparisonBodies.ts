@@ -7,6 +7,7 @@ import type { EventsOutcome } from '../extraction/protocol.ts';
 import { normalQuantile } from '../numerics/distributions.ts';
 import { countsOf } from '../pooling/armsInNumber.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
+import type { PooledResult } from '../pooling/pooledResult.ts';
 import type { BodyDesign, BodyOfEvidence, HundredLimits, StudyPart } from './bodyOfEvidence.ts';
 import { deviationOf, hundredTimes, notInPool, partsOf, trueSpreadOf } from './rateBody.ts';
 
@@ -50,7 +51,9 @@ export function pairBody(
       reason,
     })),
     estimate: first && { value: 100 * first.difference.value, ...hundredTimes(first.difference) },
-    prediction: pool.prediction && limits(pool.prediction.lower, pool.prediction.upper),
+    prediction:
+      pool.prediction &&
+      (predicted(measure, pool, first) ?? limits(pool.prediction.lower, pool.prediction.upper)),
     trueSpread:
       pool.mean === undefined || reach === undefined
         ? undefined
@@ -78,6 +81,29 @@ export function pairBody(
     rows: studies.flatMap(({ rows }) => rows ?? []),
     pair,
   };
+}
+
+/** Where the difference in a new study may lie, at the same uncertain risk as the mean; undefined where a limit cannot be written. */
+function predicted(
+  measure: PairMeasure,
+  { natural }: Pick<PooledResult, 'natural'>,
+  at: AbsoluteEffect | undefined,
+): HundredLimits | undefined {
+  if (at === undefined || natural?.prediction === undefined) return undefined;
+  const { baselineRisk, baselineSource, baselineInterval, baselineKnown, baselineCovariance } = at;
+  const { effects } = absoluteEffects(
+    measure,
+    { natural: { value: natural.value, interval: natural.prediction } },
+    [
+      {
+        risk: baselineRisk,
+        source: baselineSource,
+        covariance: baselineCovariance,
+        ...(baselineKnown ? {} : { interval: baselineInterval }),
+      },
+    ],
+  );
+  return effects[0] && hundredTimes(effects[0].difference);
 }
 
 /** Rate difference at a baseline, from an effect on the analysis scale; finite for any effect. */
@@ -108,7 +134,14 @@ export function seriesBody(
     baseline === undefined
       ? { effects: [] }
       : absoluteEffects('odds-ratio', { natural }, [
-          { risk: baseline, source: 'series at the comparator site, pooled; not the same patients' },
+          {
+            risk: baseline,
+            source: 'series at the comparator site, pooled; not the same patients',
+            riskOf: difference.comparator,
+            interval: other.headline!.interval,
+            // The odds ratio is the one pool less the other on the logit scale, so it carries the other's error.
+            covariance: -((other.twoStep.mean?.standardError ?? 0) ** 2),
+          },
         ]);
   const arms = [...one.arms, ...other.arms];
   // Limits of a difference from the limits of its two terms, as its interval is made.

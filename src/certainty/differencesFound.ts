@@ -1,4 +1,4 @@
-import type { ArmEvents } from '../extraction/armEvents.ts';
+import { type ArmEvents, sheetArmsOf } from '../extraction/armEvents.ts';
 import { armKey } from '../extraction/armKey.ts';
 import { classifySite } from '../extraction/classifySite.ts';
 import { isReported } from '../extraction/reported.ts';
@@ -52,13 +52,15 @@ export function differencesFound(
     });
   };
   add(
-    byArm((arm) => {
-      const row = rowOf.get(armKey(arm));
-      if (row === undefined) return false;
-      const place = (midGroove: 'with-top-of-groove' | 'with-suprapectoral') =>
-        classifySite(row, { midGroove }).site;
-      return place('with-top-of-groove') !== place('with-suprapectoral');
-    }),
+    byArm((merged) =>
+      sheetArmsOf(merged).some((arm) => {
+        const row = rowOf.get(armKey(arm));
+        if (row === undefined) return false;
+        const place = (midGroove: 'with-top-of-groove' | 'with-suprapectoral') =>
+          classifySite(row, { midGroove }).site;
+        return place('with-top-of-groove') !== place('with-suprapectoral');
+      }),
+    ),
     'were fixed in the middle of the groove and stand here by the rule for mid-groove only',
     true,
   );

@@ -1,5 +1,6 @@
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import type { Caution } from '../pooling/caution.ts';
+import { nothingAnswers } from './bodyOfEvidence.ts';
 import {
   type CertaintyDecision,
   checkDecisions,
@@ -87,10 +88,9 @@ export function rateCertainty(
     judged('opposing confounding', declaredUpgrade('opposing confounding')),
   ];
   const domains = [...down, ...up];
-  const { level, steps } =
-    body.studies === 0
-      ? { level: undefined, steps: [] }
-      : addUp(start, domains, body.design === 'series against series' ? 'low' : 'high');
+  const { level, steps } = nothingAnswers(body)
+    ? { level: undefined, steps: [] }
+    : addUp(start, domains, body.design === 'series against series' ? 'low' : 'high');
   return {
     kind: 'certainty-rating',
     question,
@@ -173,7 +173,7 @@ function cautionsOf(
   const unjudged = [...studies].filter(
     (study) => (quality.find((each) => each.study === study)?.concern ?? 'not judged') === 'not judged',
   );
-  if (body.studies === 0)
+  if (nothingAnswers(body))
     cautions.push({
       code: 'nothing-answers-the-question',
       message: 'No study of the review answers this question.',

@@ -1,5 +1,6 @@
-import type { PairToTell } from '../answers/pairToTell.ts';
+import type { PairRisks, PairToTell } from '../answers/pairToTell.ts';
 import type { CertaintyLevel } from '../certainty/certaintyRating.ts';
+import { canRuleOutFewer } from '../effects/absoluteEffect.ts';
 import type { EventsOutcome } from '../extraction/protocol.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import { checkClaim } from '../robustness/claims/checkClaim.ts';
@@ -43,7 +44,8 @@ interface Limits {
  * Two sites are compared within studies that treated both (never by rates of single arms): borne out when every value
  * of the interval agrees with the sentence, contradicted when none does, "direction only" when the interval lies wholly
  * on the claimed side of no difference without settling the amount, otherwise we cannot tell. Likeness is borne out only
- * when the interval of the difference lies within the protocol's smallest difference that matters. A rate is held
+ * when the interval of the difference lies within the protocol's smallest difference that matters, and the risk it is said
+ * at cannot itself lie below that. A rate is held
  * against the interval of the pooled mean. A spoken number stands for what rounds to it: "twice" for 1.5 to 2.5. Very low certainty turns "borne out" into "cannot tell".
  *
  * @throws RangeError when a claim of two sites comes without their evidence, or of one without its pool
@@ -88,7 +90,7 @@ function judge(claim: SiteClaim, evidence: SiteClaimEvidence, count: CheckedClai
     };
   const { difference } = pair.risks;
   if (claim.kind === 'alike')
-    return judgeAlike(difference, evidence.outcome.thresholdsPer100.materialDifference / 100);
+    return judgeAlike(pair.risks, evidence.outcome.thresholdsPer100.materialDifference / 100);
   if (claim.kind === 'direction') {
     const claimed = claim.direction === 'more' ? { lower: 0, upper: 1 } : { lower: -1, upper: 0 };
     const excludesNone = difference.lower > 0 || difference.upper < 0;
@@ -146,9 +148,15 @@ function meantProportion(value: number, bound: ClaimBound): Limits {
   return { lower: value - half, upper: value + half };
 }
 
-function judgeAlike(difference: Limits, material: number): Judged {
+function judgeAlike({ difference, riskInterval }: PairRisks, material: number): Judged {
   if (difference.lower > -material && difference.upper < material)
-    return { verdict: 'borne out', reason: 'Every value of the interval is too small to matter.' };
+    return canRuleOutFewer(riskInterval, material)
+      ? { verdict: 'borne out', reason: 'Every value of the interval is too small to matter.' }
+      : {
+          verdict: 'cannot tell',
+          reason:
+            'The risk itself may lie below the smallest difference that matters, so that fewer by so much could not have been seen.',
+        };
   if (difference.lower > 0 || difference.upper < 0)
     return { verdict: 'contradicted', reason: 'The whole interval lies on one side of no difference.' };
   return {

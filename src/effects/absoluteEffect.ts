@@ -1,9 +1,14 @@
 import type { PooledSite } from '../extraction/site.ts';
 import { normalQuantile } from '../numerics/distributions.ts';
 import type { Interval } from '../numerics/interval.ts';
-import { jointDifference, type ValueWithLimits } from './jointDifference.ts';
+import { jointDifference, type Limits } from './jointDifference.ts';
 
-export type { ValueWithLimits } from './jointDifference.ts';
+export type { Limits } from './jointDifference.ts';
+
+/** A value with its limits. */
+export interface ValueWithLimits extends Limits {
+  readonly value: number;
+}
 
 export const relativeMeasures = ['odds-ratio', 'risk-ratio', 'risk-difference'] as const;
 export type RelativeMeasure = (typeof relativeMeasures)[number];
@@ -43,9 +48,11 @@ export interface AbsoluteEffect {
   readonly baselineInterval: Interval;
   /** Whether the baseline risk was taken as known, so that the limits below hold the uncertainty of the effect only. */
   readonly baselineKnown: boolean;
+  /** Of the baseline's logit with the effect; 0 where the two are independent. */
+  readonly baselineCovariance: number;
   readonly relative: RelativeEffect;
   readonly risk: ValueWithLimits;
-  /** Treated minus baseline: negative means fewer events. Middle and limits of the joint distribution of both. */
+  /** Treated minus baseline: negative means fewer events. Limits from the joint distribution of both. */
   readonly difference: ValueWithLimits;
   /** The same with the limits of the effect only, as if the baseline risk were known: what a ratio means there. */
   readonly atThatRisk: { readonly risk: ValueWithLimits; readonly difference: ValueWithLimits };
@@ -85,9 +92,10 @@ export type NumberNeeded =
  * and r₂ + RD for a risk difference (kept within 0 to 1). The number needed to treat is 1/|r₁−r₂|, rounded up.
  *
  * Where the baseline risk has an interval, r₂ and the effect are taken as jointly normal (r₂ on the logit scale, a ratio
- * on the log scale, each with the standard error its interval gives) and the difference and its limits are the middle and
- * the outer quantiles of r₁−r₂ ({@link jointDifference}): a risk of 1 in 41 is not known to be 24 in 1,000. Without an
- * interval the risk is taken as known and the limits are those of the effect, carried over.
+ * on the log scale, each with the standard error its interval gives) and the limits of r₁ and r₁−r₂ are the outer
+ * quantiles of their joint distribution ({@link jointDifference}): a risk of 1 in 41 is not known to be 24 in 1,000. The
+ * values stay those of the two estimates, so that the risks printed are the difference apart. Without an interval the
+ * risk is taken as known and the limits are those of the effect, carried over.
  *
  * @param relative with the limits at `options.level`
  * @param baselineRisk strictly between 0 and 1
@@ -112,7 +120,7 @@ export function absoluteEffect(
       `measure must be one of ${relativeMeasures.join(', ')}; received ${relative.measure}`,
     );
   }
-  if (!(baselineRisk > 0 && baselineRisk < 1)) {
+  if (!(typeof baselineRisk === 'number' && baselineRisk > 0 && baselineRisk < 1)) {
     throw new RangeError(`baselineRisk must lie between 0 and 1, received ${baselineRisk}`);
   }
   for (const name of ['value', 'lower', 'upper'] as const) {
@@ -148,7 +156,7 @@ export function absoluteEffect(
   const baselineStandardError = interval === undefined ? 0 : logitStandardError(baselineRisk, interval);
   const joint =
     baselineStandardError === 0
-      ? atThatRisk
+      ? undefined
       : jointDifference({
           measure: relative.measure,
           effect: onScale(relative.measure, relative.value),
@@ -160,17 +168,30 @@ export function absoluteEffect(
           covariance,
           level,
         });
-  const { risk } = joint;
-  // A risk difference is the difference itself, as far as the risks leave room for it.
+  const around = ({ value }: ValueWithLimits, limits: Limits): ValueWithLimits => ({
+    value,
+    lower: Math.min(value, limits.lower),
+    upper: Math.max(value, limits.upper),
+  });
+  const risk = joint === undefined ? atThatRisk.risk : around(atThatRisk.risk, joint.risk);
   const difference =
-    joint.difference ??
-    through((effect) => Math.min(1 - interval!.lower, Math.max(-interval!.upper, effect)));
+    joint === undefined
+      ? atThatRisk.difference
+      : around(
+          atThatRisk.difference,
+          // A risk difference is the difference itself, as far as the risks leave room for it.
+          joint.difference ?? {
+            lower: Math.max(-interval!.upper, relative.lower),
+            upper: Math.min(1 - interval!.lower, relative.upper),
+          },
+        );
   return {
     baselineRisk,
     baselineSource,
     riskOf: options.riskOf,
     baselineInterval: interval ?? { lower: baselineRisk, upper: baselineRisk, level },
     baselineKnown: baselineStandardError === 0,
+    baselineCovariance: covariance,
     relative,
     risk,
     difference,

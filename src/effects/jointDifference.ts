@@ -1,9 +1,8 @@
-import { normalCumulative } from '../numerics/distributions.ts';
+import { normalCumulative, normalQuantile } from '../numerics/distributions.ts';
 import { findIncreasingRoot } from '../numerics/rootFinding.ts';
 
-/** A value with its limits. */
-export interface ValueWithLimits {
-  readonly value: number;
+/** Two limits, without the level they are at. */
+export interface Limits {
   readonly lower: number;
   readonly upper: number;
 }
@@ -49,19 +48,19 @@ const rootOfTwoPi = Math.sqrt(2 * Math.PI);
  * error falls faster than any power of the step for so smooth a function; the quantiles are its roots. Nothing is drawn
  * at random.
  *
- * @returns proportions: the middle (0.5) and the outer quantiles of the treated risk and of the difference; the latter
- *   undefined for a risk difference, which is the difference itself
+ * @returns proportions: the outer quantiles of the treated risk and of the difference; the latter undefined for a risk
+ *   difference, which is the difference itself
  * @see Trefethen LN, Weideman JAC. SIAM Review 2014;56:385-458 (trapezoidal rule). Cochrane Handbook 6, section 15.4.
  */
 export function jointDifference(given: BaselineAndEffect): {
-  readonly risk: ValueWithLimits;
-  readonly difference: ValueWithLimits | undefined;
+  readonly risk: Limits;
+  readonly difference: Limits | undefined;
 } {
   const nodes = nodesOf(given);
   const { measure, level, baselineLogit, effect } = given;
   const risk = riskOf(baselineLogit);
   const treated = Math.min(1 - 1e-12, Math.max(1e-12, treatedRisk(measure, baselineLogit, effect)));
-  const quantiles = (addBaseline: boolean, least: number, start: number): ValueWithLimits => {
+  const quantiles = (addBaseline: boolean, least: number, start: number): Limits => {
     const out = new Float64Array(2);
     const at = (share: number, from: number): number => {
       distribution(measure, nodes, from, addBaseline, share, out);
@@ -74,11 +73,10 @@ export function jointDifference(given: BaselineAndEffect): {
       ).root;
     };
     const lower = at((1 - level) / 2, least);
-    const value = at(0.5, lower);
-    return { lower, value, upper: at((1 + level) / 2, value) };
+    return { lower, upper: at((1 + level) / 2, lower) };
   };
   return {
-    risk: quantiles(false, 0, treated),
+    risk: measure === 'odds-ratio' ? logitNormalLimits(given) : quantiles(false, 0, treated),
     difference: measure === 'risk-difference' ? undefined : quantiles(true, -1, treated - risk),
   };
 }
@@ -121,6 +119,21 @@ function distribution(
   }
   out[0] = sum - share;
   out[1] = slope;
+}
+
+/** Through the odds the treated risk is normal on the logit scale itself. */
+function logitNormalLimits({
+  effect,
+  effectStandardError,
+  baselineLogit,
+  baselineStandardError,
+  covariance,
+  level,
+}: BaselineAndEffect): Limits {
+  const variance = effectStandardError ** 2 + baselineStandardError ** 2 + 2 * covariance;
+  const margin = -normalQuantile((1 - level) / 2) * Math.sqrt(Math.max(0, variance));
+  const middle = baselineLogit + effect;
+  return { lower: riskOf(middle - margin), upper: riskOf(middle + margin) };
 }
 
 const riskOf = (logit: number): number => 1 / (1 + Math.exp(-logit));

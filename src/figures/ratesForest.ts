@@ -3,6 +3,7 @@ import { rateInterval } from '../effects/rateInterval.ts';
 import type { ArmEvents } from '../extraction/armEvents.ts';
 import { type PooledSite, siteNames } from '../extraction/site.ts';
 import type { Interval } from '../numerics/interval.ts';
+import { countsBeside, notInNumberSentence } from '../pooling/armsInNumber.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import { describeRates } from './describeRates.ts';
@@ -73,6 +74,8 @@ function siteGroup(
   const level = twoStep.options.level;
   const arms = rate.arms.filter(({ total }) => total > 0);
   const exact = headline?.basis === 'exact';
+  const counts = countsBeside(rate);
+  const outside = notInNumberSentence(rate.armsNotInNumber.map(({ arm }) => arm));
   const limit =
     rate.combinedExact === undefined || headline === undefined
       ? []
@@ -85,7 +88,7 @@ function siteGroup(
     detail:
       arms.length === 0
         ? undefined
-        : `${countOf(arms.length, 'arm')} of ${countOf(rate.studies, 'study', 'studies')}, ${countOf(rate.shoulders, options.unit)}`,
+        : `${countOf(headline === undefined ? arms.length : rate.armsInNumber.length, 'arm')} of ${countOf(counts.studies, 'study', 'studies')}, ${countOf(counts.shoulders, options.unit)}`,
     colour: site === undefined ? palette.comparison : siteColours[site],
     rows: armRows(sorted(arms, options.sort), rate, level),
     pooled:
@@ -110,7 +113,7 @@ function siteGroup(
           ? ['No pooled rate: there is nothing to pool.']
           : exact
             ? limit
-            : [heterogeneitySentence(twoStep)]),
+            : [...(outside === '' ? [] : [outside]), heterogeneitySentence(twoStep)]),
       ...rate.cautions.filter(({ code }) => spokenCautions.includes(code)).map(({ message }) => message),
     ],
   };

@@ -28,6 +28,26 @@ export function countsOf(arms: readonly ArmEvents[]): ArmCounts {
   return { studies: studies.size, shoulders, events };
 }
 
+/**
+ * Which counts may stand beside a pool? Those of the arms in its number; where there is no number nothing is claimed to
+ * rest on any arm, and the counts are those of all of them.
+ */
+export const countsBeside = (
+  pool: ArmCounts & { readonly headline: unknown; readonly arms: readonly ArmEvents[] },
+): ArmCounts => (pool.headline === undefined ? countsOf(pool.arms) : pool);
+
+/** Pairs of arms whose study is not in a pooled effect, as {@link notInNumberSentence}. */
+export const studiesNotInNumber = (
+  studies: readonly { readonly treated: CountedGroup; readonly comparator: CountedGroup }[],
+): string =>
+  notInNumberSentence(
+    studies.map(({ treated, comparator }) => ({
+      events: treated.events + comparator.events,
+      total: treated.total + comparator.total,
+    })),
+    'study',
+  );
+
 /** What is said of a group that is not in a number: its counts, with `n` of them. */
 interface CountedGroup {
   readonly events: number;

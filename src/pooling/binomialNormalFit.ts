@@ -6,6 +6,7 @@ export interface BinomialNormalFit {
   readonly status:
     | 'converged'
     | 'boundary'
+    | 'one-study'
     | 'not-converged'
     | 'no-events'
     | 'all-events'
@@ -15,7 +16,7 @@ export interface BinomialNormalFit {
   /** Mean on the logit scale and its standard error. */
   readonly mean: number | undefined;
   readonly standardError: number | undefined;
-  /** Between-study standard deviation on the logit scale. */
+  /** Between-study standard deviation on the logit scale; undefined for one study, which cannot tell. */
   readonly betweenStudyDeviation: number | undefined;
   readonly logLikelihood: number | undefined;
   /** Rate in a study at the mean (the median study), 0 to 1, with its interval. */
@@ -28,3 +29,7 @@ export interface BinomialNormalFit {
   readonly quadraturePoints: number;
   readonly level: number;
 }
+
+/** Why nothing is said of how studies differ, where all counts come from one. */
+export const oneStudyOnly =
+  'All of this comes from one study: how much studies differ cannot be known, and the interval covers chance within that study only.';

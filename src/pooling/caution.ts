@@ -46,6 +46,7 @@ export const cautionCodes = [
   'several-bodies',
   'single-arm-contrast',
   'nothing-answers-the-question',
+  'few-bootstrap-draws',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 

@@ -1,7 +1,7 @@
 import type { Count } from '../effects/estimate.ts';
 import { normalQuantile, studentTQuantile } from '../numerics/distributions.ts';
 import type { Interval } from '../numerics/interval.ts';
-import type { BinomialNormalFit } from './binomialNormalFit.ts';
+import { type BinomialNormalFit, oneStudyOnly } from './binomialNormalFit.ts';
 import { checkCounts } from './checkCounts.ts';
 import { type BinomialNormalMaximum, maximiseBinomialNormal } from './maximiseBinomialNormal.ts';
 import { checkLevel, checkOptionNames, show } from './optionChecks.ts';
@@ -23,7 +23,8 @@ export interface BinomialNormalOptions {
  *
  * The likelihood can have two peaks, for example with a giant arm; the highest is reported and the other named.
  * A maximum at a deviation of zero is reported as `boundary`; a likelihood that keeps rising is reported as
- * `not-converged`, without numbers.
+ * `not-converged`, without numbers. One study (one count, or counts that name one study, which are then added up) has a
+ * rate of its own and no deviation: `one-study`.
  *
  * Sources: Hamza TH et al., J Clin Epidemiol 2008;61:41-51 (model); Pinheiro JC, Bates DM, J Comput Graph Stat
  * 1995;4:12-35 (quadrature); Stijnen T et al., Stat Med 2010;29:3046-3067, section 2 (one-step pooling of rates).
@@ -35,7 +36,7 @@ export interface BinomialNormalOptions {
  * fitBinomialNormal([{ events: 3, total: 40 }, { events: 9, total: 52 }, { events: 0, total: 18 }]).rate
  */
 export function fitBinomialNormal(
-  counts: readonly Count[],
+  counts: readonly (Count & { readonly study?: string })[],
   options: BinomialNormalOptions = {},
 ): BinomialNormalFit {
   checkOptionNames(options, ['quadraturePoints', 'level']);
@@ -81,7 +82,9 @@ export function fitBinomialNormal(
       'Every shoulder had an event: the likelihood keeps rising as the rate nears 1.',
     );
   }
-  const best = maximiseBinomialNormal(counts, quadraturePoints);
+  const [{ study }] = counts as [(typeof counts)[number]];
+  const one = counts.length === 1 || (study !== undefined && counts.every((count) => count.study === study));
+  const best = maximiseBinomialNormal(one ? [{ events, total }] : counts, quadraturePoints);
   if (best === undefined) {
     return unfitted(
       'not-converged',
@@ -106,16 +109,16 @@ export function fitBinomialNormal(
   });
   return {
     kind: 'binomial-normal-fit',
-    status: deviation === 0 ? 'boundary' : 'converged',
-    reason: reasonOf(best),
+    status: one ? 'one-study' : deviation === 0 ? 'boundary' : 'converged',
+    reason: one ? oneStudyOnly : reasonOf(best),
     mean,
     standardError,
-    betweenStudyDeviation: deviation,
+    betweenStudyDeviation: one ? undefined : deviation,
     logLikelihood: at.logLikelihood,
     rate: rateOf(mean),
     interval: around(-normalQuantile(tail) * standardError),
     prediction:
-      counts.length < 3
+      one || counts.length < 3
         ? undefined
         : around(-studentTQuantile(tail, counts.length - 2) * Math.hypot(deviation, standardError)),
     quadrature: best.refined ? 'trapezoidal' : 'gauss-hermite',

@@ -25,12 +25,12 @@ export interface Heterogeneity {
   /** Share of the variation beyond chance, 0 to 1: max(0, (Q - df) / Q). */
   readonly iSquared: number;
   /** Test-based interval (Higgins and Thompson 2002). */
-  readonly iSquaredInterval: Interval | undefined;
+  readonly iSquaredInterval: Interval;
   /** The same share from the between-study variance and its interval: τ² / (τ² + sampling variance of a typical study). */
   readonly iSquaredFromVariance: { readonly value: number; readonly interval: Interval | undefined };
   /** Q / df, 1 when nothing beyond chance shows. */
   readonly hSquared: number;
-  readonly hSquaredInterval: Interval | undefined;
+  readonly hSquaredInterval: Interval;
 }
 
 /** A value and its intervals on a scale a reader knows: a proportion, an odds ratio, points on a score. */
@@ -45,8 +45,10 @@ export interface PooledResult {
   readonly kind: 'pooled-result';
   readonly scale: AnalysisScale;
   readonly options: ResolvedPoolOptions;
-  /** Distinct studies among the estimates. */
+  /** Distinct studies among the estimates, imputed ones not counted. */
   readonly studies: number;
+  /** Imputed studies pooled with them; absent when there are none, as everywhere but in a sensitivity analysis. */
+  readonly imputed?: number;
   readonly estimates: readonly WeightedEstimate[];
   readonly leftOut: readonly LeftOut[];
   /** Pooled mean on the analysis scale; undefined when nothing could be pooled. */

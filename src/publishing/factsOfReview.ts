@@ -2,6 +2,7 @@ import type { ReviewFingerprint } from '../extraction/provenance/fingerprint.ts'
 import type { SoftwareVersion } from '../extraction/provenance/provenance.ts';
 import type { Review } from '../extraction/review.ts';
 import type { PageFacts } from './pageFacts.ts';
+import { isShippedDemo } from './shippedDemo.ts';
 import { sourceRevision } from './sourceRevision.ts';
 import { versions } from './versions.ts';
 
@@ -18,6 +19,7 @@ export function factsOfReview(review: Review, folder: string, fingerprint?: Revi
     folder: folder.replaceAll('\\', '/'),
     question: protocol.question,
     inventedData: protocol.inventedData,
+    isDemo: isShippedDemo(protocol, folder),
     notice: protocol.notice,
     lastSearch: protocol.lastSearch,
     dataFrom: undefined,

@@ -66,7 +66,10 @@ export interface Notebook {
   record(name: string, result: object, options?: RecordOptions): void;
   /** A headline that must hold whatever the data; the run stops when it does not. */
   claim(statement: string | Prose, holds: boolean): void;
-  /** A headline about the invented demo alone; for any other review it is listed as not checked. */
+  /**
+   * A headline about the invented demo alone, every sheet of it as shipped; for any other review, a changed copy of the
+   * demo among them, it is listed as not checked.
+   */
   claimForDemo(statement: string | Prose, holds: () => boolean): void;
   /** Skips the notebook unless the protocol has these outcomes, counted as events, and an arm reports each. */
   needsOutcome(...outcomes: readonly string[]): void;

@@ -6,7 +6,7 @@ import { jsonSafe } from './jsonSafe.ts';
 import { ClaimFailed, type Notebook, NotebookSkipped } from './notebook.ts';
 import type { NotebookOutput, NotebookRun } from './notebookRun.ts';
 import { cellAtLine, type NotebookSource } from './notebookSource.ts';
-import { inventedDataNotice, type PageFacts, showsDemo, showsInventedData } from './pageFacts.ts';
+import { inventedDataNotice, type PageFacts, showsInventedData } from './pageFacts.ts';
 import { type Prose, prose } from './prose.ts';
 import { slug } from './slug.ts';
 
@@ -50,6 +50,12 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
     names.add(taken);
     return taken;
   };
+  /** A caption may come again, where a cell shows a table for each part of a network: the next one is numbered. */
+  const takeCaption = (caption: string): string => {
+    let name = slug(caption);
+    for (let number = 2; shown.has(name); number += 1) name = `${slug(caption)}-${number}`;
+    return takeName(name, shown);
+  };
   const addClaim = (statement: string | Prose, about: 'any review' | 'the demo only', holds: boolean) => {
     const text = typeof statement === 'string' ? prose`${statement}`.markdown : statement.markdown;
     add({ kind: 'claim', claim: { statement: text, about, status: holds ? 'holds' : 'not checked' } });
@@ -61,7 +67,7 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
     folder: setting.facts.folder,
     show: (item, options = {}) => {
       if (item.kind === 'prose') return add(item);
-      const name = takeName(options.name ?? item.caption, shown);
+      const name = options.name === undefined ? takeCaption(item.caption) : takeName(options.name, shown);
       add({ kind: 'table', name, table: item, trace: traceOf([item, options.from]) });
     },
     draw: (figure, options) => {
@@ -88,7 +94,7 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
       addClaim(statement, 'any review', true);
     },
     claimForDemo: (statement, holds) => {
-      const isDemo = showsDemo(setting.facts);
+      const isDemo = setting.facts.isDemo ?? false;
       if (isDemo && !holds()) throw new ClaimFailed(claimMessage(statement));
       addClaim(statement, 'the demo only', isDemo);
     },

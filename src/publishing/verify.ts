@@ -9,7 +9,7 @@ import { jsonPage } from './jsonPage.ts';
 import { openReview } from './openReview.ts';
 import { runNotebook } from './runNotebook.ts';
 
-const help = `npm run verify -- out/cosmetic-deformity.json [folder]
+const help = `npm run verify -- out/mine/cosmetic-deformity.json [folder]
 
 Runs the notebook of a saved result again, on the folder it names or the one given, and compares data, rules,
 software and every value. Ends with 0 when the result still follows, with 1 when it does not.`;

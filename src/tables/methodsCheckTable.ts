@@ -1,3 +1,4 @@
+import { rowsOfArm } from '../extraction/armEvents.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import { levelHeading, methodsDiffer } from './ratesBySiteTable.ts';
@@ -21,7 +22,7 @@ export function methodsCheckTable(pools: SitePools, options: { readonly caption?
       { key: 'one_step_rate', heading: 'one_step_rate', shownIn: 'file' },
       { key: 'verdict', heading: 'Do they agree?' },
     ],
-    sources: pools.sites.map(({ pool }) => pool.arms.map(({ row }) => row)),
+    sources: pools.sites.map(({ pool }) => pool.arms.flatMap(rowsOfArm)),
     rows: pools.sites.map(({ name, pool }): TableRow => {
       const { natural } = pool.twoStep;
       const { oneStep } = pool;

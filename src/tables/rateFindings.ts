@@ -1,3 +1,4 @@
+import { nothingAnswers } from '../certainty/bodyOfEvidence.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { hundredText, rateInHundred } from '../certainty/perHundred.ts';
 import type { Protocol } from '../extraction/protocol.ts';
@@ -58,7 +59,7 @@ export function rateFindings(
         site: siteNames[rating.question.site],
         rate:
           estimate === undefined
-            ? body.studies === 0
+            ? nothingAnswers(body)
               ? 'no study'
               : 'not pooled'
             : rateInHundred(estimate).replace(' in 100', ''),
@@ -67,9 +68,10 @@ export function rateFindings(
         lower: estimate?.lower,
         upper: estimate?.upper,
         basis: basisText(body),
-        events: body.studies === 0 ? undefined : body.events,
-        followUp:
-          body.studies === 0 ? undefined : followUpText(rating, outcome).replace(/^followed for /, ''),
+        events: nothingAnswers(body) ? undefined : body.events,
+        followUp: nothingAnswers(body)
+          ? undefined
+          : followUpText(rating, outcome).replace(/^followed for /, ''),
         certainty: {
           text: certaintyText(rating),
           notes: changesOf(rating).map((change) => notes.add(changeText(change))),

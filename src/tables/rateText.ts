@@ -1,4 +1,5 @@
 import type { Interval } from '../numerics/interval.ts';
+import { type ArmCounts, countsBeside, notInNumberSentence } from '../pooling/armsInNumber.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import { rateDigits } from '../wording/numbers.ts';
 
@@ -36,6 +37,22 @@ const counted = (count: number, one: string): string => {
   return `${count.toLocaleString('en-GB')} ${count === 1 ? one : many}`;
 };
 
+/** "2 studies, 90 shoulders, 5 events". */
+export const countsText = ({ studies, shoulders, events }: ArmCounts): string =>
+  [
+    counted(studies, 'study'),
+    counted(shoulders, 'shoulder'),
+    events === 0 ? 'no events' : counted(events, 'event'),
+  ].join(', ');
+
+/** What a pooled rate rests on, and what it does not: "2 studies, 90 shoulders, 5 events; 3 arms of 750 shoulders without events are not in this number". */
+export const basisText = (pool: PooledRate): string =>
+  [countsText(pool), notInPoolText(pool)].filter((text) => text !== '').join('; ');
+
+/** "3 arms of 750 shoulders without events are not in this number", without a full stop; empty where all are in it. */
+export const notInPoolText = ({ armsNotInNumber }: PooledRate): string =>
+  notInNumberSentence(armsNotInNumber.map(({ arm }) => arm)).replace(/\.$/, '');
+
 /**
  * What does one pooled rate say, in one line?
  *
@@ -43,14 +60,10 @@ const counted = (count: number, one: string): string => {
  * describePooledRate(pool) // '12 % (8.1 to 18; next study 3.0 to 38), 9 studies, 512 shoulders, 61 events'
  */
 export function describePooledRate(pool: PooledRate): string {
-  const basis = [
-    counted(pool.studies, 'study'),
-    counted(pool.shoulders, 'shoulder'),
-    pool.events === 0 ? 'no events' : counted(pool.events, 'event'),
-  ].join(', ');
   if (pool.arms.length === 0) return 'no arm reports this';
   const { headline } = pool;
-  if (!headline) return `cannot be pooled, ${basis}`;
+  if (!headline) return `cannot be pooled, ${countsText(countsBeside(pool))}`;
+  const basis = basisText(pool);
   if (headline.basis === 'exact') {
     return headline.rate === 0
       ? `at most ${percentText(headline.interval.upper)} (exact interval ${percentLimits(headline.interval)}), ${basis}`

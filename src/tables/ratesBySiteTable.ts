@@ -1,6 +1,8 @@
+import { rowsOfArm } from '../extraction/armEvents.ts';
+import { countsBeside } from '../pooling/armsInNumber.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
-import { percentDigits, percentLimits } from './rateText.ts';
+import { notInPoolText, percentDigits, percentLimits } from './rateText.ts';
 import { type Table, type TableRow, table } from './table.ts';
 
 /** Why a site has no range for the next study; said only where such a column stands. */
@@ -35,10 +37,11 @@ export function ratesBySiteTable(pools: SitePools, options: { readonly caption?:
       { key: 'events', heading: 'Events', align: 'right' },
     ],
     rows: pools.sites.map(({ name, pool }) => ({ site: name, ...rateCells(pool) })),
-    sources: pools.sites.map(({ pool }) => pool.arms.map(({ row }) => row)),
+    sources: pools.sites.map(({ pool }) => pool.arms.flatMap(rowsOfArm)),
     answers: pools.sites.map(({ answer }) => answer),
     notes: [
       pools.notAComparison,
+      ...notInNumberNotes(pools.sites),
       ...basisNotes(pools.sites.map(({ pool }) => pool)),
       ...methodNotes(pools.sites),
     ],
@@ -53,12 +56,19 @@ export const rateFileColumns = [
   { key: 'predictionLower', heading: 'prediction_lower', shownIn: 'file' },
   { key: 'predictionUpper', heading: 'prediction_upper', shownIn: 'file' },
   { key: 'basis', heading: 'basis', shownIn: 'file' },
+  { key: 'armsNotInNumber', heading: 'arms_not_in_number', shownIn: 'file' },
 ] as const;
 
 /** The cells of one pooled rate, for pages and files. */
 export function rateCells(pool: PooledRate): TableRow {
   const { headline } = pool;
-  const counts = { studies: pool.studies, shoulders: pool.shoulders, events: pool.events };
+  const { studies, shoulders, events } = countsBeside(pool);
+  const counts = {
+    studies,
+    shoulders,
+    events,
+    ...(pool.headline === undefined ? {} : { armsNotInNumber: pool.armsNotInNumber.length }),
+  };
   if (pool.arms.length === 0) return { ...counts, rate: 'no study' };
   if (headline === undefined) return { ...counts, rate: 'not pooled' };
   const exact = { 0: 'none seen', 1: 'all' }[headline.rate];
@@ -75,6 +85,14 @@ export function rateCells(pool: PooledRate): TableRow {
     basis: headline.basis,
   };
 }
+
+/** The sites whose number does not rest on every arm, and which arms it leaves: "Subpectoral: 3 arms of … are not in this number." */
+export const notInNumberNotes = (sites: SitePools['sites']): readonly string[] =>
+  sites.flatMap(({ name, pool }) =>
+    pool.headline === undefined || pool.armsNotInNumber.length === 0
+      ? []
+      : [`${name}: ${notInPoolText(pool)}.`],
+  );
 
 /** What a reader must know about the ways the rates of a table came about. */
 export function basisNotes(pools: readonly PooledRate[]): readonly string[] {

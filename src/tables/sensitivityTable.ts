@@ -1,5 +1,7 @@
+import { rowsOfArm } from '../extraction/armEvents.ts';
+import { countsBeside } from '../pooling/armsInNumber.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
-import { methodsDiffer, rateCells, rateFileColumns } from './ratesBySiteTable.ts';
+import { methodsDiffer, notInNumberNotes, rateCells, rateFileColumns } from './ratesBySiteTable.ts';
 import { percentDigits, percentLimits } from './rateText.ts';
 import { type Table, table } from './table.ts';
 
@@ -20,7 +22,7 @@ export function sensitivityTable(
 ): Table {
   const [first] = ways;
   if (first === undefined) throw new RangeError('sensitivityTable needs at least one way');
-  const rowsOf = ({ pool }: SitePools['sites'][number]) => pool.arms.map(({ row }) => row);
+  const rowsOf = ({ pool }: SitePools['sites'][number]) => pool.arms.flatMap(rowsOfArm);
   const lines = first.pools.sites.flatMap(({ site, name }) => {
     const found = ways.flatMap((way) =>
       way.pools.sites
@@ -77,7 +79,7 @@ export function overviewTable(
         })),
       ),
     ],
-    sources: outcomes.map(({ pools }) => pools.sites.flatMap(({ pool }) => pool.arms.map(({ row }) => row))),
+    sources: outcomes.map(({ pools }) => pools.sites.flatMap(({ pool }) => pool.arms.flatMap(rowsOfArm))),
     rows: outcomes.map(({ name, pools }) => ({
       outcome: name,
       ...Object.fromEntries(
@@ -94,6 +96,11 @@ export function overviewTable(
     })),
     notes: [
       ...(outcomes[0] === undefined ? [] : [outcomes[0].pools.notAComparison]),
+      ...outcomes.flatMap(({ name, pools }) =>
+        notInNumberNotes(pools.sites).map(
+          (note) => `‡ ${name}, ${note.charAt(0).toLowerCase()}${note.slice(1)}`,
+        ),
+      ),
       ...(outcomes.some(({ pools }) => pools.sites.some(({ pool }) => methodsDiffer(pool)))
         ? ['† The one-step check gives a materially different rate: do not quote this one alone.']
         : []),
@@ -104,7 +111,8 @@ export function overviewTable(
 function overviewCell(pool: SitePools['sites'][number]['pool']): string {
   const { headline } = pool;
   if (pool.arms.length === 0) return 'no study';
-  const basis = `${pool.studies} ${pool.studies === 1 ? 'study' : 'studies'}`;
+  const { studies } = countsBeside(pool);
+  const basis = `${studies} ${studies === 1 ? 'study' : 'studies'}${headline !== undefined && pool.armsNotInNumber.length > 0 ? '‡' : ''}`;
   if (headline === undefined) return `not pooled; ${unbroken(basis)}`;
   const rate = headline.basis === 'exact' && headline.rate === 0 ? 'none seen' : percentDigits(headline.rate);
   const mark = methodsDiffer(pool) ? '†' : '';

@@ -78,10 +78,15 @@ export function toldPair(parts: ToldParts): PairToTell {
     treatment: risk + told.value,
     comparator: risk,
     difference: told,
-    heldSite: other,
+    riskOf: other,
     held: turned ? 'treatment' : 'comparator',
-    heldInterval: undefined,
     source: 'made up',
+    riskInterval: { lower: risk / 2, upper: Math.min(1, 2 * risk) },
+    riskKnown: false,
+    limits: {
+      treatment: { lower: 0, upper: 1 },
+      comparator: { lower: risk / 2, upper: Math.min(1, 2 * risk) },
+    },
   };
   return {
     treatment,

@@ -106,9 +106,14 @@ describe('previousFolder', () => {
 
 describe('readChangesCommandLine', () => {
   it('reads versions, folder and saved numbers', () => {
-    const none = { help: false, out: 'out', saved: undefined };
-    expect(readChangesCommandLine([])).toEqual({ ...none, before: undefined, after: 'data-extraction/demo' });
-    expect(readChangesCommandLine(['b'])).toEqual({ ...none, before: undefined, after: 'b' });
+    const none = { help: false, saved: undefined };
+    expect(readChangesCommandLine([])).toEqual({
+      ...none,
+      before: undefined,
+      after: 'data-extraction/demo',
+      out: 'out/demo',
+    });
+    expect(readChangesCommandLine(['b'])).toEqual({ ...none, before: undefined, after: 'b', out: 'out/b' });
     expect(readChangesCommandLine(['a@v1', 'b', '--out=x', '--saved', 's.json'])).toEqual({
       help: false,
       before: 'a@v1',

@@ -16,7 +16,7 @@ import { outcomesAtSites } from '../../src/publishing/overview/outcomesAtSites.t
 import { overviewPage } from '../../src/publishing/overview/overviewPage.ts';
 import { purposeOf } from '../../src/publishing/overview/pageGroups.ts';
 import { searchAge } from '../../src/publishing/overview/searchAge.ts';
-import { currentProducts, keptPaths, recordProduct } from '../../src/publishing/products.ts';
+import { currentProducts, recordProduct, staleProducts } from '../../src/publishing/products.ts';
 import { runNotebooks } from '../../src/publishing/runNotebooks.ts';
 import { replaceFolder } from '../../src/publishing/writeFiles.ts';
 import { percentDigits, percentLimits } from '../../src/tables/rateText.ts';
@@ -36,29 +36,27 @@ const { runs } = await runNotebooks(
   review,
   facts,
 );
-const writePages = (): void =>
-  replaceFolder(
-    out,
-    [
-      ...runs.flatMap((run) => [
-        { path: `${run.name}.html`, content: htmlPage(run, new Map()) },
-        { path: `${run.name}.json`, content: jsonPage(run) },
-      ]),
-      { path: 'trace.html', content: '' },
-      {
-        path: 'index.html',
-        content: overviewPage({
-          facts,
-          review,
-          runs,
-          skipped: [{ name: 'scores', reason: 'no score <b>' }],
-          products: currentProducts(out, fingerprint),
-          today: '2026-11-25',
-        }),
-      },
-    ],
-    keptPaths(currentProducts(out, fingerprint)),
-  );
+const writePages = (): void => {
+  replaceFolder(out, [
+    ...runs.flatMap((run) => [
+      { path: `${run.name}.html`, content: htmlPage(run, new Map()) },
+      { path: `${run.name}.json`, content: jsonPage(run) },
+    ]),
+    { path: 'trace.html', content: '' },
+    {
+      path: 'index.html',
+      content: overviewPage({
+        facts,
+        review,
+        runs,
+        skipped: [{ name: 'scores', reason: 'no score <b>' }],
+        products: currentProducts(out, fingerprint),
+        staleProducts: staleProducts(out, fingerprint),
+        today: '2026-11-25',
+      }),
+    },
+  ]);
+};
 writePages();
 
 describe('the evidence at a glance', () => {
@@ -224,13 +222,15 @@ describe('products beside the pages', () => {
   const { rules } = fingerprint;
   const said = () => page('index.html').querySelector('#made')?.nextElementSibling?.textContent ?? '';
 
-  it('not made yet: the command; made from these sheets: a link, at once and after the next run; from others: gone', () => {
+  it('not made yet: the command; made from these sheets: a link, at once and after the next run; from others: kept and said', () => {
     expect(said()).toContain('Not made yet: npm run figures -- data-extraction/demo');
     mkdirSync(join(out, 'figures'));
     writeFileSync(join(out, 'figures', 'index.html'), 'figures');
     expect(currentProducts(out, fingerprint)).toEqual([]);
     recordProduct(out, 'figures', { data: 'of other sheets', rules });
     expect(said()).toContain('Not made yet: npm run figures');
+    writePages();
+    expect(said()).toContain('figures/index.html was made from other sheets or rules');
     recordProduct(out, 'figures', fingerprint);
     expect(said()).not.toContain('Not made yet: npm run figures');
     expect(said()).toContain('Not made yet: npm run talk -- data-extraction/demo');
@@ -239,7 +239,9 @@ describe('products beside the pages', () => {
     writePages();
     expect(readFileSync(join(out, 'figures', 'index.html'), 'utf8')).toBe('figures');
     expect(page('index.html').querySelector('a[href="figures/index.html"]')).not.toBeNull();
-    expect(existsSync(join(out, 'talk.pptx'))).toBe(false);
+    expect(readFileSync(join(out, 'talk.pptx'), 'utf8')).toBe('slides of other sheets');
+    expect(said()).toContain('talk.pptx was made from other sheets or rules, or by another version');
+    expect(page('index.html').querySelector('a[href="talk.pptx"]')).toBeNull();
   });
 
   it('a folder without pages of ours is left as it is', () => {

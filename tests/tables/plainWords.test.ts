@@ -12,6 +12,7 @@ import { dayInWords } from '../../src/tables/plainWords/siteWords.ts';
 import { unknownsInWords } from '../../src/tables/plainWords/unknownsInWords.ts';
 import { withoutAnswerMarks } from '../../src/wording/answerMark.ts';
 import { toldPair } from '../answers/told.ts';
+import { runs } from '../helpers/runs.ts';
 import { makeArms, makePools } from './makeArms.ts';
 
 const share = fc.double({ min: 0, max: 1, noNaN: true });
@@ -93,7 +94,7 @@ describe('aboutInHundred', () => {
           expect(said.sentence).not.toMatch(/NaN|Infinity|undefined|\babout 0\b|-/);
         },
       ),
-      { numRuns: 400 },
+      { numRuns: runs(400) },
     );
   });
 
@@ -190,7 +191,7 @@ describe('differenceInWords', () => {
         if (value * base <= -0.5) expect(about).toContain('fewer');
         expect(`${about} ${likely}`).not.toMatch(/NaN|undefined|\babout 0\b|-/);
       }),
-      { numRuns: 300 },
+      { numRuns: runs(300) },
     );
   });
 });
@@ -341,7 +342,7 @@ describe('pairInWords', () => {
           expect(`${title} ${risks.join(' ')} ${difference}`).not.toMatch(/NaN|undefined|about 0 /);
         },
       ),
-      { numRuns: 200 },
+      { numRuns: runs(200) },
     );
   });
 

@@ -37,13 +37,19 @@ export function imprecision(
   if (estimate === undefined)
     return {
       proposed: -3,
-      evidence: [
-        `${body.studies} ${body.studies === 1 ? 'study gives' : 'studies give'} no estimate with an interval (${body.events} events in ${body.shoulders} shoulders), so the answer could be anything.`,
-      ],
+      evidence: [noEstimate(body)],
     };
   return question.kind === 'rate'
     ? ofRate(estimate, body, thresholds)
     : ofDifference(estimate, body, thresholds, rules);
+}
+
+/** Counts of a body without an estimate: all of them are outside the number, since there is none. */
+function noEstimate({ studies, events, shoulders, notInNumber }: BodyOfEvidence): string {
+  const all = studies + new Set(notInNumber.map(({ study }) => study)).size;
+  const sum = (what: 'events' | 'shoulders'): number =>
+    notInNumber.reduce((total, each) => total + each[what], what === 'events' ? events : shoulders);
+  return `${all} ${all === 1 ? 'study gives' : 'studies give'} no estimate with an interval (${sum('events')} events in ${sum('shoulders')} shoulders), so the answer could be anything.`;
 }
 
 function ofDifference(
@@ -92,7 +98,8 @@ function relativeSize({ absolute }: BodyOfEvidence): number | undefined {
 function limitsRatio({ absolute }: BodyOfEvidence): number | undefined {
   const first = absolute[0];
   if (first === undefined) return undefined;
-  return first.risk.lower > 0 ? first.risk.upper / first.risk.lower : Number.MAX_VALUE;
+  const { lower, upper } = first.atThatRisk.risk;
+  return lower > 0 ? upper / lower : Number.MAX_VALUE;
 }
 
 function informationOf({ absolute, shoulders }: BodyOfEvidence, material: number) {

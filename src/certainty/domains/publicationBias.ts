@@ -17,9 +17,10 @@ export function publicationBias(
   rules: CertaintyRules,
 ): DomainProposal {
   const evidence: string[] = [];
-  const answered = smallStudies.filter((test) => test.kind !== 'small-study-refusal' && !test.forced);
-  // The first test of the list is the one fit for this kind of result.
-  const [first] = answered;
+  // The first test of the list is the one fit for this kind of result; where it has no answer, the classical tests of
+  // ratios behind it, which reject too often, do not step in.
+  const [fit] = smallStudies;
+  const first = fit === undefined || fit.kind === 'small-study-refusal' || fit.forced ? undefined : fit;
   const p = first !== undefined && 'pValue' in first ? first.pValue : undefined;
   const leans = p !== undefined && p < rules.smallStudyP;
   if (first === undefined)

@@ -30,7 +30,7 @@ export function largeEffect(
     );
   const first = body.absolute[0];
   if (first === undefined) return none('No ratio to judge.');
-  const ratios = [first.risk.lower, first.risk.value, first.risk.upper].map(
+  const ratios = [first.atThatRisk.risk.lower, first.atThatRisk.risk.value, first.atThatRisk.risk.upper].map(
     (risk) => risk / first.baselineRisk,
   );
   const [lower, value, upper] = ratios as [number, number, number];

@@ -21,7 +21,7 @@ import { clusteredPoint } from './clusteredLikelihood.ts';
 import { type Covariate, levelName, type RegressionRow } from './covariate.ts';
 import { type DesignMatrix, designMatrix, designVector } from './designMatrix.ts';
 import { betweenStudyContrast } from './metaRegression.ts';
-import { dataCautions } from './regressionCautions.ts';
+import { dataCautions, oneStudyTells } from './regressionCautions.ts';
 import { reachOf } from './regressionInference.ts';
 import { regressionSample } from './regressionSample.ts';
 
@@ -65,7 +65,9 @@ export function regressArms(
   const fit = enough
     ? fitArms(design, clusters, covariates, scale, dependence, level, options.at ?? [])
     : undefined;
-  const cautions: Caution[] = dataCautions(design).filter(({ code }) => code !== 'several-arms-of-one-study');
+  const cautions: Caution[] = dataCautions(design, true).filter(
+    ({ code }) => code !== 'several-arms-of-one-study',
+  );
   if (!enough) {
     cautions.unshift({
       code: 'too-few-rows',
@@ -80,6 +82,17 @@ export function regressArms(
       code: 'few-degrees-of-freedom',
       message: `Fewer than 4 effective degrees of freedom, so that the interval is unreliable: ${rough.map(({ covariate, level: one, against }) => `${printedLevel(covariates, covariate, one)} against ${printedLevel(covariates, covariate, against)}`).join('; ')}.`,
     });
+  }
+  const alone = fit?.contrasts.filter(({ fromModel }) => fromModel) ?? [];
+  if (alone.length > 0) {
+    cautions.push(
+      oneStudyTells(
+        alone.map(
+          ({ covariate, level: one, against }) =>
+            `${printedLevel(covariates, covariate, one)} against ${printedLevel(covariates, covariate, against)}`,
+        ),
+      ),
+    );
   }
   return {
     kind: 'arm-regression',

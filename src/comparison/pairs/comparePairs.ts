@@ -106,7 +106,7 @@ export function comparePair(
   if (treatment === comparator)
     throw new RangeError(`a site cannot be compared with itself, received ${treatment} twice`);
   for (const { risk, source } of baselines)
-    if (!(risk > 0 && risk < 1))
+    if (!(typeof risk === 'number' && risk > 0 && risk < 1))
       throw new RangeError(`baseline risk (${source}) must lie between 0 and 1, received ${risk}`);
   const studies: TwoRates[] = [];
   const comparatorArms: ArmEvents[] = [];
@@ -173,9 +173,14 @@ function comparatorBaselines(
 ): readonly BaselineRisk[] {
   if (arms.length === 0) return [];
   const name = siteNames[riskOf];
+  // Pooled as the effect is.
+  const { model, betweenStudyVariance, interval, level } = effect.options;
   const { headline, twoStep } = poolRates(arms, {
     zeroEvents: { addToEachCell: 0.5 },
-    level: effect.options.level,
+    model,
+    betweenStudyVariance,
+    interval,
+    level,
   });
   const shared = { 'odds-ratio': oddsShare, 'risk-ratio': riskShare, 'risk-difference': differenceShare }[
     measure

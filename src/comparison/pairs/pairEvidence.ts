@@ -1,4 +1,4 @@
-import type { AbsoluteEffect } from '../../effects/absoluteEffect.ts';
+import type { AbsoluteEffect, Limits } from '../../effects/absoluteEffect.ts';
 import type { ArmEvents } from '../../extraction/armEvents.ts';
 import { type PooledSite, siteNames } from '../../extraction/site.ts';
 import type { Interval } from '../../numerics/interval.ts';
@@ -42,11 +42,6 @@ export interface PairRisks {
   readonly riskKnown: boolean;
   /** Limits of both risks. */
   readonly limits: { readonly treatment: Limits; readonly comparator: Limits };
-}
-
-interface Limits {
-  readonly lower: number;
-  readonly upper: number;
 }
 
 export interface PairEvidenceOptions extends Omit<PairOptions, 'measure' | 'baselines'> {

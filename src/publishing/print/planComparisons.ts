@@ -6,6 +6,7 @@ import { forestPlot } from '../../figures/forestPlot.ts';
 import { countOf } from '../../figures/formatNumber.ts';
 import { networkLayers } from '../../figures/networkLayers.ts';
 import { networkMap } from '../../figures/networkMap.ts';
+import { studiesNotInNumber } from '../../pooling/armsInNumber.ts';
 import type { OutcomeAtSites } from './planFigures.ts';
 import type { PlannedFigure, PrintFigureName } from './printFigure.ts';
 
@@ -72,10 +73,11 @@ export function planComparisons(
     });
   }
   if (wanted('pairs'))
-    for (const { treatment, comparator, name, pool } of answered.pairs) {
+    for (const { treatment, comparator, name, pool, notInNumber } of answered.pairs) {
       const mean = pool.mean;
       if (mean === undefined || pool.studies < fewestForForest) continue;
       const title = `${outcome.name}: ${name.toLowerCase()}`;
+      const outside = studiesNotInNumber(notInNumber);
       const [first, second] = [siteNames[treatment], siteNames[comparator]];
       const words = {
         treated: first,
@@ -91,7 +93,7 @@ export function planComparisons(
         draw: (frame) => forestPlot(pool, { ...frame, title, words }),
         legend: [
           'Each line is one study with both sites: events and shoulders of each, odds ratio with its interval, and its weight, which is also the area of the disc. Bar with notch: pooled odds ratio with its interval.',
-          `${countOf(pool.studies, 'study', 'studies')}.`,
+          `${countOf(pool.studies, 'study', 'studies')}.${outside === '' ? '' : ` ${outside}`}`,
           pool.methodsSentence,
         ],
       });

@@ -2,11 +2,13 @@ import type { EventsOutcome } from '../../extraction/protocol.ts';
 import type { Review } from '../../extraction/review.ts';
 import { selectEvents } from '../../extraction/selectEvents.ts';
 import { forestPlot } from '../../figures/forestPlot.ts';
-import { countOf, levelText } from '../../figures/formatNumber.ts';
+import { levelText } from '../../figures/formatNumber.ts';
 import { funnelPlot } from '../../figures/funnelPlot.ts';
 import { sitesOverview } from '../../figures/sitesOverview.ts';
+import { countsBeside } from '../../pooling/armsInNumber.ts';
 import { poolBySite, type SitePool, type SitePools } from '../../pooling/poolBySite.ts';
 import { protocolOptions } from '../../pooling/protocolOptions.ts';
+import { basisText, countsText } from '../../tables/rateText.ts';
 import { planComparisons } from './planComparisons.ts';
 import { planReview } from './planReview.ts';
 import type { PlannedFigure, PrintFigureName } from './printFigure.ts';
@@ -53,8 +55,7 @@ export function planFigures(review: Review, choice: FigureChoice = {}): readonly
 const counts = ({ name, pool }: SitePool): string =>
   pool.arms.length === 0
     ? `${name}: no study`
-    : `${name}: ${countOf(pool.studies, 'study', 'studies')}, ${pool.events} of ${countOf(pool.shoulders, 'shoulder')}` +
-      `${pool.headline === undefined ? ', no pooled rate' : ''}`;
+    : `${name}: ${pool.headline === undefined ? `${countsText(countsBeside(pool))}, no pooled rate` : basisText(pool)}`;
 
 /** The method of the first site that pools, and that the others differ in counts alone. */
 function method({ sites }: SitePools, outcome?: string): readonly string[] {

@@ -39,7 +39,7 @@ export interface ConclusionsReached {
  */
 export function conclusionsOf(run: ChoicesRun, options: ConclusionOptions = {}): ConclusionsReached {
   const material = options.materialDifference ?? run.outcome.thresholdsPer100.materialDifference / 100;
-  if (!(material > 0 && material <= 1))
+  if (!(typeof material === 'number' && material > 0 && material <= 1))
     throw new RangeError(`materialDifference must be above 0 and at most 1, received ${material}`);
   const { limit } = options;
   if (limit !== undefined && !(limit > 0 && limit < 1))

@@ -2,8 +2,9 @@ import type { Estimate } from '../../effects/estimate.ts';
 import { estimateRates } from '../../effects/estimateRates.ts';
 import { naturalValue } from '../../effects/naturalValue.ts';
 import type { PooledRate } from '../../pooling/pooledRate.ts';
-import { type RegressionTest, rateSizeTest } from '../smallStudies/regressionTests.ts';
+import type { RegressionTest } from '../smallStudies/regressionTests.ts';
 import type { SmallStudyRefusal } from '../smallStudies/smallStudyAnswer.ts';
+import { smallStudyTestsOfRates } from '../smallStudies/smallStudyTests.ts';
 import { type TrimAndFill, trimAndFillBothWays } from '../smallStudies/trimAndFill.ts';
 import { type CloudDescription, describeCloud } from '../subsets/describeCloud.ts';
 import { type SubsetCloud, subsetCloud } from '../subsets/subsetCloud.ts';
@@ -38,7 +39,7 @@ export interface WhatWouldChange {
  *
  * @returns undefined when fewer than two arms could be pooled, or no shoulder (or every one) had the event
  *
- * Sources: as for {@link leaveOneOut}, {@link subsetCloud}, {@link rateSizeTest} and `trimAndFill`.
+ * Sources: as for {@link leaveOneOut}, {@link subsetCloud}, {@link smallStudyTestsOfRates} and `trimAndFill`.
  *
  * @example
  * whatWouldChange(poolRates(arms))?.omitted.without.map((row) => row.natural?.value)
@@ -74,7 +75,7 @@ export function whatWouldChange(
     cloud,
     description,
     subsetRates: description && { low: rate(description.means.low), high: rate(description.means.high) },
-    sizeTest: rateSizeTest(arcsine, { level: twoStep.options.level }),
+    sizeTest: smallStudyTestsOfRates(pool.arms, { level: twoStep.options.level })[0]!,
     filled: trimAndFillBothWays(arcsine, { pool: refit }),
   };
 }

@@ -1,5 +1,5 @@
 import { bodyNames } from '../../answers/pairToTell.ts';
-import type { BodyOfEvidence } from '../../certainty/bodyOfEvidence.ts';
+import { type BodyOfEvidence, nothingAnswers, notInBodySentence } from '../../certainty/bodyOfEvidence.ts';
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import type { AbsoluteEffect, RelativeEffect } from '../../effects/absoluteEffect.ts';
 import type { Protocol, ProtocolOutcome } from '../../extraction/protocol.ts';
@@ -44,10 +44,13 @@ export function relativeText({ measure, value, lower, upper }: RelativeEffect): 
   return `${measureNames[measure]} ${write(value)} (${write(lower)} to ${write(upper)})`;
 }
 
-/** `204 (3 randomised trials)`. */
-export function basisText({ design, shoulders, studies }: BodyOfEvidence): string {
-  if (studies === 0) return 'none';
-  return `${shoulders.toLocaleString('en-GB')} (${counted(studies, ...bodyNames[design])})`;
+/** `204 (3 randomised trials)`, and what is not in the number: `204 (3 randomised trials); 1 study of 31 shoulders without events is not in it`. */
+export function basisText(body: BodyOfEvidence): string {
+  const { design, shoulders, studies } = body;
+  const outside = notInBodySentence(body).replace(/ in this number\.$/, ' in it');
+  if (studies === 0) return outside === '' ? 'none' : `none: ${outside.replace(/ in it$/, ' pooled')}`;
+  const inside = `${shoulders.toLocaleString('en-GB')} (${counted(studies, ...bodyNames[design])})`;
+  return outside === '' ? inside : `${inside}; ${outside}`;
 }
 
 /** How long the patients of a body of evidence were followed, or what the protocol asks for where nobody was. */
@@ -55,7 +58,7 @@ export function followUpText(rating: CertaintyRating | undefined, outcome: Proto
   const months = (rating?.body.arms ?? []).flatMap(({ followUpMonths }) =>
     isReported(followUpMonths) ? [followUpMonths] : [],
   );
-  const arms = rating?.body.studies === 0 ? 0 : (rating?.body.arms.length ?? 0);
+  const arms = rating === undefined || nothingAnswers(rating.body) ? 0 : rating.body.arms.length;
   if (arms === 0 || months.length === 0) {
     const window = outcome.windowMonths;
     const asked = window === undefined ? 'at any time' : `from ${window.minimum} to ${window.maximum} months`;

@@ -1,4 +1,5 @@
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
+import { rowsOfArm } from '../../extraction/armEvents.ts';
 import { siteNames } from '../../extraction/site.ts';
 import { missingAnswers } from '../../robustness/missing/missingJudgement.ts';
 import { percentDigits } from '../rateText.ts';
@@ -35,7 +36,7 @@ function writeSensitivityOf(write: Writer, outcome: EventsResults, path: string)
     return [
       {
         text: `from ${percent(lowest.rate)} (without ${typed(lowest.label)}) to ${percent(highest.rate)} (without ${typed(highest.label)}) ${after(site.site)} (${percent(rate)} with all)`,
-        rows: site.pool.arms.map(({ row }) => row),
+        rows: site.pool.arms.flatMap(rowsOfArm),
         path: `${path}.changes.${at}.changes.omitted`,
       },
     ];
@@ -56,7 +57,7 @@ function writeSensitivityOf(write: Writer, outcome: EventsResults, path: string)
   });
   const rows = midGroove.flatMap(({ pools: other }) =>
     other.sites.flatMap(({ site, pool }) =>
-      moved.some((each) => each.site === site) ? pool.arms.map(({ row }) => row) : [],
+      moved.some((each) => each.site === site) ? pool.arms.flatMap(rowsOfArm) : [],
     ),
   );
   write.say(
@@ -92,7 +93,7 @@ function writeReportingBias(
         {
           text: `${after(site.site)} (${counted(test.studies, 'study', 'studies')}: ${numbers})`,
           lean: slope.interval.lower > 0 ? 'higher' : slope.interval.upper < 0 ? 'lower' : undefined,
-          rows: site.pool.arms.map(({ row }) => row),
+          rows: site.pool.arms.flatMap(rowsOfArm),
           path: `outcomes.${at}.changes.${index}.changes.sizeTest`,
         },
       ];

@@ -2,14 +2,17 @@ import { bodyNames } from '../../answers/pairToTell.ts';
 import { printAnswer } from '../../answers/printAnswer.ts';
 import { verdictClause } from '../../answers/verdictWords.ts';
 import { differenceInHundred } from '../../certainty/perHundred.ts';
+import { rowsOfArm } from '../../extraction/armEvents.ts';
 import { siteNames } from '../../extraction/site.ts';
 import type { Interval } from '../../numerics/interval.ts';
+import { countsOf, studiesNotInNumber } from '../../pooling/armsInNumber.ts';
 import { scaleNames } from '../../pooling/methodsSentence.ts';
 import type { SitePool } from '../../pooling/poolBySite.ts';
 import type { PooledResult } from '../../pooling/pooledResult.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
 import { pointsDigits, rateDigits } from '../../wording/numbers.ts';
 import { methodsDiffer } from '../ratesBySiteTable.ts';
+import { notInPoolText } from '../rateText.ts';
 import { effectivePool } from './effectivePool.ts';
 import type { EventsResults, ManuscriptInput, ScoreResults } from './manuscriptInput.ts';
 import {
@@ -67,7 +70,7 @@ export function writeSyntheses(write: Writer, { outcomes, scores = [] }: Manuscr
 function writeContributors(write: Writer, { selection }: EventsResults, path: string): void {
   const { arms, leftOut, outcome } = selection;
   const name = small(typed(outcome.name));
-  const rows = arms.map(({ row }) => row);
+  const rows = arms.flatMap(rowsOfArm);
   if (arms.length === 0) {
     write.say('20a', `No arm reported ${name} in a way that could be used.`, {
       results: [`${path}.selection`],
@@ -101,11 +104,13 @@ function writeRate(
   path: string,
 ): void {
   const name = small(typed(selection.outcome.name));
-  const rows = pool.arms.map(({ row }) => row);
+  const rows = pool.arms.flatMap(rowsOfArm);
   const sources = { rows, results: [path] };
   const place = after(site);
-  const counts = `${whole(pool.events)} of ${counted(pool.shoulders, 'shoulder')}`;
-  const basis = `${counted(pool.studies, 'study', 'studies')}, ${pool.arms.length === pool.studies ? '' : `${counted(pool.arms.length, 'arm')}, `}${counts}`;
+  const named = pool.headline === undefined ? pool.arms : pool.armsInNumber;
+  const { studies, shoulders, events } = countsOf(named);
+  const outside = pool.headline === undefined ? '' : notInPoolText(pool);
+  const basis = `${counted(studies, 'study', 'studies')}, ${named.length === studies ? '' : `${counted(named.length, 'arm')}, `}${whole(events)} of ${counted(shoulders, 'shoulder')}${outside === '' ? '' : `; ${outside}`}`;
   const says = effectivePool(pool);
   const { headline } = pool;
   if (says === 'no-arm') {
@@ -211,7 +216,8 @@ function writeComparisons(write: Writer, { comparisons = [], selection }: Events
     const rows = behind.pair?.studies.flatMap((study) => study.rows ?? []) ?? [];
     const sources = { rows, results: [`${path}.${at}`] };
     const all = behind.pair?.studies.length ?? answer.studies;
-    const what = `${answer.name}, compared within ${counted(all, ...bodyNames[answer.body])}`;
+    const estimated = quoted?.relative !== undefined && risk !== undefined;
+    const what = `${answer.name}, compared within ${counted(estimated ? answer.studies : all, ...bodyNames[answer.body])}`;
     if (quoted?.relative === undefined || risk === undefined) {
       write.say('20b', `${what}: no effect on ${name} could be estimated.`, sources);
       continue;
@@ -225,15 +231,15 @@ function writeComparisons(write: Writer, { comparisons = [], selection }: Events
       prediction === undefined
         ? ''
         : `; ${predicted(prediction.level)} ${show(prediction.lower)} to ${show(prediction.upper)}`;
-    const used =
-      answer.studies === all ? '' : `, ${counted(answer.studies, 'study', 'studies')} with an estimate`;
+    const missing = behind.pair?.notInNumber ?? [];
+    const outside = missing.length === 0 ? '' : `; ${studiesNotInNumber(missing).replace(/\.$/, '')}`;
     const around =
       risk.interval === undefined
         ? ''
         : ` (${rateDigits(risk.interval.lower)}% to ${rateDigits(risk.interval.upper)}%)`;
     write.say(
       '20b',
-      `${what}${used}: ${measure} of ${name} ${show(relative.value)} (${confidence(quoted.level)} ${show(relative.lower)} to ${show(relative.upper)}${next}); at a risk of ${rateDigits(risk.value)}%${around} ${after(risk.site)}, ${printAnswer(answer)}; ${verdictClause(answer)}.`,
+      `${what}: ${measure} of ${name} ${show(relative.value)} (${confidence(quoted.level)} ${show(relative.lower)} to ${show(relative.upper)}${next}); at a risk of ${rateDigits(risk.value)}%${around} ${after(risk.site)}, ${printAnswer(answer)}; ${verdictClause(answer)}${outside}.`,
       sources,
     );
     for (const other of answer.otherBodies) {

@@ -4,6 +4,7 @@ import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import { differenceInHundred } from '../../certainty/perHundred.ts';
 import { type PeopleBase, peopleAmong, peopleBaseFor } from '../../effects/peopleAmong.ts';
 import type { EventsOutcome } from '../../extraction/protocol.ts';
+import { studiesNotInNumber } from '../../pooling/armsInNumber.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
 import { counted } from '../readings/ratesReading.ts';
 import { aboutInHundred, startLarge, wholeText } from './aboutInHundred.ts';
@@ -21,6 +22,10 @@ export interface PairInWords {
   readonly opening: string;
   /** `about 28 after tenotomy` and `about 6 after subpectoral fixation`; empty when no study tells. */
   readonly risks: readonly string[];
+  /** Whose risk the difference is said at: `The difference is said at the risk after tenotomy in these studies.` */
+  readonly held: string | undefined;
+  /** Studies that counted it after both and are not in the number. */
+  readonly outside: string | undefined;
   /** `About 22 fewer in 100, likely between 12 and 26 fewer.` */
   readonly difference: string | undefined;
   /** The difference and its range apart, for a cell of a table. */
@@ -45,18 +50,20 @@ export function pairInWords(told: PairToTell, outcome: Pick<EventsOutcome, 'name
   const { treatment, comparator, risks, answer, verdict, studies } = told;
   const rating = answer.behind.rating;
   const base = peopleBaseFor(risks === undefined ? [] : [risks.treatment, risks.comparator]);
-  const both = `${siteInSentence[treatment]} against ${siteInSentence[comparator]}`;
+  const pairName = `${siteInSentence[treatment]} against ${siteInSentence[comparator]}`;
   const certainty = certaintyInWords(rating);
   if (risks === undefined)
     return {
       verdict,
       base,
-      title: `${outcome.name}, ${both}: we cannot tell`,
+      title: `${outcome.name}, ${pairName}: we cannot tell`,
       opening:
         studies === 0
           ? 'No study counted it after both.'
           : `${startLarge(counted(studies, 'study', 'studies'))} counted it after both and ${studies === 1 ? 'gives' : 'give'} no estimate.`,
       risks: [],
+      held: undefined,
+      outside: undefined,
       difference: undefined,
       cell: 'cannot tell: no estimate',
       certainty,
@@ -76,6 +83,8 @@ export function pairInWords(told: PairToTell, outcome: Pick<EventsOutcome, 'name
     base,
     title: titleOf(told, about, outcome),
     opening: `In ${basisInWords(told)}, of ${wholeText(base)} shoulders:`,
+    held: `The difference is said at the risk ${afterSite[risks.riskOf]} in these studies.`,
+    outside: studiesNotInNumber(answer.behind.pair?.notInNumber ?? []) || undefined,
     risks: [after(comparator, risks.comparator), after(treatment, risks.treatment)],
     difference: cannot
       ? `Seen in them: ${exactly}.`
@@ -152,9 +161,11 @@ export function peopleOfPair(
     const people = peopleAmong(rate, limits, base);
     return { site, filled: people.about, upTo: Math.max(people.about, people.upper ?? 0) };
   };
-  const { difference, held } = risks;
+  // A risk taken as known has no limit of its own to draw.
+  const upperOf = (side: 'treatment' | 'comparator'): number | undefined =>
+    risks.held === side && risks.riskKnown ? undefined : risks.limits[side].upper;
   return [
-    one(comparator, risks.comparator, held === 'comparator' ? undefined : risks.treatment - difference.lower),
-    one(treatment, risks.treatment, held === 'treatment' ? undefined : risks.comparator + difference.upper),
+    one(comparator, risks.comparator, upperOf('comparator')),
+    one(treatment, risks.treatment, upperOf('treatment')),
   ];
 }

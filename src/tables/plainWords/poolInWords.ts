@@ -2,7 +2,7 @@ import { type PeopleBase, peopleBaseFor } from '../../effects/peopleAmong.ts';
 import type { PooledRate } from '../../pooling/pooledRate.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
 import { methodsDiffer } from '../ratesBySiteTable.ts';
-import { percentDigits, percentLimits } from '../rateText.ts';
+import { notInPoolText, percentDigits, percentLimits } from '../rateText.ts';
 import { aboutInHundred, startLarge, wholeText } from './aboutInHundred.ts';
 
 /** One site's rate in words, and the people to draw for it. */
@@ -65,6 +65,7 @@ export function poolInWords(
     options.answer,
     `${percentDigits(headline.rate)} in 100 (${percentLimits(headline.interval)})`,
   );
+  const outside = notInPoolText(pool);
   const { rate } = pool.oneStep;
   const other =
     rate !== undefined && methodsDiffer(pool)
@@ -75,7 +76,7 @@ export function poolInWords(
     likely: exactly,
     next,
     other: other && `other method: ${other.replace(/ in [\d,]+$/, '')}`,
-    sentence: `${startLarge(about)}: ${exactly}${next === undefined ? '' : `; ${next}`}.${other === undefined ? '' : ` The method matters: another gives ${other}.`}`,
+    sentence: `${startLarge(about)}: ${exactly}${next === undefined ? '' : `; ${next}`}.${outside === '' ? '' : ` ${outside}.`}${other === undefined ? '' : ` The method matters: another gives ${other}.`}`,
   };
 }
 

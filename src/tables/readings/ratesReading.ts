@@ -1,8 +1,9 @@
+import { countsBeside } from '../../pooling/armsInNumber.ts';
 import type { SitePools } from '../../pooling/poolBySite.ts';
 import type { PooledRate } from '../../pooling/pooledRate.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
 import { levelHeading, methodsDiffer } from '../ratesBySiteTable.ts';
-import { percentDigits, percentLimits } from '../rateText.ts';
+import { notInPoolText, percentDigits, percentLimits } from '../rateText.ts';
 
 /** "1 study", "12 studies": counts in words, thousands with a comma. */
 export function counted(count: number, one: string, many = `${one}s`): string {
@@ -15,11 +16,13 @@ export function counted(count: number, one: string, many = `${one}s`): string {
  * @param answer id of the answer whose number it is
  */
 export function rateReading(pool: PooledRate, answer?: string): string {
-  const basis = `${counted(pool.studies, 'study', 'studies')} and ${counted(pool.shoulders, 'shoulder')}`;
   if (pool.arms.length === 0) return 'no study reports this outcome, so nothing can be said.';
   const { headline } = pool;
+  const { studies, shoulders } = countsBeside(pool);
+  const basis = `${counted(studies, 'study', 'studies')} and ${counted(shoulders, 'shoulder')}`;
   if (headline === undefined) return `${basis} report it, but no rate could be pooled.`;
   const level = levelHeading(headline.interval.level);
+  const outside = notInPoolText(pool);
   if (headline.basis === 'exact') {
     const limits = percentLimits(headline.interval);
     return headline.rate === 0
@@ -28,7 +31,7 @@ export function rateReading(pool: PooledRate, answer?: string): string {
   }
   return (
     `about ${markAnswer(answer, `${percentDigits(headline.rate)} in 100 shoulders (${level} interval ${percentLimits(headline.interval)})`)}, ` +
-    `from ${basis} with ${counted(pool.events, 'event')}.${otherMethod(pool)}`
+    `from ${basis} with ${counted(pool.events, 'event')}.${outside === '' ? '' : ` ${outside}.`}${otherMethod(pool)}`
   );
 }
 

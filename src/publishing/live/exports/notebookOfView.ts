@@ -18,7 +18,7 @@ const words = (text: string): string => comment(text).replace(/[\\`*_{}[\]()#+\-
  * The view as a notebook: a script that reads the same folder, makes the same choices and comes to the same numbers,
  * for whoever wants to keep, check or extend it.
  *
- * Save it in `notebooks/` and run it: `npx tsx notebooks/<name>.ts data-extraction/mine`.
+ * Save it in `notebooks/` and run it: `npm run notebook -- notebooks/<name>.ts data-extraction/mine`.
  */
 export function notebookOfView(analysis: LiveAnalysis, facts: PageFacts): string {
   const { state, outcome, departures, choices } = analysis;

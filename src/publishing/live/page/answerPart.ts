@@ -1,9 +1,10 @@
 import { clinicalCaution } from '../../../figures/figureOptions.ts';
 import { siteColours } from '../../../figures/palette.ts';
+import { countsBeside } from '../../../pooling/armsInNumber.ts';
 import { notAComparison } from '../../../pooling/poolBySite.ts';
 import type { PooledRate } from '../../../pooling/pooledRate.ts';
 import { levelHeading } from '../../../tables/ratesBySiteTable.ts';
-import { percentLimits } from '../../../tables/rateText.ts';
+import { notInPoolText, percentLimits } from '../../../tables/rateText.ts';
 import type { LiveAnalysis } from '../analysis/analyse.ts';
 import { againstProtocol, shortRate } from '../analysis/headline.ts';
 import { element, type Part, setText } from './element.ts';
@@ -86,5 +87,9 @@ export function answerPart(): Part<Answer> {
   };
 }
 
-const basisOf = ({ studies, events, shoulders }: PooledRate): string =>
-  `${events.toLocaleString('en-GB')} of ${shoulders.toLocaleString('en-GB')}, ${studies} ${studies === 1 ? 'study' : 'studies'}`;
+/** What the number rests on, and what it does not; every arm where there is no number. */
+function basisOf(pool: PooledRate): string {
+  const { studies, events, shoulders } = countsBeside(pool);
+  const outside = pool.headline === undefined ? '' : notInPoolText(pool);
+  return `${events.toLocaleString('en-GB')} of ${shoulders.toLocaleString('en-GB')}, ${studies} ${studies === 1 ? 'study' : 'studies'}${outside === '' ? '' : `; ${outside}`}`;
+}

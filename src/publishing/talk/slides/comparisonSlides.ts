@@ -2,8 +2,7 @@ import { bodyNames, type PairRisks, type PairToTell } from '../../../answers/pai
 import { printAnswer } from '../../../answers/printAnswer.ts';
 import { differenceInHundred } from '../../../certainty/perHundred.ts';
 import type { Review } from '../../../extraction/review.ts';
-import { inSiteOrder, type PooledSite, siteNames } from '../../../extraction/site.ts';
-import { aboutInHundred } from '../../../tables/plainWords/aboutInHundred.ts';
+import { type PooledSite, siteNames } from '../../../extraction/site.ts';
 import { pairInWords, peopleOfPair } from '../../../tables/plainWords/pairInWords.ts';
 import { baseForPools, poolInWords } from '../../../tables/plainWords/poolInWords.ts';
 import { afterSite, dayInWords, siteInSentence } from '../../../tables/plainWords/siteWords.ts';
@@ -49,6 +48,7 @@ export function comparisonSlide(
             look: words.verdict === 'cannot be told' ? ('plain' as const) : ('lead' as const),
           },
         ]),
+    ...(words.outside === undefined ? [] : [{ text: words.outside }]),
     ...(pair.risks === undefined ? seriesSentences(evidence, pair) : [{ text: words.certainty }]),
     ...(words.elsewhere === undefined ? [] : [{ text: words.elsewhere }]),
   ];
@@ -57,7 +57,7 @@ export function comparisonSlide(
     id: `comparison-${evidence.outcome.id}`,
     title: words.title,
     blocks: [...people, { kind: 'sentences', sentences }],
-    source: `${basisOf(pair)}; last search ${dayInWords(review.protocol.lastSearch)}.`,
+    source: `${basisOf(pair)}${words.held === undefined ? '' : `; the difference is said at the risk ${afterSite[pair.risks!.riskOf]} in them`}; last search ${dayInWords(review.protocol.lastSearch)}.`,
     notes: [...pairNotes(evidence, pair), ...closingNotes(review)],
   };
 }
@@ -132,12 +132,21 @@ function pairNotes(evidence: OutcomeEvidence, told: PairToTell): readonly string
 }
 
 /** Whose risk the difference is said at, how well it is known, and where it comes from. */
-function riskSentence({ heldSite, treatment, comparator, held, heldInterval, source }: PairRisks): string {
+function riskSentence({
+  riskOf,
+  treatment,
+  comparator,
+  held,
+  riskInterval,
+  riskKnown,
+  source,
+}: PairRisks): string {
   const rate = (share: number): string => rateDigits(100 * share);
   const risk = held === 'treatment' ? treatment : comparator;
-  const around =
-    heldInterval === undefined ? '' : ` (${rate(heldInterval.lower)} to ${rate(heldInterval.upper)})`;
-  return `It is said at the risk ${afterSite[heldSite]}, ${rate(risk)} in 100${around}: ${source}.`;
+  const known = riskKnown
+    ? 'taken as known'
+    : `${rate(riskInterval.lower)} to ${rate(riskInterval.upper)} in 100`;
+  return `It is said at the risk ${afterSite[riskOf]}, ${rate(risk)} in 100 (${known}): ${source}.`;
 }
 
 /** The same pair over all outcomes, in absolute numbers; split where there are more rows than a slide holds. */
@@ -155,6 +164,7 @@ export function balanceSlide(
     };
   });
   const told = each.filter(({ words }) => !['cannot be told', 'not rated'].includes(words.verdict)).length;
+  const [held] = each.flatMap(({ pair }) => pair.risks?.riskOf ?? []);
   return {
     kind: 'slide',
     id: 'balance',
@@ -168,10 +178,7 @@ export function balanceSlide(
             { key: 'outcome', heading: 'Outcome' },
             { key: 'comparator', heading: siteNames[comparator], align: 'right' },
             { key: 'treatment', heading: siteNames[treatment], align: 'right' },
-            {
-              key: 'difference',
-              heading: `Fewer or more in 100 with ${siteInSentence[treatment]}, at the risk of ${siteInSentence[inSiteOrder(treatment, comparator)[1]]}`,
-            },
+            { key: 'difference', heading: `Fewer or more with ${siteInSentence[treatment]}` },
             { key: 'sure', heading: 'How sure' },
           ],
           answers: each.map(({ pair }) => (pair.answer.asPlanned ? pair.answer.id : undefined)),
@@ -180,8 +187,7 @@ export function balanceSlide(
             const { outcome } = evidence;
             const sure = pair.answer.certainty.level ?? 'not rated';
             if (risks === undefined) return { outcome: outcome.name, difference: words.cell, sure };
-            const rate = (value: number) =>
-              aboutInHundred(value, undefined, undefined, { base: words.base }).about.replace('about ', '');
+            const rate = (value: number) => `${rateDigits(100 * value)} in 100`;
             return {
               outcome: outcome.name,
               comparator: rate(risks.comparator),
@@ -193,7 +199,7 @@ export function balanceSlide(
         }),
       },
     ],
-    source: `People having it, within studies that did both; last search ${dayInWords(review.protocol.lastSearch)}.`,
+    source: `People having it, within studies that did both${held === undefined ? '' : `; differences are said at the risk ${afterSite[held]} in them`}; last search ${dayInWords(review.protocol.lastSearch)}.`,
     notes: [
       ...each.flatMap(({ evidence, pair }) => [`${evidence.outcome.name}:`, ...pairNotes(evidence, pair)]),
       ...closingNotes(review),

@@ -1,0 +1,258 @@
+import { setMaxListeners } from 'node:events';
+import { appendFileSync, readFileSync } from 'node:fs';
+import { join, relative } from 'node:path';
+import { performance } from 'node:perf_hooks';
+import { startTests } from '@vitest/runner';
+import { expect, type RunnerTask, type RunnerTestCase, TestRunner } from 'vitest';
+import { type Event, MutantSwitch, type Order, type Outcome } from './mutantSwitch.ts';
+
+interface Ran {
+  readonly test: RunnerTestCase;
+  readonly name: string;
+  readonly file: string;
+  /** Places met when it first ran, and when it ran again. */
+  readonly met: ReadonlyMap<number, number>;
+  metAgain?: ReadonlyMap<number, number>;
+  /** Does not pass when run again. */
+  unsteady?: boolean;
+  milliseconds: number;
+}
+
+/** Kept for all test files of one process, since each of them gets a runner of its own. */
+interface Session {
+  readonly order: Order;
+  readonly wake: MutantSwitch;
+  readonly ran: Ran[];
+  /** Places met outside tests, while files were loaded and tests collected: test file by mutant. */
+  readonly metOutside: Map<number, Set<string>>;
+  filesDone: number;
+}
+
+declare global {
+  var __mutant: (number: number) => boolean;
+  var __mutantSession: Session | undefined;
+}
+
+function sessionOf(): Session {
+  if (globalThis.__mutantSession) return globalThis.__mutantSession;
+  const order = JSON.parse(readFileSync(process.env.TENOSITE_MUTANTS!, 'utf8')) as Order;
+  const wake = new MutantSwitch(order.count);
+  if (order.awake !== undefined) {
+    wake.awake = order.awake;
+    wake.allowed = 1e7;
+  }
+  globalThis.__mutant = wake.ask;
+  globalThis.__mutantSession = { order, wake, ran: [], metOutside: new Map(), filesDone: 0 };
+  return globalThis.__mutantSession;
+}
+
+/**
+ * Runs every test once with all mutants asleep, notes which it meets, and then tries each mutant with the tests that
+ * meet it, the shortest first, until one fails. The modules stay loaded all the while.
+ */
+export default class MutantRunner extends TestRunner {
+  readonly session: Session;
+
+  constructor(config: ConstructorParameters<typeof TestRunner>[0]) {
+    super(config);
+    this.session = sessionOf();
+    if (this.session.filesDone === 0) this.say({ at: 'begin', process: process.pid });
+  }
+
+  private say(event: Event): void {
+    appendFileSync(this.session.order.events, `${JSON.stringify(event)}\n`);
+  }
+
+  private fileOf(test: RunnerTestCase): string {
+    return relative(process.cwd(), test.file.filepath);
+  }
+
+  private noteOutside(file: string): void {
+    for (const number of this.session.wake.takeMet().keys()) {
+      const files = this.session.metOutside.get(number) ?? new Set();
+      this.session.metOutside.set(number, files.add(file));
+    }
+  }
+
+  async runTask(test: RunnerTestCase): Promise<void> {
+    const run = TestRunner.getTestFn(test);
+    const { wake, order, ran } = this.session;
+    if (order.awake !== undefined) return run();
+    // Each run of a test listens for its end; here one test is run hundreds of times.
+    setMaxListeners(0, test.context.signal);
+    const file = this.fileOf(test);
+    this.noteOutside(file);
+    const start = performance.now();
+    try {
+      await run();
+    } catch (error) {
+      wake.takeMet();
+      this.say({ at: 'unsteady', test: `${file} > ${test.name}`, why: `fails without any mutant: ${error}` });
+      throw error;
+    }
+    const milliseconds = performance.now() - start;
+    ran.push({ test, name: `${file} > ${test.name}`, file, met: wake.takeMet(), milliseconds });
+  }
+
+  override onAfterRunFiles(): void | Promise<void> {
+    const { session } = this;
+    session.filesDone++;
+    if (session.order.awake !== undefined || session.filesDone < session.order.testFiles) {
+      super.onAfterRunFiles();
+      return;
+    }
+    return this.tryAll().then(() => super.onAfterRunFiles());
+  }
+
+  /** Whether the test passes, with the mutant awake or none. */
+  private async passes(one: Ran, mutant: number): Promise<boolean> {
+    const { wake } = this.session;
+    expect.setState({ assertionCalls: 0, currentTestName: one.name });
+    wake.takeMet();
+    wake.endless = false;
+    wake.allowed = 10_000 + 100 * (one.metAgain?.get(mutant) ?? 0);
+    wake.awake = mutant;
+    try {
+      await TestRunner.getTestFn(one.test)();
+      return true;
+    } catch {
+      return false;
+    } finally {
+      wake.awake = -1;
+    }
+  }
+
+  /** Whether a test file, loaded anew, passes with the mutant awake or none; and what it met. */
+  private async filePasses(
+    file: string,
+    mutant: number,
+  ): Promise<{ readonly passes: boolean; readonly met: ReadonlyMap<number, number> }> {
+    const { wake } = this.session;
+    const inside = this as unknown as Inside;
+    const path = join(process.cwd(), file);
+    for (const loaded of inside.workerState.evaluatedModules.fileToModulesMap.get(path) ?? [])
+      inside.workerState.evaluatedModules.invalidateModule(loaded);
+    const quiet = new UntilOneFails(this.config as ConstructorParameters<typeof TestRunner>[0]);
+    Object.assign(quiet, { moduleRunner: inside.moduleRunner, _otel: inside._otel });
+    wake.takeMet();
+    wake.endless = false;
+    wake.allowed = 1e7;
+    wake.awake = mutant;
+    const [ran] = await startTests([path], quiet);
+    wake.awake = -1;
+    return { passes: ran?.result?.state !== 'fail', met: wake.takeMet() };
+  }
+
+  private async tryAll(): Promise<void> {
+    const { order, ran, metOutside } = this.session;
+    const filesOf = new Map<number, Set<string>>();
+    for (const [mutant, files] of metOutside) filesOf.set(mutant, new Set(files));
+    const kills = new Map<string, number>();
+    const killedBy = new Map<Ran, number[]>();
+    const killed = new Set<number>();
+    const outcomes: (Event & { at: 'outcome' })[] = [];
+    for (const mutant of order.asked) {
+      const source = order.sources[mutant]!;
+      const killsOf = (one: Ran): number => kills.get(`${source} ${one.name}`) ?? 0;
+      const start = performance.now();
+      const meets = ran.filter(({ met }) => met.has(mutant));
+      const later = filesOf.get(mutant) ?? new Set<string>();
+      let outcome: Outcome = meets.length > 0 || later.size > 0 ? 'survived' : 'not reached';
+      let by: string | undefined;
+      // Those that noticed others of the same file first, then the shortest.
+      meets.sort((a, b) => killsOf(b) - killsOf(a) || a.milliseconds - b.milliseconds);
+      for (const one of meets) {
+        await this.runAgain(one);
+        // What a test computes once and keeps cannot be seen by running it again.
+        if (one.unsteady || !one.metAgain!.has(mutant)) {
+          later.add(one.file);
+          continue;
+        }
+        if (performance.now() - start + one.milliseconds > order.limit) {
+          outcome = 'undecided';
+          break;
+        }
+        this.say({ at: 'try', mutant, test: one.name, expected: one.milliseconds });
+        if (await this.passes(one, mutant)) continue;
+        outcome = this.session.wake.endless ? 'endless' : 'killed';
+        by = one.name;
+        kills.set(`${source} ${one.name}`, killsOf(one) + 1);
+        killedBy.set(one, [...(killedBy.get(one) ?? []), mutant]);
+        killed.add(mutant);
+        break;
+      }
+      outcomes.push({ at: 'outcome', mutant, outcome, ...(by === undefined ? {} : { by }) });
+      if (!killed.has(mutant) && later.size > 0) filesOf.set(mutant, later);
+    }
+    // A test that no longer passes with all asleep kept something of a mutant: what it killed is not certain.
+    for (const [one, mutants] of killedBy) {
+      if (await this.passes(one, -1)) continue;
+      this.say({ at: 'unsteady', test: one.name, why: 'keeps what a mutant made' });
+      for (const mutant of mutants) {
+        killed.delete(mutant);
+        filesOf.set(mutant, new Set([...(filesOf.get(mutant) ?? []), one.file]));
+      }
+    }
+    // What is met when a test file is loaded and its tests are collected: the file again, with the mutant awake.
+    const asleep = new Map<string, { passes: boolean; met: ReadonlyMap<number, number>; expected: number }>();
+    for (const { mutant, ...found } of outcomes) {
+      const outcome: Event = { mutant, ...found };
+      const start = performance.now();
+      const fresh: string[] = [];
+      let noticed: Outcome | undefined;
+      let by = '';
+      for (const file of killed.has(mutant) ? [] : (filesOf.get(mutant) ?? [])) {
+        let before = asleep.get(file);
+        if (!before) {
+          const first = performance.now();
+          before = { ...(await this.filePasses(file, -1)), expected: performance.now() - first };
+          asleep.set(file, before);
+        }
+        if (!before.passes || !before.met.has(mutant)) {
+          fresh.push(file);
+          continue;
+        }
+        if (performance.now() - start + before.expected > order.limit) continue;
+        this.say({ at: 'try', mutant, test: file, expected: before.expected });
+        if ((await this.filePasses(file, mutant)).passes) continue;
+        noticed = this.session.wake.endless ? 'endless' : 'killed';
+        by = file;
+        break;
+      }
+      if (noticed) this.say({ at: 'outcome', mutant, outcome: noticed, by });
+      else if (killed.has(mutant) || fresh.length === 0) this.say(outcome);
+      else this.say({ at: 'outcome', mutant, outcome: 'survived', again: fresh });
+    }
+    this.say({ at: 'end' });
+  }
+
+  /** Runs a test again with all asleep, once: what it meets then, how long it takes, and whether it can be. */
+  private async runAgain(one: Ran): Promise<void> {
+    if (one.metAgain) return;
+    const before = performance.now();
+    one.unsteady = !(await this.passes(one, -1));
+    if (one.unsteady) this.say({ at: 'unsteady', test: one.name, why: 'fails when it is run again' });
+    else one.milliseconds = performance.now() - before;
+    one.metAgain = this.session.wake.takeMet();
+  }
+}
+
+/** What a runner keeps that its type does not show. */
+interface Inside {
+  readonly moduleRunner: unknown;
+  readonly _otel: unknown;
+  readonly workerState: {
+    readonly evaluatedModules: {
+      readonly fileToModulesMap: ReadonlyMap<string, Iterable<unknown>>;
+      invalidateModule(module: unknown): void;
+    };
+  };
+}
+
+/** Runs a test file and tells nobody; ends at the first test that fails. */
+class UntilOneFails extends TestRunner {
+  override onAfterRunTask(test: RunnerTask): void {
+    super.onAfterRunTask(test);
+    if (test.result?.state === 'fail') (this as unknown as { cancelRun: boolean }).cancelRun = true;
+  }
+}
