@@ -32,11 +32,9 @@ import {
   openNotebook,
   outcomeTable,
   outsideReading,
-  poolBySite,
   predictionReading,
   ratesBySiteTable,
   ratesReading,
-  selectEvents,
   sensitivityReading,
   sensitivityTable,
   smallStudiesReading,
@@ -48,7 +46,7 @@ import {
 const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 notebook.needsOutcome('cosmetic-deformity');
-const { selection, options, pools } = answersOf(review).counts('cosmetic-deformity');
+const { selection, pools } = answersOf(review).counts('cosmetic-deformity');
 notebook.record('selection', selection);
 notebook.show(outcomeTable(selection, { caption: 'The choices behind the count' }));
 notebook.reading`${selection.arms.length} arms report it in a way the protocol accepts;
@@ -81,7 +79,9 @@ rows is not what the site does.`;
 
 // %%
 const { studyInterval } = review.protocol.analysis;
-notebook.show(studiesTable(pools, { interval: studyInterval, caption: 'Arms, with where each was read' }));
+notebook.show(studiesTable(pools, { interval: studyInterval, caption: 'Arms, with where each was read' }), {
+  beside: 'single studies',
+});
 notebook.reading`A weight is the share of the pooled rate at that site which the arm decides.`;
 
 // %% [markdown]
@@ -91,7 +91,7 @@ notebook.reading`A weight is the share of the pooled rate at that site which the
 // tomorrow might see.
 
 // %%
-notebook.show(heterogeneityTable(pools));
+notebook.show(heterogeneityTable(pools), { beside: 'about the studies' });
 notebook.reading`${bulletList(predictionReading(pools))}`;
 
 // %% [markdown]
@@ -101,7 +101,7 @@ notebook.reading`${bulletList(predictionReading(pools))}`;
 // and takes arms without events as they are. Where the two disagree, the answer hangs on the method.
 
 // %%
-notebook.show(methodsCheckTable(pools));
+notebook.show(methodsCheckTable(pools), { beside: 'methods compared' });
 notebook.reading`${bulletList(methodsCheckReading(pools))}`;
 
 // %% [markdown]
@@ -111,7 +111,7 @@ notebook.reading`${bulletList(methodsCheckReading(pools))}`;
 // still compatible with.
 
 // %%
-notebook.show(zeroArmsTable(pools));
+notebook.show(zeroArmsTable(pools), { beside: 'single studies' });
 notebook.reading`${zeroArmsReading(pools)}`;
 
 // %% [markdown]
@@ -122,13 +122,13 @@ notebook.reading`${zeroArmsReading(pools)}`;
 
 // %%
 const ways = midGrooveRules.map((midGroove) => {
-  const other = selectEvents(review, 'cosmetic-deformity', { siteRule: { midGroove } });
-  const { departures } = other;
-  return { name: midGrooveNames[midGroove], departures, pools: poolBySite(other.arms, options) };
+  const other = answersOf(review, { selection: { siteRule: { midGroove } } }).counts('cosmetic-deformity');
+  return { name: midGrooveNames[midGroove], departures: other.selection.departures, pools: other.pools };
 });
 notebook.record('mid-groove rules', ways, { supporting: true });
 notebook.show(
   sensitivityTable(ways, { caption: 'The three mid-groove rules', wayHeading: 'Mid-groove arms' }),
+  { beside: 'other choices' },
 );
 const material = selection.outcome.thresholdsPer100.materialDifference / 100;
 notebook.reading`${bulletList(sensitivityReading(ways, material))}`;

@@ -103,7 +103,7 @@ for (const { outcome, title, compared } of framed('the pooled rate by nine varia
               }),
         },
       ),
-    { title, name: `estimators-${outcome.id}`, from: compared },
+    { title, name: `estimators-${outcome.id}`, from: compared, beside: 'methods compared' },
   );
 }
 const varianceTable = (each: (typeof questioned)[number]): Table =>
@@ -124,7 +124,8 @@ const varianceTable = (each: (typeof questioned)[number]): Table =>
       rate: pool.twoStep.natural ? percentDigits(pool.twoStep.natural.value) : 'no answer',
     })),
   });
-for (const each of questioned) notebook.show(varianceTable(each), { from: each.compared });
+for (const each of questioned)
+  notebook.show(varianceTable(each), { from: each.compared, beside: 'methods compared' });
 const moves = (answers: readonly MethodAnswer[]) => {
   const rates = answers.flatMap(({ pool }) => (pool.twoStep.natural ? [pool.twoStep.natural.value] : []));
   return { low: Math.min(...rates), high: Math.max(...rates) };
@@ -163,7 +164,7 @@ for (const each of questioned) {
         };
       }),
     }),
-    { from: each.compared },
+    { from: each.compared, beside: 'methods compared' },
   );
 }
 notebook.reading`Where an interval starts at nought and ends high, the data cannot tell studies that agree from studies
@@ -185,7 +186,7 @@ for (const { outcome, title, compared } of framed('six intervals for the pooled 
           'The two likelihood intervals stand around the maximum-likelihood mean, the others around the chosen one.',
         ],
       }),
-    { title, name: `intervals-${outcome.id}`, from: compared },
+    { title, name: `intervals-${outcome.id}`, from: compared, beside: 'methods compared' },
   );
 }
 const width = ({ pool }: MethodAnswer) =>
@@ -225,7 +226,7 @@ for (const { outcome, title, compared } of framed('four prediction intervals')) 
         ],
         { ...frame, title },
       ),
-    { title, name: `prediction-${outcome.id}`, from: compared },
+    { title, name: `prediction-${outcome.id}`, from: compared, beside: 'methods compared' },
   );
 }
 notebook.reading`The bootstrap lets the variation between studies itself vary as far as the data allow, which is why it
@@ -260,7 +261,7 @@ for (const { outcome, title, compared } of framed('five scales and the one-step 
         ],
         { ...frame, title },
       ),
-    { title, name: `scales-${outcome.id}`, from: compared },
+    { title, name: `scales-${outcome.id}`, from: compared, beside: 'methods compared' },
   );
 }
 notebook.reading`${bulletList(
@@ -295,7 +296,7 @@ for (const { outcome, site, compared } of questioned) {
         apart: percentDigits(apart),
       })),
     }),
-    { from: compared },
+    { from: compared, beside: 'methods compared' },
   );
 }
 notebook.reading`${bulletList(

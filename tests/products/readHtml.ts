@@ -1,6 +1,6 @@
 import { parseHTML } from 'linkedom';
-import type { ReadProduct, Said } from './readProduct.ts';
 import { headlinesIn, limitsAlone } from './headline.ts';
+import type { ReadProduct, Said } from './readProduct.ts';
 
 /** A page read back: what its marks say, and the values with intervals that stand in none. */
 export function readHtml(product: string, html: string): ReadProduct {
@@ -43,7 +43,8 @@ const bareIn = (text: string, name: string): readonly string[] => {
 
 const textOf = (element: Element): string => {
   const cells = [...element.querySelectorAll('td, th, text')];
-  const text = cells.length === 0 ? (element.textContent ?? '') : cells.map((cell) => cell.textContent).join(' | ');
+  const text =
+    cells.length === 0 ? (element.textContent ?? '') : cells.map((cell) => cell.textContent).join(' | ');
   return text.replace(/\s+/g, ' ').trim();
 };
 
@@ -57,5 +58,9 @@ function ownText(element: Element): string {
     if (/^(?:table|ul|ol|details|script|style|svg)$/i.test(inner.tagName)) return '\n';
     return [...inner.childNodes].map(words).join('');
   };
-  return [...element.childNodes].map(words).join('').replace(/[^\S\n]+/g, ' ').trim();
+  return [...element.childNodes]
+    .map(words)
+    .join('')
+    .replace(/[^\S\n]+/g, ' ')
+    .trim();
 }

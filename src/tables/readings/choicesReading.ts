@@ -35,8 +35,8 @@ export function choicesReading(summary: ChoicesSummary): readonly string[] {
       `The commonest conclusion is "${most.conclusion}", in ${percent(most.share)} of the analyses${ownConclusion === undefined || ownConclusion === most ? '' : `; the protocol's own, "${ownConclusion.conclusion}", in ${percent(ownConclusion.share)}`}.`,
     );
     const opposed =
-      shares.some(({ conclusion, analyses }) => analyses > 0 && /^(?:fewer|below)/.test(conclusion)) &&
-      shares.some(({ conclusion, analyses }) => analyses > 0 && /^(?:more|above)/.test(conclusion));
+      shares.some(({ conclusion, analyses }) => analyses > 0 && /^(?:rate lower|below)/.test(conclusion)) &&
+      shares.some(({ conclusion, analyses }) => analyses > 0 && /^(?:rate higher|above)/.test(conclusion));
     if (opposed)
       sentences.push('Some analyses conclude one thing and some its opposite: the choices make the answer.');
   }
