@@ -27,6 +27,7 @@ import {
   openNotebook,
   percentDigits,
   percentLimits,
+  printAnswer,
   type Table,
   table,
 } from '../src/index.ts';
@@ -47,6 +48,7 @@ const questioned = ['cosmetic-deformity', 'revision'].flatMap((id) => {
     {
       outcome: selection.outcome,
       site: hardest.name,
+      answer: answersOf(review).to({ kind: 'rate', outcome: id, site: hardest.site }),
       options,
       material: selection.outcome.thresholdsPer100.materialDifference / 100,
       compared: compareMethods(hardest.pool.arms, options),
@@ -61,8 +63,8 @@ notebook.record(
 );
 notebook.reading`${bulletList(
   questioned.map(
-    ({ outcome, site, compared: { chosen } }) =>
-      `${outcome.name}, ${site}: ${chosen.events} events in ${chosen.shoulders} shoulders of ${chosen.studies} studies. By the protocol's method ${percentDigits(chosen.twoStep.natural?.value ?? 0)} per 100${chosen.twoStep.natural?.interval ? ` (${percentLimits(chosen.twoStep.natural.interval)})` : ''}.`,
+    ({ outcome, site, answer }) =>
+      `${outcome.name}, ${site}: ${answer.events} events in ${answer.shoulders} shoulders of ${answer.studies} studies. By the protocol's method ${printAnswer(answer) ?? 'no answer'}.`,
   ),
 )}`;
 

@@ -35,6 +35,7 @@ import {
   permutationTest,
   poolBySite,
   pooledSites,
+  prose,
   protocolOptions,
   regressArms,
   regressionLine,
@@ -156,11 +157,16 @@ notebook.draw(
 );
 const line = slope.fit?.coefficients.find(({ id }) => id === 'cuffRepair');
 const oddsText = (value: number): string => Math.exp(value).toFixed(2);
-notebook.reading`${
-  line === undefined
-    ? 'Too few arms report it for a line.'
-    : `With ten percentage points more cuff repairs the odds of groove pain are multiplied by ${oddsText(10 * line.value)} (${oddsText(10 * line.interval.lower)} to ${oddsText(10 * line.interval.upper)}); the share explains ${slope.fit!.varianceExplained === undefined ? 'nothing, there being no variance between arms,' : `about ${(100 * slope.fit!.varianceExplained).toFixed(0)} %`} of the variance between arms.`
-} ${betweenStudyContrast}`;
+notebook.show(
+  prose`${
+    line === undefined
+      ? 'Too few arms report it for a line.'
+      : `With ten percentage points more cuff repairs the odds of groove pain are multiplied by ${oddsText(10 * line.value)} (${oddsText(10 * line.interval.lower)} to ${oddsText(10 * line.interval.upper)}); the share explains ${slope.fit!.varianceExplained === undefined ? 'nothing, there being no variance between arms,' : `about ${(100 * slope.fit!.varianceExplained).toFixed(0)} %`} of the variance between arms.`
+  } ${betweenStudyContrast}`,
+  {
+    beside: 'about the studies',
+  },
+);
 
 // %% [markdown]
 // ## Naive and adjusted

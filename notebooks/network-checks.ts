@@ -105,7 +105,7 @@ const glucoseFigures: readonly PrintedFigure[] = [
   })),
 ];
 notebook.show(printedTable(glucoseFigures, { caption: '26 trials of glucose-lowering drugs' }), {
-  beside: 'methods compared',
+  beside: 'published data',
 });
 notebook.record('glucose', glucoseFigures);
 notebook.reading`${agreeing(glucoseFigures)} of ${glucoseFigures.length} figures agree to the last digit printed.`;
@@ -155,7 +155,7 @@ const parkinsonFigures = [
 ].map((figure) => ({ ...figure, source: parkinsonPrinted.source }));
 notebook.show(
   printedTable(parkinsonFigures, { caption: 'Seven trials in Parkinson disease, Bayesian random effects' }),
-  { beside: 'methods compared' },
+  { beside: 'published data' },
 );
 const largestGap = Math.max(
   ...parkinsonFigures.map(({ printed, value }) => Math.abs(Number(printed) - value)),

@@ -1,3 +1,5 @@
+import type { CertaintyRating } from '../certainty/certaintyRating.ts';
+import { differenceInHundred, rateInHundred } from '../certainty/perHundred.ts';
 import { markAnswer } from '../wording/answerMark.ts';
 import { pointsDigits, rateDigits, sizeDigits } from '../wording/numbers.ts';
 import type { Answer, Limits } from './answer.ts';
@@ -53,6 +55,19 @@ export function printAnswer(
   const unit = kind === 'rate' || kind === 'comparison' ? ' in 100' : ' points';
   const text = `${value}${unit} (${printLimits(answer)})`;
   return mark && answer.asPlanned ? markAnswer(answer.id, text) : text;
+}
+
+/**
+ * A sentence about one rating, with every place where it repeats the rating's own number marked with the answer's id.
+ */
+export function markNumberOf(
+  { answer, body, question }: Pick<CertaintyRating, 'answer' | 'body' | 'question'>,
+  sentence: string,
+): string {
+  const { estimate } = body;
+  if (answer === undefined || estimate === undefined) return sentence;
+  const printed = question.kind === 'rate' ? rateInHundred(estimate) : differenceInHundred(estimate);
+  return sentence.replaceAll(printed, () => markAnswer(answer, printed));
 }
 
 const numbersInSentence =

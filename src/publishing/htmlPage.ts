@@ -44,7 +44,8 @@ export function htmlPage(
     look === undefined ? svg : embedFonts(svg, look.figureFonts, 'woff');
 
   const output = (made: NotebookOutput): string => {
-    if (made.kind === 'prose') return `<div class="reading">${markdown.render(made.markdown)}</div>`;
+    if (made.kind === 'prose')
+      return `<div class="reading"${besideAttribute(made.beside)}>${markdown.render(made.markdown)}</div>`;
     if (made.kind === 'claim') {
       const { statement, status, about } = made.claim;
       const mark = status === 'holds' ? 'Holds' : 'Not checked';

@@ -33,7 +33,7 @@ export type NotebookOutput =
       readonly document: ReportDocument;
       readonly trace: Trace;
     }
-  | { readonly kind: 'prose'; readonly markdown: string }
+  | { readonly kind: 'prose'; readonly markdown: string; readonly beside?: BesideKind }
   | { readonly kind: 'claim'; readonly claim: Claim }
   | { readonly kind: 'result'; readonly name: string; readonly value: object; readonly trace: Trace };
 

@@ -66,7 +66,7 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
     review: setting.review,
     folder: setting.facts.folder,
     show: (item, options = {}) => {
-      if (item.kind === 'prose') return add(item);
+      if (item.kind === 'prose') return add({ ...item, ...(options.beside && { beside: options.beside }) });
       const name = options.name === undefined ? takeCaption(item.caption) : takeName(options.name, shown);
       add({
         kind: 'table',

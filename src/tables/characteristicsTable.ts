@@ -44,6 +44,7 @@ export function characteristicsTable(
     });
   }
   return table({
+    beside: 'about the studies',
     caption: options.caption ?? `Characteristics of the ${review.studies.length} reports`,
     columns: [
       { key: 'study', heading: 'Study' },

@@ -21,6 +21,7 @@ export function networkRatingTable(
       { key: 'fall', heading: 'Taken off' },
       { key: 'certainty', heading: 'Certainty' },
     ],
+    beside: 'sources compared',
     rows: ratings.map(({ question, body, direct, indirect, path, incoherence, imprecision, level }) => ({
       pair:
         question.kind === 'comparison'

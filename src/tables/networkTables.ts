@@ -6,6 +6,7 @@ import type { ComparisonContributions } from '../comparison/network/studyContrib
 import type { Transitivity } from '../comparison/network/transitivity.ts';
 import { type ClassifiedSite, siteNames } from '../extraction/site.ts';
 import type { Interval } from '../numerics/interval.ts';
+import { ratioDigits } from '../wording/numbers.ts';
 import { type Table, table } from './table.ts';
 
 const nameOf = (treatment: string): string => siteNames[treatment as ClassifiedSite] ?? treatment;
@@ -19,18 +20,7 @@ function writer(scale: string): (value: number) => string {
 }
 
 /** A log ratio as a ratio; what cannot be written as a number says so. */
-export function ratioText(log: number): string {
-  const ratio = Math.exp(log);
-  if (ratio > 9999) return '>9999';
-  if (ratio < 0.001) return '<0.001';
-  return ratio >= 100
-    ? ratio.toFixed(0)
-    : ratio >= 10
-      ? ratio.toFixed(1)
-      : ratio >= 0.01
-        ? ratio.toFixed(2)
-        : ratio.toFixed(3);
-}
+export const ratioText = (log: number): string => ratioDigits(Math.exp(log));
 
 const withInterval = (
   write: (value: number) => string,

@@ -74,7 +74,7 @@ export function rateFindings(
           : followUpText(rating, outcome).replace(/^followed for /, ''),
         certainty: {
           text: certaintyText(rating),
-          notes: changesOf(rating).map((change) => notes.add(changeText(change))),
+          notes: changesOf(rating).map((change) => notes.add(changeText(change, rating))),
         },
         level: rating.level ?? 'no study',
         status: rating.level === undefined ? '' : rating.confirmed ? 'decided by people' : notYetDecided,

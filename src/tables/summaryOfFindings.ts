@@ -4,6 +4,7 @@ import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import type { AbsoluteEffect } from '../effects/absoluteEffect.ts';
 import type { Protocol, ProtocolOutcome } from '../extraction/protocol.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
+import type { BesideKind } from '../wording/beside.ts';
 import {
   certaintyLegend,
   certaintyText,
@@ -71,6 +72,7 @@ export function summaryOfFindings(
   const rows: TableRow[] = [];
   const sources: (readonly RowAddress[])[] = [];
   const answers: (string | undefined)[] = [];
+  const rowsBeside: (BesideKind | undefined)[] = [];
   for (const outcome of shownOutcomes(protocol)) {
     const rating = ratings.find(({ question }) => question.outcome === outcome.id);
     const score = options.scores?.find((each) => each.outcome === outcome.id);
@@ -79,6 +81,7 @@ export function summaryOfFindings(
     rows.push(...made);
     // The further rows say the same answer at other risks, so that their numbers are not the quoted one.
     answers.push(...made.map((_, at) => (at === 0 ? (rating?.answer ?? score?.answer.id) : undefined)));
+    rowsBeside.push(...made.map((_, at) => (at === 0 ? undefined : ('other risks' as const))));
     const behind = rating?.rows ?? score?.answer.rows ?? [];
     sources.push(...made.map(() => behind));
   }
@@ -107,6 +110,7 @@ export function summaryOfFindings(
     footnotes: notes.listed(),
     sources,
     answers,
+    rowsBeside,
     notes: [
       `The difference is the relative effect applied to the risk in the first column; limits of the ${level} interval in brackets. Each number is rounded by itself, so that a difference may look one off.`,
       outcomesNote(protocol),
@@ -119,7 +123,7 @@ export function summaryOfFindings(
 /** The rows of one rated outcome: one for each risk it is said at; the rest stands in the first. */
 function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly TableRow[] {
   const { body, level, confirmed } = rating;
-  const changes = changesOf(rating).map((change) => notes.add(changeText(change)));
+  const changes = changesOf(rating).map((change) => notes.add(changeText(change, rating)));
   const whole: TableRow = {
     relative: body.relative && relativeText(body.relative),
     basis: basisText(body),

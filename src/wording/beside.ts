@@ -4,9 +4,11 @@
  */
 export const besideAnswers = {
   'methods compared': 'the same question by other methods',
+  'other risks': 'the same effect at other risks than the answer is said at',
   'single studies': 'single studies, arms or series',
   'other choices': 'analyses by other choices than the protocol’s, or of part of the studies',
   'sources compared': 'kinds of evidence next to each other: direct, indirect, network, single arms',
+  'published data': 'published data of others, not of this review',
   'about the studies': 'what the studies are like and how far they differ, not what patients had',
 } as const;
 export type BesideKind = keyof typeof besideAnswers;

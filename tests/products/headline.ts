@@ -3,7 +3,7 @@
  * `7.9 fewer in 100 (13 fewer to 2 more)`, `no difference in 100 (…)`, `1.2 points (−0.4 to 2.8)`, `0.29 (0.10 to 0.80)`.
  */
 const number = String.raw`[<>]?[\u2212-]?\d[\d,]*(?:\.\d+)?`;
-const limit = String.raw`(?:${number}(?: ?%)?(?: (?:fewer|more|lower|higher))?|no difference)`;
+const limit = `(?:${number}(?: ?%)?(?: (?:fewer|more|lower|higher))?|no difference)`;
 const between = String.raw`(?:(?! to )[^()|;:.\n\d]){0,24}(?:1(?:00|,?000)(?: shoulders)?[^()|;:.\n\d]{0,12})?`;
 const before = String.raw`(?:(?:exact )?(?:\d+(?:\.\d+)? ?% )?(?:CI|CrI|interval|exact interval|confidence interval|exact)[:,]? )?`;
 
@@ -21,11 +21,13 @@ const headline = new RegExp(
 );
 /** Spans of time are no result. */
 const ofTime = /month|year|week|day/;
+/** How far studies differ is no answer to a question: between-study variance, spread, I squared. */
+const ofSpread = /(?:\u03c4\u00b2?|I\u00b2|between-study (?:spread|variance))[^.;(]{0,12}$/;
 
 /** Every value with an interval in a text. */
 export const headlinesIn = (text: string): readonly Headline[] =>
-  [...text.matchAll(headline)].flatMap(({ 0: all, groups }) =>
-    ofTime.test(groups!.unit!)
+  [...text.matchAll(headline)].flatMap(({ 0: all, index, groups }) =>
+    ofTime.test(groups!.unit!) || ofSpread.test(text.slice(Math.max(0, index - 40), index))
       ? []
       : [{ text: all, value: groups!.value!, lower: groups!.lower!, upper: groups!.upper! }],
   );

@@ -5,58 +5,83 @@ import type { ReadProduct, Said } from './readProduct.ts';
 /** A page read back: what its marks say, and the values with intervals that stand in none. */
 export function readHtml(product: string, html: string): ReadProduct {
   const { document } = parseHTML(html);
-  return readElements(product, document as unknown as Document);
+  return readElements(product, (document as unknown as Document).documentElement);
 }
 
-/** The same of a document that is already one: a page in the browser, or a picture. */
-export function readElements(product: string, document: Document): ReadProduct {
-  const body: Element = document.body ?? document.documentElement;
+/** The same of elements at hand: a page, or a picture. What stands in a fold is not read. */
+export function readElements(product: string, root: Element): ReadProduct {
   const marked: Said[] = [];
   const bare: Said[] = [];
-  let place = '';
-  const visit = (element: Element): void => {
+  let where = '';
+  const visit = (element: Element, beside: boolean): void => {
     const name = element.tagName.toLowerCase();
-    if (['script', 'style', 'template', 'details', 'nav', 'head'].includes(name)) return;
-    if (element.hasAttribute('data-exploration') || element.hasAttribute('hidden')) return;
-    if (/^(?:h\d|caption|figcaption)$/.test(name)) place = textOf(element);
-    if (name === 'title' && element.closest('svg')) place = textOf(element);
-    const answer = element.getAttribute('data-answer');
-    if (answer !== null) marked.push({ where: place, answer, text: textOf(element) });
-    const inner = [...element.children];
-    // Running text: an element that holds words of its own.
-    if ([...element.childNodes].some((node) => node.nodeType === 3 && node.textContent?.trim())) {
-      const own = ownText(element);
-      if (element.closest('[data-answer]') === null)
-        for (const found of bareIn(own, name)) bare.push({ where: place, text: found });
+    if (notRead.has(name) || element.hasAttribute('hidden')) return;
+    if (name === 'svg') {
+      readPicture(element, beside, marked, bare);
+      return;
     }
-    for (const each of inner) visit(each);
+    const aside = beside || element.hasAttribute('data-beside');
+    if (/^(?:h\d|caption|figcaption)$/.test(name)) where = textOf(element);
+    const answer = element.getAttribute('data-answer');
+    if (answer !== null)
+      marked.push({ where, answer, text: textOf(element), kind: name === 'tr' ? 'row' : 'words' });
+    if (!aside && element.closest('[data-answer]') === null)
+      for (const text of bareIn(ownText(element), name)) bare.push({ where, text });
+    for (const each of element.children) visit(each, aside);
   };
-  visit(body);
+  visit(root, false);
   return { product, marked, bare };
 }
+
+const notRead = new Set(['script', 'style', 'template', 'details', 'nav', 'head']);
+
+/** A picture: groups and texts with an answer, and texts without; its description may repeat what they print. */
+function readPicture(svg: Element, beside: boolean, marked: Said[], bare: Said[]): void {
+  const where = svg.querySelector('title')?.textContent ?? 'picture';
+  const told: string[] = [];
+  for (const element of svg.querySelectorAll('[data-answer], [data-beside]')) {
+    const answer = element.getAttribute('data-answer');
+    const text = textOf(element);
+    told.push(text);
+    if (answer !== null) marked.push({ where, answer, text, kind: 'row' });
+  }
+  if (beside || svg.closest('[data-beside]') !== null) return;
+  for (const text of svg.querySelectorAll('text')) {
+    if (text.closest('[data-answer], [data-beside]') !== null) continue;
+    for (const found of bareIn(text.textContent ?? '', 'text')) bare.push({ where, text: found });
+  }
+  const description = svg.querySelector('desc')?.textContent ?? '';
+  for (const { text, value, lower, upper } of headlinesIn(description))
+    if (!told.some((each) => [value, lower, upper].every((number) => wordsOf(each).includes(number))))
+      bare.push({ where: `${where}, description`, text });
+}
+
+const wordsOf = (text: string): readonly string[] => text.split(/[\s|()\u2013;,]+/);
 
 const bareIn = (text: string, name: string): readonly string[] => {
   const found = headlinesIn(text).map((each) => each.text);
   if (found.length > 0) return found;
-  return /^(?:td|th|text|tspan)$/.test(name) && limitsAlone.test(text.trim()) ? [text.trim()] : [];
+  return /^(?:td|th|text)$/.test(name) && limitsAlone.test(text.trim()) ? [text.trim()] : [];
 };
 
 const textOf = (element: Element): string => {
   const cells = [...element.querySelectorAll('td, th, text')];
-  const text =
-    cells.length === 0 ? (element.textContent ?? '') : cells.map((cell) => cell.textContent).join(' | ');
-  return text.replace(/\s+/g, ' ').trim();
+  const parts = cells.length === 0 ? [element] : cells;
+  return parts
+    .map((part) => (part.textContent ?? '').replace(/\s+/g, ' ').trim())
+    .filter((part) => part !== '')
+    .join(' | ');
 };
 
-/** Words of an element with those of inline children, but a mark's left out and a gap in its place. */
+/** Words of an element with those of its inline children; a mark, a list or a table within it leaves a gap. */
 function ownText(element: Element): string {
-  const words = (node: Node): string => {
+  const words = (node: ChildNode): string => {
     if (node.nodeType === 3) return node.textContent ?? '';
     if (node.nodeType !== 1) return '';
     const inner = node as Element;
-    if (inner.hasAttribute('data-answer')) return '\n';
-    if (/^(?:table|ul|ol|details|script|style|svg)$/i.test(inner.tagName)) return '\n';
-    return [...inner.childNodes].map(words).join('');
+    return inline.has(inner.tagName.toLowerCase()) && !inner.hasAttribute('data-answer')
+      ? [...inner.childNodes].map(words).join('')
+      : '\n';
   };
   return [...element.childNodes]
     .map(words)
@@ -64,3 +89,5 @@ function ownText(element: Element): string {
     .replace(/[^\S\n]+/g, ' ')
     .trim();
 }
+
+const inline = new Set(['a', 'strong', 'em', 'b', 'i', 'sup', 'sub', 'span', 'code', 'q', 'abbr', 'small', 'output']);

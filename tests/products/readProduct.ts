@@ -4,6 +4,8 @@ export interface Said {
   readonly where: string;
   readonly answer?: string;
   readonly text: string;
+  /** A row of a table or a picture, or words within a text. */
+  readonly kind?: 'row' | 'words';
 }
 
 /** A product read back from its file. */

@@ -1,3 +1,4 @@
+import { markNumberOf } from '../../answers/printAnswer.ts';
 import type { CertaintyLevel, CertaintyRating, DomainJudgement } from '../../certainty/certaintyRating.ts';
 import { levelsText } from '../../certainty/rateCertainty.ts';
 import { operationName } from './findingsText.ts';
@@ -26,11 +27,11 @@ export const certaintyLegend =
   `very low ${certaintyMarks['very low']}: it is likely to be quite different.`;
 
 /** One domain's judgement for a footnote: the levels, who judged, and why (of a proposal, what shows it first). */
-export function changeText(judgement: DomainJudgement): string {
+export function changeText(judgement: DomainJudgement, rating: CertaintyRating): string {
   const { domain, proposed, decided, reason, evidence, levels } = judgement;
   const name = `${domain.charAt(0).toUpperCase()}${domain.slice(1)}`;
   if (decided === undefined)
-    return `${name}, ${levelsText(levels)} (proposed): ${evidence[0] ?? 'no evidence given'}`;
+    return `${name}, ${levelsText(levels)} (proposed): ${markNumberOf(rating, evidence[0] ?? 'no evidence given')}`;
   const against = decided === proposed ? '' : `; the data proposed ${levelsText(proposed)}`;
   return `${name}, ${levelsText(levels)} (decided by people${against}): ${ended(reason ?? 'no reason given')}`;
 }

@@ -23,7 +23,7 @@ export function choicesReading(summary: ChoicesSummary): readonly string[] {
   const own =
     protocol.value === undefined
       ? "the protocol's own has none"
-      : `the protocol's own is ${points(protocol.value)} (${points(protocol.lower!)} to ${points(protocol.upper!)})`;
+      : `the protocol's own is ${points(protocol.value)}`;
   sentences.push(
     `${question}: the answers run from ${points(answers.lowest)} to ${points(answers.highest)} per 100; ${own}.`,
   );
