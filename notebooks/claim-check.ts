@@ -113,8 +113,8 @@ if (worst === undefined) {
   );
   notebook.reading`${bulletList(against.further)}
 
-The second arm was picked for its rate, the highest of ${selection.arms.length}. Picked so, some pair always differs:
-that is how a talk can mislead without a false number.`;
+The second arm was picked for its rate, the highest of ${selection.arms.length}. A pair picked so differs more
+readily than chance allows for: that is how a talk can mislead without a false number.`;
 }
 
 // %% [markdown]

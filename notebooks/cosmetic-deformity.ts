@@ -14,12 +14,15 @@
 // ## What was counted
 //
 // A rate means little before it is known who looked, when, and what counted as a deformity. These choices come
-// from the protocol, written before the results were seen.
+// from the protocol.
 
 // %%
 import {
+  agreeing,
   answersOf,
+  armNotesReading,
   bulletList,
+  counted,
   forestPlot,
   funnelPlot,
   heterogeneityTable,
@@ -33,10 +36,12 @@ import {
   outcomeTable,
   outsideReading,
   predictionReading,
+  protocolReading,
   ratesBySiteTable,
   ratesReading,
   sensitivityReading,
   sensitivityTable,
+  sheetArmsOf,
   smallStudiesReading,
   studiesTable,
   zeroArmsReading,
@@ -49,8 +54,8 @@ notebook.needsOutcome('cosmetic-deformity');
 const { selection, pools } = answersOf(review).counts('cosmetic-deformity');
 notebook.record('selection', selection);
 notebook.show(outcomeTable(selection, { caption: 'The choices behind the count' }));
-notebook.reading`${selection.arms.length} arms report it in a way the protocol accepts;
-  ${selection.leftOut.length} rows of the sheet were not used, and stand below with the reason.`;
+notebook.reading`${counted(selection.arms.length, 'arm')} ${agreeing(selection.arms.length, 'reports', 'report')} it in a way the protocol accepts;
+  ${counted(selection.leftOut.length, 'row')} of the sheet ${agreeing(selection.leftOut.length, 'was', 'were')} not used, and ${agreeing(selection.leftOut.length, 'stands', 'stand')} below with the reason. ${protocolReading(review.protocol)}`;
 
 // %% [markdown]
 // ## The rate at each site
@@ -69,8 +74,9 @@ notebook.reading`${bulletList(ratesReading(pools))}
 
 ${outsideReading(pools)}
 
-The rows are not a comparison: patients were not allotted to a site by chance, so a difference between two
-rows is not what the site does.`;
+${bulletList(armNotesReading(pools, review))}
+
+The rows are not a comparison, whatever the design of the studies behind them: each site is pooled by itself, from its own patients.`;
 
 // %% [markdown]
 // ## The arms behind it
@@ -154,7 +160,7 @@ notebook.reading`${smallStudiesReading(pools)}`;
 
 // %%
 notebook.show(leftOutTable(selection.leftOut, { caption: 'Rows not used, with the reason' }));
-notebook.reading`${selection.leftOut.length} rows were left out. A count the paper does not give is never read as zero.`;
+notebook.reading`${counted(selection.leftOut.length, 'row')} ${agreeing(selection.leftOut.length, 'was', 'were')} left out. A count the paper does not give is never read as zero.`;
 
 // %% [markdown]
 // ## What we cannot tell
@@ -177,8 +183,8 @@ notebook.claim(
 );
 notebook.claim(
   'Every arm selected is in one of the four pools or listed outside them.',
-  pools.sites.reduce((sum, { pool }) => sum + pool.arms.length, 0) +
-    pools.outside.reduce((sum, { arms }) => sum + arms.length, 0) ===
+  pools.sites.reduce((sum, { pool }) => sum + pool.arms.flatMap(sheetArmsOf).length, 0) +
+    pools.outside.reduce((sum, { arms }) => sum + arms.flatMap(sheetArmsOf).length, 0) ===
     selection.arms.length,
 );
 notebook.claimForDemo('Tenotomy has the highest pooled rate of the four, above any tenodesis site.', () => {

@@ -4,8 +4,8 @@
 // **The question.** A statistician reviewing these pages will ask: would another estimator, another interval or
 // another scale have given another answer?
 //
-// **Why it is asked.** The headline of these pages is the method of DerSimonian and Laird, because readers know it. It
-// is known to mislead with few studies and rare events. The honest reply is to run the others and show them.
+// **Why it is asked.** The protocol names one method, and any method can mislead with few studies or rare events. The
+// honest reply is to run the others and show them.
 //
 // **What would change the answer.** A choice that moves the pooled rate, or its interval, across a line a patient or a
 // surgeon would care about. Where no choice does, the method does not decide; where one does, the data alone cannot.
@@ -21,6 +21,7 @@ import {
   answersOf,
   bulletList,
   compareMethods,
+  counted,
   type IntervalRow,
   intervalRows,
   type MethodAnswer,
@@ -64,7 +65,7 @@ notebook.record(
 notebook.reading`${bulletList(
   questioned.map(
     ({ outcome, site, answer }) =>
-      `${outcome.name}, ${site}: ${answer.events} events in ${answer.shoulders} shoulders of ${answer.studies} studies. By the protocol's method ${printAnswer(answer) ?? 'no answer'}.`,
+      `${outcome.name}, ${site}: ${counted(answer.events ?? 0, 'event')} in ${counted(answer.shoulders, 'shoulder')} of ${counted(answer.studies, 'study', 'studies')}. By the protocol's method ${printAnswer(answer) ?? 'no rate could be pooled'}.`,
   ),
 )}`;
 

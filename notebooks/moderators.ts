@@ -19,11 +19,13 @@
 
 // %%
 import {
+  agreeing,
   armModerators,
   betweenStudyContrast,
   bubblePlot,
   bulletList,
   contrastSingleArms,
+  counted,
   estimateRates,
   fitMetaRegression,
   isReported,
@@ -77,8 +79,12 @@ notebook.show(
 );
 const { site, cuffRepair } = armModerators;
 const silent = reported.find(({ covariate }) => covariate.id === 'cuffRepair')!;
-notebook.reading`${silent.rows - silent.reported} of ${silent.rows} arms do not say how many shoulders had their cuff
-  repaired, and drop out of every analysis that asks.`;
+const unsaid = silent.rows - silent.reported;
+notebook.reading`${
+  unsaid === 0
+    ? 'Every arm says how many shoulders had their cuff repaired.'
+    : `${unsaid} of ${counted(silent.rows, 'arm')} ${agreeing(unsaid, 'does', 'do')} not say how many shoulders had their cuff repaired, and ${agreeing(unsaid, 'drops', 'drop')} out of every analysis that asks.`
+}`;
 
 // %% [markdown]
 // ## Were the arms alike to begin with?
@@ -279,13 +285,26 @@ const changed = pairs.filter(
   (pair) => leavesOut(pair.naive, 1) && pair.adjusted && !leavesOut(pair.adjusted, 1),
 );
 const misled = pairs.filter((pair) => leavesOut(pair.naive, pair.truth));
+const differing = pairs.filter((pair) => leavesOut(pair.naive, 1));
+const asked = differing.filter(({ adjusted: held }) => held !== undefined);
+const heldEqual = pairs.filter(({ adjusted: held }) => held !== undefined);
 notebook.reading`${
-  changed.length === 0
-    ? 'No pair that differs as pooled stops differing once cuff repair is held equal.'
-    : `${changed.map(({ name }) => name).join('; ')}: a difference as pooled, none established once cuff repair is held equal.`
+  heldEqual.length === 0
+    ? 'For no pair could cuff repair be held equal, so what adjusting would change cannot be told.'
+    : differing.length === 0
+      ? 'As pooled no pair shows a difference, so there is none that adjusting could take away.'
+      : asked.length === 0
+        ? 'For none of the pairs that differ as pooled could cuff repair be held equal, so what adjusting would change cannot be told.'
+        : changed.length === 0
+          ? `Of ${counted(asked.length, 'pair')} that ${agreeing(asked.length, 'differs', 'differ')} as pooled and could be adjusted, each still differs once cuff repair is held equal.`
+          : `${changed.map(({ name }) => name).join('; ')}: a difference as pooled, which is neither shown nor excluded once cuff repair is held equal.`
+}${
+  asked.length > 0 && asked.length < differing.length
+    ? ` ${counted(differing.length - asked.length, 'further pair')} that ${agreeing(differing.length - asked.length, 'differs', 'differ')} as pooled could not be adjusted.`
+    : ''
 } ${
   demo
-    ? `Here the truth is known: as pooled, the interval misses it for ${misled.length} of ${pairs.length} pairs, adjusted for ${pairs.filter((pair) => leavesOut(pair.adjusted, pair.truth)).length}.`
+    ? `Here the truth is known: as pooled, the interval misses it for ${misled.length} of ${counted(pairs.filter(({ naive: shownNaive }) => shownNaive !== undefined).length, 'pair')}, adjusted for ${pairs.filter((pair) => leavesOut(pair.adjusted, pair.truth)).length} of ${heldEqual.length}.`
     : 'Whether the adjusted answer is nearer the truth cannot be known from these data: what no paper reports is not adjusted for.'
 }`;
 
@@ -372,7 +391,7 @@ notebook.record('cuff repair within one site', { within, shuffled }, { supportin
 notebook.reading`At one site alone (suprapectoral, the largest arm of each study), where the site cannot confound: ${
   shuffled === undefined
     ? 'too few arms to ask.'
-    : `${within.fit!.points.length} arms, p = ${within.fit!.jointTests[0]!.pValue.toFixed(3)} by the model and ${shuffled.tests[0]!.pValue.toFixed(3)} by shuffling the arms ${shuffled.options.permutations} times.`
+    : `${counted(within.fit!.points.length, 'arm')}, p = ${within.fit!.jointTests[0]!.pValue.toFixed(3)} by the model and ${shuffled.tests[0]!.pValue.toFixed(3)} by shuffling the arms ${shuffled.options.permutations} times.`
 }`;
 
 // %% [markdown]
@@ -430,18 +449,18 @@ notebook.show(
   }),
   { from: trades, beside: 'methods compared' },
 );
-const moved = Math.max(
-  0,
-  ...trade.sites.map(({ site: place }) => {
-    const values = trades.flatMap((each) => {
-      const natural = each.sites.find((row) => row.site === place)?.joint.fit?.second.natural;
-      return natural ? [natural.value] : [];
-    });
-    return values.length > 0 ? Math.max(...values) - Math.min(...values) : 0;
-  }),
-);
-notebook.reading`Over the correlations tried, no site's rate of groove pain moves by more than
-  ${(100 * moved).toFixed(1)} per 100. The groove pain here is as reported, not adjusted for cuff repair: the picture
+const moves = trade.sites.flatMap(({ site: place }) => {
+  const values = trades.flatMap((each) => {
+    const natural = each.sites.find((row) => row.site === place)?.joint.fit?.second.natural;
+    return natural ? [natural.value] : [];
+  });
+  return values.length > 1 ? [Math.max(...values) - Math.min(...values)] : [];
+});
+notebook.reading`${
+  moves.length === 0
+    ? 'At no site do enough arms report both outcomes to take them together.'
+    : `Over the correlations tried, no site's rate of groove pain moves by more than ${(100 * Math.max(...moves)).toFixed(1)} per 100.`
+} The groove pain here is as reported, not adjusted for cuff repair: the picture
   shows what studies saw, and is no comparison of sites.`;
 
 // %% [markdown]

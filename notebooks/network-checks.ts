@@ -23,6 +23,7 @@ import {
   bulletList,
   comparisonAdjusted,
   contributionsTable,
+  counted,
   decomposeInconsistency,
   effectBetween,
   fitNetwork,
@@ -231,7 +232,16 @@ const odd = apart.flatMap(({ loops, splits }) => [
     .filter(({ pValue }) => pValue < 0.1)
     .map((each) => `${pairText(each)}, direct against indirect: p ${pText(each.pValue) ?? ''}.`),
 ]);
-notebook.reading`${bulletList(odd.length > 0 ? odd : ['No loop and no pair disagrees with p below 0.1. With this few studies that is weak comfort.'])}`;
+const tested = apart.reduce((sum, { loops, splits }) => sum + loops.length + splits.length, 0);
+notebook.reading`${bulletList(
+  odd.length > 0
+    ? odd
+    : [
+        tested === 0
+          ? 'No loop and no pair holds both direct and indirect evidence, so whether they agree cannot be asked.'
+          : 'No test of a loop or a pair shows disagreement with p below 0.1; none of them can exclude it.',
+      ],
+)}`;
 
 // %% [markdown]
 // ## Which study carries which answer
@@ -344,7 +354,7 @@ const sides = byMethod.map(({ pair, effects }) => {
   return { pair, hangs: new Set(firm).size > 1 };
 });
 const hanging = sides.filter(({ hangs }) => hangs).map(({ pair }) => pair);
-notebook.reading`Whether no difference is excluded hangs on the method for ${hanging.length} of ${sides.length} pairs${
+notebook.reading`Whether no difference is excluded hangs on the method for ${hanging.length} of ${counted(sides.length, 'pair')}${
   hanging.length > 0 ? `: ${hanging.join('; ')}` : ''
 }.`;
 
@@ -366,8 +376,11 @@ notebook.draw(
     }),
   { title: 'Comparison-adjusted funnel', name: 'funnel', from: centred, beside: 'single studies' },
 );
-notebook.reading`${adjusted.length} contrasts from comparisons with at least two studies. A funnel of so few proves nothing
-  either way.`;
+notebook.reading`${counted(adjusted.length, 'contrast')} from comparisons with at least two studies. ${
+  adjusted.length < 10
+    ? 'A funnel of so few proves nothing either way.'
+    : 'A lean would have several possible causes, of which missing studies are one.'
+}`;
 
 // %% [markdown]
 // ## The headlines, checked

@@ -18,8 +18,11 @@
 
 // %%
 import {
+  agreeing,
   answersOf,
+  armNotesReading,
   bulletList,
+  counted,
   forestPlot,
   funnelPlot,
   heterogeneityTable,
@@ -33,6 +36,7 @@ import {
   outcomeTable,
   outsideReading,
   predictionReading,
+  protocolReading,
   ratesBySiteTable,
   ratesReading,
   sensitivityReading,
@@ -52,13 +56,13 @@ const { selection: anyCause, pools: anyPools } = answers.counts('any-revision');
 notebook.record('selection', { biceps, anyCause });
 notebook.show(outcomeTable(biceps, { caption: `The choices behind the count: ${biceps.outcome.name}` }));
 notebook.show(outcomeTable(anyCause, { caption: `The choices behind the count: ${anyCause.outcome.name}` }));
-notebook.reading`${biceps.arms.length} arms report revision for the biceps and ${anyCause.arms.length} report
-  revision for any cause, in a way the protocol accepts. They need not be the same arms.`;
+notebook.reading`${counted(biceps.arms.length, 'arm')} ${agreeing(biceps.arms.length, 'reports', 'report')} revision for the biceps and ${anyCause.arms.length} ${agreeing(anyCause.arms.length, 'reports', 'report')}
+  revision for any cause, in a way the protocol accepts. They need not be the same arms. ${protocolReading(review.protocol)}`;
 
 // %% [markdown]
 // ## Revision for the biceps
 //
-// The headline. With rates this low a picture shows mostly how little a single arm can say.
+// The headline. Where rates are low, a picture shows mostly how little a single arm can say.
 
 // %%
 notebook.record('pools', { name: biceps.outcome.name, ...pools });
@@ -75,13 +79,15 @@ notebook.reading`${bulletList(ratesReading(pools))}
 
 ${outsideReading(pools)}
 
-The rows are not a comparison: patients were not allotted to a site by chance.`;
+${bulletList(armNotesReading(pools, review))}
+
+The rows are not a comparison, whatever the design of the studies behind them: each site is pooled by itself, from its own patients.`;
 
 // %% [markdown]
 // ## Revision for any cause, beside it
 //
-// Anything that led to another operation on the shoulder. Most of it has nothing to do with where the tendon was
-// fixed, which is why it must not stand in for the headline.
+// Anything that led to another operation on the shoulder, whether or not it had to do with where the tendon was fixed,
+// which is why it must not stand in for the headline.
 
 // %%
 notebook.record('pools, any cause', { name: anyCause.outcome.name, ...anyPools });
@@ -97,6 +103,8 @@ notebook.show(ratesBySiteTable(anyPools, { caption: `${anyCause.outcome.name} at
 const total = (arms: readonly { readonly events: number }[]) =>
   arms.reduce((sum, arm) => sum + arm.events, 0);
 notebook.reading`${bulletList(ratesReading(anyPools))}
+
+${bulletList(armNotesReading(anyPools, review))}
 
 Over all arms, ${total(biceps.arms)} revisions for the biceps stand beside ${total(anyCause.arms)} for any cause. The
 two counts answer different questions and are not added.`;
@@ -189,7 +197,7 @@ notebook.reading`${smallStudiesReading(pools)}`;
 // %%
 notebook.show(leftOutTable(biceps.leftOut, { caption: 'Not used for revision for the biceps' }));
 notebook.show(leftOutTable(anyCause.leftOut, { caption: 'Not used for revision for any cause' }));
-notebook.reading`${biceps.leftOut.length} rows were left out of the first count and ${anyCause.leftOut.length} of
+notebook.reading`${counted(biceps.leftOut.length, 'row')} ${agreeing(biceps.leftOut.length, 'was', 'were')} left out of the first count and ${anyCause.leftOut.length} of
   the second. Silence about revision is not a revision rate of nought, and is not counted as one.`;
 
 // %% [markdown]

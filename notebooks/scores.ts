@@ -20,10 +20,12 @@
 // %%
 import {
   type Answer,
+  agreeing,
   answersOf,
   bodyNames,
   bulletList,
   clinicalThresholds,
+  counted,
   forestPlot,
   type Interval,
   intervalRows,
@@ -75,7 +77,7 @@ for (const { outcome, selection } of questions) {
   }
   notebook.show(
     table({
-      caption: `${outcome.name}: how ${selection.arms.length} arms were read`,
+      caption: `${outcome.name}: how ${counted(selection.arms.length, 'arm')} ${agreeing(selection.arms.length, 'was', 'were')} read`,
       columns: [
         { key: 'what', heading: 'Conversion' },
         { key: 'arms', heading: 'Arms', align: 'right' },
@@ -97,18 +99,21 @@ const doubtful = questions.flatMap(({ selection }) =>
 notebook.reading`${bulletList(
   questions.map(
     ({ outcome, selection, scales }) =>
-      `${outcome.name}: ${selection.arms.length} arms can be read, ${selection.leftOut.length} rows could not be used${scales.length > 0 ? `; scales, the protocol's first one first: ${scales.map(({ first, scale }) => `${first.scaleName} (${selection.arms.filter((arm) => arm.scale === scale).length} arms)`).join(', ')}` : ''}.`,
+      `${outcome.name}: ${counted(selection.arms.length, 'arm')} can be read, ${counted(selection.leftOut.length, 'row')} could not be used${scales.length > 0 ? `; scales, the protocol's first one first: ${scales.map(({ first, scale }) => `${first.scaleName} (${counted(selection.arms.filter((arm) => arm.scale === scale).length, 'arm')})`).join(', ')}` : ''}.`,
   ),
 )}
 
-${doubtful} arms have a mean so near the end of their scale that the scores cannot be evenly spread
-around it: their standard deviations, and every conversion from a median, are to be read with doubt.`;
+${
+  doubtful === 0
+    ? 'No arm has a mean so near the end of its scale that its scores could not be evenly spread around it.'
+    : `${counted(doubtful, 'arm')} ${agreeing(doubtful, 'has', 'have')} a mean so near the end of the scale that the scores cannot be evenly spread around it: the standard deviation there, and every conversion from a median, is to be read with doubt.`
+}`;
 
 // %% [markdown]
 // ## The mean at each site
 //
-// Single arms side by side, which is not a comparison: patients were not allotted to a site by chance. Each scale has
-// its own answers, in the protocol's order of scales; arms on another scale are not in the number.
+// Single arms side by side, which is not a comparison: each site is pooled from its own arms, whoever was in them. Each
+// scale has its own answers, in the protocol's order of scales; arms on another scale are not in the number.
 
 // %%
 // A normal model does not know that a scale ends; a prediction beyond its end is held there.

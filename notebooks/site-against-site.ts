@@ -21,8 +21,10 @@
 import {
   type AnsweredLayers,
   absoluteEffectsTable,
+  agreeing,
   answersOf,
   bulletList,
+  counted,
   fitNetwork,
   layersOfEvidence,
   leagueAsTable,
@@ -85,7 +87,8 @@ const uncompared = deformity.layers
   .filter(({ answer }) => answer?.body === 'series against series')
   .map(({ name }) => name);
 const untried = deformity.trials.pairs.filter(({ studies }) => studies.length === 0).map(({ name }) => name);
-notebook.reading`${deformity.network.parts.reduce((sum, { studies }) => sum + studies.length, 0)} studies compare two or
+const comparing = deformity.network.parts.reduce((sum, { studies }) => sum + studies.length, 0);
+notebook.reading`${counted(comparing, 'study', 'studies')} ${agreeing(comparing, 'compares', 'compare')} two or
   more sites. Pairs without any study: ${uncompared.length === 0 ? 'none' : uncompared.join('; ')}. Pairs without a
   randomised trial: ${untried.length === 0 ? 'none' : untried.join('; ')}. Rows of the picture that lie apart are
   comparisons made in other patients, and a way round through them carries that difference along.`;
@@ -157,8 +160,8 @@ notebook.reading`A difference of ${material} or more in 100 was set as one that 
 // %% [markdown]
 // ## Revision, in five layers
 //
-// Revisions are rare: many arms have none. Ratios from single studies then hang on the amount added to empty cells, so a
-// network of the counts themselves, which adds nothing, stands beside the others.
+// Where many arms have no revision, ratios from single studies hang on the amount added to empty cells, so a network of
+// the counts themselves, which adds nothing, stands beside the others.
 
 // %%
 const revision = evidenceOn('revision');
@@ -181,13 +184,22 @@ notebook.draw(
     beside: 'sources compared',
   },
 );
-const silent = revisionCounts?.leftOut.length ?? 0;
+const silent = new Set(
+  revision.comparative.pairs.flatMap(({ studies }) =>
+    studies
+      .filter(({ treated, comparator }) => treated.events === 0 && comparator.events === 0)
+      .map(({ study }) => study),
+  ),
+).size;
 notebook.reading`**Something may be said of:** ${told(revisionLayers)}. Of every other pair it cannot be told.
 
 ${bulletList(siteLayersReading(revisionLayers))}
 
-${silent} comparative studies saw no revision at all. They say that it is rare at both of their sites and nothing on which
-  has fewer.`;
+${
+  silent === 0
+    ? 'Every comparison within a study saw a revision at one of its two sites at least.'
+    : `${counted(silent, 'comparative study', 'comparative studies')} saw no revision at either of two sites. ${agreeing(silent, 'It says', 'They say')} that it is rare at both and nothing on which has fewer.`
+}`;
 
 // %% [markdown]
 // ## Direct and indirect evidence
@@ -218,8 +230,11 @@ notebook.show(
   { from: deformity.network, beside: 'sources compared' },
 );
 const conflicts = deformity.splits.filter(({ pValue }) => pValue < 0.1);
-notebook.reading`${deformity.splits.length} pairs have both kinds of evidence; in ${conflicts.length} of them the two differ
-  with p below 0.1. With few studies such a test overlooks most conflicts, so a large p is no proof of agreement.`;
+notebook.reading`${
+  deformity.splits.length === 0
+    ? 'No pair has both kinds of evidence, so whether they agree cannot be asked.'
+    : `${counted(deformity.splits.length, 'pair')} ${agreeing(deformity.splits.length, 'has', 'have')} both kinds of evidence; in ${conflicts.length} of them the two differ with p below 0.1. With few studies such a test overlooks most conflicts, so a large p is no proof of agreement.`
+}`;
 
 // %% [markdown]
 // ## All against all, and why ranks are shown last
@@ -251,7 +266,11 @@ if (ranking !== undefined) {
   );
 }
 const wide = ranking?.treatments.filter(({ range }) => range[1] > range[0]).length ?? 0;
-notebook.reading`${wide} of ${ranking?.treatments.length ?? 0} sites could have more than one rank. ${ranksAreNotCertainty}`;
+notebook.reading`${
+  ranking === undefined
+    ? 'No network links two sites, so there is nothing to rank.'
+    : `${wide} of ${counted(ranking.treatments.length, 'site')} could have more than one rank. ${ranksAreNotCertainty}`
+}`;
 
 // %% [markdown]
 // ## Single arms: not a comparison
@@ -265,8 +284,11 @@ notebook.show(
   { from: deformity.selection.arms, beside: 'sources compared' },
 );
 const misleading = deformity.layers.filter(({ singleArmsMislead }) => singleArmsMislead);
-notebook.reading`${misleading.length === 0 ? 'No pair' : misleading.map(({ name }) => name).join('; ')}: here single arms claim a
-  difference that no comparative layer bears out. More arms make such a claim narrower, not truer.`;
+notebook.reading`${
+  misleading.length === 0
+    ? 'For no pair do single arms claim a difference that no comparative layer bears out.'
+    : `${misleading.map(({ name }) => name).join('; ')}: here single arms claim a difference that no comparative layer bears out. More arms make such a claim narrower, not truer.`
+}`;
 
 // %% [markdown]
 // ## Where mid-groove belongs, and inlay apart from onlay
@@ -317,9 +339,9 @@ for (const part of splitNetwork.parts)
 const moved = deformity.layers.filter(({ answer }, at) =>
   rules.some(({ layers }) => layers[at]?.answer?.verdict !== answer?.verdict),
 );
-notebook.reading`${moved.length} of ${deformity.layers.length} pairs are called differently under some mid-groove rule. With
-  inlay and onlay apart the network has ${splitNetwork.parts.length} ${splitNetwork.parts.length === 1 ? 'part' : 'parts'} and
-  ${split.studies.length} studies; arms that do not say which are left aside.`;
+notebook.reading`${moved.length} of ${counted(deformity.layers.length, 'pair')} ${agreeing(moved.length, 'is', 'are')} called differently under some mid-groove rule. With
+  inlay and onlay apart the network has ${counted(splitNetwork.parts.length, 'part')} and
+  ${counted(split.studies.length, 'study', 'studies')}; arms that do not say which are left aside.`;
 
 // %% [markdown]
 // ## What was left out
@@ -332,7 +354,7 @@ notebook.show(
     caption: 'Comparative studies left out of the networks, or arms of them',
   }),
 );
-notebook.reading`${revision.network.leftOut.length} entries concern revision. A study without any event says nothing on a ratio.`;
+notebook.reading`${counted(revision.network.leftOut.length, 'entry', 'entries')} ${agreeing(revision.network.leftOut.length, 'concerns', 'concern')} revision. A study without any event says nothing on a ratio.`;
 
 // %% [markdown]
 // ## The headlines, checked

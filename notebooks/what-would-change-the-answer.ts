@@ -19,6 +19,7 @@
 
 // %%
 import {
+  agreeing,
   answersOf,
   bulletList,
   cumulativePlot,
@@ -26,6 +27,7 @@ import {
   influencePull,
   influenceRows,
   openNotebook,
+  protocolReading,
   type SiteChanges,
   sizeTestReading,
   smallStudiesTable,
@@ -59,8 +61,8 @@ notebook.record(
   outcomes.map(({ name, selection, pools }) => ({ name, departures: selection.departures, pools })),
 );
 notebook.reading`${outcomes.map(({ name }) => name).join(', ')}: ${outcomes.length} of the ${asked.length} outcomes asked
-  about are reported. Whether a change matters is judged by the difference the protocol set for each outcome, before
-  the results were seen.`;
+  about ${agreeing(outcomes.length, 'is', 'are')} reported. Whether a change matters is judged by the difference the protocol set for each outcome.
+  ${protocolReading(review.protocol)}`;
 
 // %% [markdown]
 // ## Which study decides?

@@ -24,7 +24,7 @@ export {
   type ExtractionReading,
   readExtraction,
 } from './extraction/agreement/readExtraction.ts';
-export type { ArmEvents } from './extraction/armEvents.ts';
+export { type ArmEvents, sheetArmsOf } from './extraction/armEvents.ts';
 export { compareReviews } from './extraction/changes/compareReviews.ts';
 export type { CellChange, ReviewChanges, RuleChange } from './extraction/changes/reviewChanges.ts';
 export type { ReviewVersion } from './extraction/changes/reviewVersion.ts';
@@ -130,6 +130,14 @@ export { sharedArmCovariance } from './pooling/dependence/sharedArmCovariance.ts
 export { fitThreeLevel, type ThreeLevelFit } from './pooling/dependence/threeLevel.ts';
 export { fitBinomialNormal } from './pooling/fitBinomialNormal.ts';
 export { meanIntervalMethods } from './pooling/meanIntervalMethods.ts';
+export {
+  type FollowUpSpan,
+  followUpSpan,
+  isWideSpan,
+  notesOnArms,
+  type PatientsOfArms,
+  patientsOfArms,
+} from './pooling/notesOnArms.ts';
 export { notAComparison, poolBySite, type SitePools } from './pooling/poolBySite.ts';
 export { poolEstimates } from './pooling/poolEstimates.ts';
 export type { PooledRate } from './pooling/pooledRate.ts';
@@ -145,6 +153,24 @@ export {
 export { poolRates } from './pooling/poolRates.ts';
 export { predictionIntervalMethods } from './pooling/predictionIntervalMethods.ts';
 export { protocolOptions } from './pooling/protocolOptions.ts';
+export { type QuotedMeasure, quotedMeasures } from './pooling/quoted/comparisonMethods.ts';
+export type { MeasuredCoverage } from './pooling/quoted/measuredCoverage.ts';
+export {
+  type QuotedComparison,
+  type QuotedComparisonAnswer,
+  type QuotedComparisonOptions,
+  quotedComparison,
+} from './pooling/quoted/quotedComparison.ts';
+export { type QuotedRateOptions, quotedFixes } from './pooling/quoted/quotedOptions.ts';
+export {
+  type QuotedArm,
+  type QuotedRate,
+  type QuotedRateAnswer,
+  type QuotedRates,
+  quotedRate,
+  quotedRates,
+} from './pooling/quoted/quotedRate.ts';
+export { type QuotedEstimand, quotedEstimands } from './pooling/quoted/rateMethods.ts';
 export { cochranMantelHaenszelTest } from './pooling/rareEvents/cochranMantelHaenszelTest.ts';
 export { exactPoissonInterval, shouldersToRuleOut } from './pooling/rareEvents/exactLimits.ts';
 export { type OneArmFit, oneArmMethodNames } from './pooling/rareEvents/oneArmFit.ts';
@@ -320,6 +346,7 @@ export type { CertaintyRuleOptions, CertaintyRules } from './certainty/certainty
 export { missingRecords } from './certainty/decisionsOfReview.ts';
 export type { CertaintyEvidence, DeclaredDifference } from './certainty/domainProposal.ts';
 export { fingerprintOfBody } from './certainty/fingerprintOfBody.ts';
+export { networkCertainty } from './certainty/networkCertainty.ts';
 export {
   type OpenDecisions,
   type OpenQuestion,
@@ -372,6 +399,7 @@ export {
   ratingsOf,
 } from './answers/answersOf.ts';
 export { type AnsweredLayers, type LayersOfEvidence, layersOfEvidence } from './answers/layersOfEvidence.ts';
+export { networkRatingsOf } from './answers/networkAnswers.ts';
 export { bodyNames, type PairToTell, pairToTell } from './answers/pairToTell.ts';
 export { markedSentence, printAnswer, printLimits, printValue } from './answers/printAnswer.ts';
 export { answerId, isAboutCounts, type Question, questionKinds, questionName } from './answers/question.ts';
@@ -469,7 +497,6 @@ export {
   loopsTable,
   networkComparisonsTable,
   pText,
-  ratioText,
   transitivityTable,
 } from './tables/networkTables.ts';
 export { midGrooveNames, outcomeTable } from './tables/outcomeTable.ts';
@@ -487,12 +514,14 @@ export { qualityItemsTable, qualityTable } from './tables/qualityTable.ts';
 export { rateFindings } from './tables/rateFindings.ts';
 export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
 export { describePooledRate, percentDigits, percentLimits, percentText } from './tables/rateText.ts';
+export { armNotesReading } from './tables/readings/armNotesReading.ts';
 export { cautionsReading } from './tables/readings/cautionsReading.ts';
 export { choicesReading } from './tables/readings/choicesReading.ts';
 export { limitsReading } from './tables/readings/limitsReading.ts';
 export { methodsCheckReading } from './tables/readings/methodsCheckReading.ts';
 export { outsideReading } from './tables/readings/outsideReading.ts';
 export { predictionReading } from './tables/readings/predictionReading.ts';
+export { protocolReading } from './tables/readings/protocolReading.ts';
 export { ratesReading } from './tables/readings/ratesReading.ts';
 export { sensitivityReading } from './tables/readings/sensitivityReading.ts';
 export { smallStudiesReading } from './tables/readings/smallStudiesReading.ts';
@@ -550,3 +579,5 @@ export {
   type TalkOptions,
   talkOfReview,
 } from './publishing/talk/talkOfReview.ts';
+export { ratioText, relativeText } from './wording/ratioText.ts';
+export { agreeing, capital, counted, listed, signedFixed, whole } from './wording/words.ts';

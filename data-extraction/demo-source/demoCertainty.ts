@@ -117,7 +117,7 @@ export const demoLaterReasons: readonly DemoDecision[] = [
     domain: 'imprecision',
     proposed: -1,
     levels: 0,
-    reason: 'the smallest effect in the interval is three times the difference that matters',
+    reason: 'the smallest effect in the interval is twice the difference that matters',
   },
 ];
 

@@ -29,14 +29,14 @@ const asPlanned = ({ pools }: OutcomeCounts): boolean =>
 
 /** How sure, and what the data alone would propose. */
 export function certaintyOf(rating: CertaintyRating): AnswerCertainty {
-  const { level, confirmed, body, start, domains } = rating;
+  const { level, confirmed, body, start, domains, ceiling } = rating;
   const proposed =
     level === undefined
       ? undefined
       : addUp(
           start,
           domains.map(({ domain, proposed: levels }) => ({ domain, levels })),
-          body.design === 'series against series' ? 'low' : 'high',
+          ceiling,
         ).level;
   return { level, proposed, confirmed, body: body.design };
 }

@@ -1,6 +1,7 @@
 import { certaintyOfReview } from '../certainty/certaintyOfReview.ts';
 import { type OpenDecisions, openDecisionsAmong, questionsDecidedOn } from '../certainty/openDecisions.ts';
 import { answersOf, type ReviewForAnswers } from './answersOf.ts';
+import { networkRatingsOf } from './networkAnswers.ts';
 import { answerId } from './question.ts';
 
 /**
@@ -18,12 +19,16 @@ import { answerId } from './question.ts';
 export function openDecisions(review: ReviewForAnswers): OpenDecisions {
   const answers = answersOf(review);
   const asked = new Set(answers.questions.map(answerId));
-  return openDecisionsAmong(
-    questionsDecidedOn(review).map((question) => {
+  const networks = new Set(
+    review.certainty.flatMap(({ body, outcome }) => (body === 'network' ? [outcome] : [])),
+  );
+  return openDecisionsAmong([
+    ...questionsDecidedOn(review).map((question) => {
       const id = answerId(question);
       // A row may be on a site that the protocol does not ask about.
       const rating = asked.has(id) ? answers.to(id).behind.rating : undefined;
       return rating ?? certaintyOfReview(review, question);
     }),
-  );
+    ...[...networks].flatMap((outcome) => networkRatingsOf(answers, outcome)),
+  ]);
 }

@@ -62,6 +62,8 @@ export interface BodyOfEvidence {
   readonly studies: number;
   /** Shoulders in the estimate. */
   readonly shoulders: number;
+  /** Of a network: shoulders a trial of the pair would have to hold to tell as much; left out where counts are missing. */
+  readonly effectiveShoulders?: number;
   /** Events in the estimate. */
   readonly events: number;
   /** Studies or arms that answer the question and are not in the estimate. */

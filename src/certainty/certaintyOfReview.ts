@@ -6,6 +6,7 @@ import type { EventsOutcome } from '../extraction/protocol.ts';
 import type { Review } from '../extraction/review.ts';
 import { selectEvents } from '../extraction/selectEvents.ts';
 import { type PooledSite, pooledSites, siteNames } from '../extraction/site.ts';
+import { notesOnArms } from '../pooling/notesOnArms.ts';
 import { checkChoice, checkOptionNames } from '../pooling/optionChecks.ts';
 import { poolBySite, type SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
@@ -150,16 +151,33 @@ export function certaintyOfReview(
     const held = (): string => fingerprintOfBody(body, quality);
     return decisionsOfReview(review, question, { design: body.design, held }, answer);
   };
-  return rateCertainty(best.evidence, {
-    rules,
-    // A body that was asked for answers for itself only.
-    ...(options.decisions === undefined
-      ? decided(best.evidence.body, options.body === undefined)
-      : { decisions: options.decisions }),
-    others: others
-      .filter(({ rating }) => rating.level !== undefined)
-      .map(({ evidence }) => rateCertainty(evidence, { rules, ...decided(evidence.body, false) })),
+  const noted = (rating: CertaintyRating): CertaintyRating => ({
+    ...rating,
+    cautions: [...rating.cautions, ...notesOnArms(armsOfBody(rating.body), review)],
   });
+  return noted(
+    rateCertainty(best.evidence, {
+      rules,
+      // A body that was asked for answers for itself only.
+      ...(options.decisions === undefined
+        ? decided(best.evidence.body, options.body === undefined)
+        : { decisions: options.decisions }),
+      others: others
+        .filter(({ rating }) => rating.level !== undefined)
+        .map(({ evidence }) => noted(rateCertainty(evidence, { rules, ...decided(evidence.body, false) }))),
+    }),
+  );
+}
+
+/** The arms a body's number rests on: those with weight, or all where none has (an exact interval). None without a number. */
+function armsOfBody({ arms, parts, estimate, relative }: BodyOfEvidence): readonly ArmEvents[] {
+  if (estimate === undefined && relative === undefined) return [];
+  const weighed = parts.filter(({ weight }) => weight > 0);
+  return weighed.length === 0
+    ? arms
+    : arms.filter(({ study, arm }) =>
+        weighed.some((part) => part.study === study && (part.arm === undefined || part.arm === arm)),
+      );
 }
 
 /** Bodies that could answer, strongest design first. */
@@ -212,10 +230,11 @@ function candidatesFor(
   return [seriesAgainstSeries(question, selection)];
 }
 
-function selectedCounts(
+/** Counts of one outcome and the pool of each site, by the protocol or the options. */
+export function selectedCounts(
   review: ReviewForCertainty,
-  question: CertaintyQuestion,
-  options: CertaintyOptions,
+  question: Pick<CertaintyQuestion, 'outcome'>,
+  options: CertaintyOptions = {},
 ): SelectedCounts {
   const { outcome, arms } = selectEvents(review, question.outcome, options.departures);
   const pooling = options.pooling ?? protocolOptions(review.protocol, outcome);

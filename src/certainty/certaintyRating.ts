@@ -30,6 +30,8 @@ export interface DomainJudgement {
   readonly proposed: number;
   /** The evidence for the proposal, in sentences with numbers. */
   readonly evidence: readonly string[];
+  /** Those of the sentences that made the proposed step; undefined where nothing is proposed. */
+  readonly decisive?: readonly string[] | undefined;
   /** Levels a person decided on; undefined while nobody has looked. */
   readonly decided: number | undefined;
   /** The person's reason, always given with a decision, whether it keeps the proposal or not. */
@@ -55,6 +57,12 @@ export interface CertaintyStep {
 export const effectSizes = ['large', 'plain', 'slight', 'little to no'] as const;
 export type EffectSize = (typeof effectSizes)[number];
 
+/** The highest level a body may have, whatever is decided, with the reason. */
+export interface CertaintyCeiling {
+  readonly level: CertaintyLevel;
+  readonly reason: string;
+}
+
 /** How sure a reader may be of one answer, and every step that led there. */
 export interface CertaintyRating {
   readonly kind: 'certainty-rating';
@@ -62,6 +70,8 @@ export interface CertaintyRating {
   /** `high` or `low`, and why: the kind of question and the designs. */
   readonly start: { readonly level: CertaintyLevel; readonly reason: string };
   readonly domains: readonly DomainJudgement[];
+  /** Undefined where the body may be rated high. */
+  readonly ceiling?: CertaintyCeiling | undefined;
   /** Undefined when no study answers the question. */
   readonly level: CertaintyLevel | undefined;
   /**

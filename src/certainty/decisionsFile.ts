@@ -5,12 +5,14 @@ import type { CertaintyRow, Review } from '../extraction/review.ts';
 import { sheets } from '../extraction/sheets/sheets.ts';
 import { pooledSites } from '../extraction/site.ts';
 import { checkOptionNames } from '../pooling/optionChecks.ts';
-import { certaintyOfReview } from './certaintyOfReview.ts';
+import { certaintyOfReview, selectedCounts } from './certaintyOfReview.ts';
 import type { CertaintyQuestion } from './certaintyQuestion.ts';
 import { type CertaintyRating, domainsDown } from './certaintyRating.ts';
 import { bodyOfRow } from './decisionsOfReview.ts';
 import { fingerprintOfBody } from './fingerprintOfBody.ts';
+import { networkCertainty } from './networkCertainty.ts';
 import { qualityForQuestion } from './quality/studyQuality.ts';
+import type { NetworkRating } from './rateNetworkEstimate.ts';
 
 export interface DecisionsFileOptions {
   /** Record what the body holds now beside each decision that has no such record; default false. */
@@ -63,13 +65,31 @@ export function decisionsFile(
   const unbound: UnboundDecision[] = [];
   let confirmed = 0;
   const asked = new Set<CertaintyRow>();
-  for (const question of questionsOf(review)) {
+  const questions = questionsOf(review);
+  // A network is fitted only where somebody decides on one.
+  const networks = new Map<string, readonly NetworkRating[]>();
+  const networkOf = (question: CertaintyQuestion): NetworkRating | undefined => {
+    const { outcome } = question;
+    const own = questions.filter((each) => each.kind === 'comparison' && each.outcome === outcome);
+    const found =
+      networks.get(outcome) ??
+      networkCertainty(
+        review,
+        selectedCounts(review, question),
+        own.map((each) => certaintyOfReview(review, each)),
+      );
+    networks.set(outcome, found);
+    return found.find((each) => JSON.stringify(each.question) === JSON.stringify(question));
+  };
+  for (const question of questions) {
     const answer = certaintyOfReview(review, question);
     const bodies = [answer, ...answer.others].filter(({ level }) => level !== undefined);
     const own = review.certainty.filter((row) => asks(row, question));
     for (const row of own) {
       asked.add(row);
-      const rating = bodies.find(({ body }) => body.design === bodyOfRow(row));
+      const design = bodyOfRow(row);
+      const rating =
+        design === 'network' ? networkOf(question) : bodies.find(({ body }) => body.design === design);
       const proposed = rating?.domains.find(({ domain }) => domain === row.domain)?.proposed;
       if (!isReported(row.levels)) {
         if (proposed !== undefined && row.proposedThen !== proposed)

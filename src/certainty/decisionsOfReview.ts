@@ -30,7 +30,9 @@ export function decisionsOfReview(
 ): DecisionsFound {
   const rows = (review.certainty ?? []).flatMap((row) => {
     const turned = isTurned(row, question);
-    return turned === undefined || !isReported(row.levels) ? [] : [{ row, turned }];
+    // A network stands beside the answer and is never another body of it: its decisions are its own.
+    const elsewhere = (row.body === 'network') !== (rated.design === 'network');
+    return turned === undefined || elsewhere || !isReported(row.levels) ? [] : [{ row, turned }];
   });
   let known: string | undefined;
   const heldNow = (): string => {

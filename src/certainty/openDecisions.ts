@@ -42,6 +42,12 @@ export function questionsDecidedOn({
   return [...questions.values()];
 }
 
+/** What is read of a rating: of an answer with its other bodies, or of a network estimate, which has none. */
+type RatedDecisions = Pick<CertaintyRating, 'question' | 'decisionsOpen'> & {
+  readonly body: Pick<CertaintyRating['body'], 'design'>;
+  readonly others?: readonly Pick<CertaintyRating, 'body' | 'decisionsOpen'>[];
+};
+
 /**
  * Which decisions among these ratings must be taken again?
  *
@@ -50,13 +56,13 @@ export function questionsDecidedOn({
  * @example
  * openDecisionsAmong([rating]).sentence // '5 decisions on certainty must be taken again: …'
  */
-export function openDecisionsAmong(ratings: readonly CertaintyRating[]): OpenDecisions {
+export function openDecisionsAmong(ratings: readonly RatedDecisions[]): OpenDecisions {
   const questions = ratings.flatMap((rating): OpenQuestion[] => {
     const told = new Set(rating.decisionsOpen.map(({ row }) => row));
     // A row that is listed for the answer is not listed once more for the body it was taken on.
     const bodies = [
       { body: rating.body, open: rating.decisionsOpen },
-      ...rating.others.map(({ body, decisionsOpen }) => ({
+      ...(rating.others ?? []).map(({ body, decisionsOpen }) => ({
         body,
         open: decisionsOpen.filter(({ row }) => !told.has(row)),
       })),

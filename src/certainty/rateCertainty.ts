@@ -9,6 +9,7 @@ import {
   reasonsOpen,
 } from './certaintyDecision.ts';
 import {
+  type CertaintyCeiling,
   type CertaintyDomain,
   type CertaintyLevel,
   type CertaintyRating,
@@ -17,13 +18,13 @@ import {
   type DomainJudgement,
   domainsDown,
 } from './certaintyRating.ts';
-import { type CertaintyRuleOptions, resolveCertaintyRules } from './certaintyRules.ts';
+import { type CertaintyRuleOptions, type CertaintyRules, resolveCertaintyRules } from './certaintyRules.ts';
 import type { CertaintyEvidence, Domain, DomainProposal } from './domainProposal.ts';
 import { imprecision } from './domains/imprecision.ts';
 import { inconsistency } from './domains/inconsistency.ts';
 import { indirectness } from './domains/indirectness.ts';
 import { publicationBias } from './domains/publicationBias.ts';
-import { riskOfBias } from './domains/riskOfBias.ts';
+import { carriedUnjudged, riskOfBias } from './domains/riskOfBias.ts';
 import { declaredUpgrade, largeEffect } from './domains/upgrades.ts';
 import { effectSizeOf, standardSentence } from './standardSentence.ts';
 import { startingLevel } from './startingLevel.ts';
@@ -51,7 +52,8 @@ export interface RateCertaintyOptions {
  *
  * From results already at hand: the starting level by the kind of question and body, a proposal for each domain with its
  * evidence, and the decision of a person where there is one. The level is the start plus the levels that count, held
- * between very low and high; every step stays in sight. A body with anything rated down is not rated up for its size.
+ * between very low and high (low for series set against series, and where studies nobody judged carry the answer); every
+ * step stays in sight. A body with anything rated down is not rated up for its size.
  *
  * @throws RangeError for an unknown rule, or a decision without a reason, out of bounds or made twice
  * @see Balshem H and others, GRADE guidelines 3, J Clin Epidemiol 2011;64:401; each domain names its own source.
@@ -74,6 +76,7 @@ export function rateCertainty(
       domain,
       proposed: proposal.proposed,
       evidence: proposal.evidence,
+      ...(proposal.decisive === undefined ? {} : { decisive: proposal.decisive }),
       decided: decision?.levels,
       reason: decision?.reason,
       row: decision?.row,
@@ -88,14 +91,23 @@ export function rateCertainty(
     judged('opposing confounding', declaredUpgrade('opposing confounding')),
   ];
   const domains = [...down, ...up];
+  const ceiling = ceilingOf(evidence, rules);
+  const size =
+    question.kind === 'rate'
+      ? undefined
+      : effectSizeOf(
+          body,
+          down.find(({ domain }) => domain === 'imprecision'),
+        );
   const { level, steps } = nothingAnswers(body)
     ? { level: undefined, steps: [] }
-    : addUp(start, domains, body.design === 'series against series' ? 'low' : 'high');
+    : addUp(start, domains, ceiling);
   return {
     kind: 'certainty-rating',
     question,
     start,
     domains,
+    ceiling,
     level,
     confirmed:
       level !== undefined &&
@@ -105,7 +117,7 @@ export function rateCertainty(
           decided !== undefined || (proposed === 0 && !(domainsDown as readonly string[]).includes(domain)),
       ),
     decisionsOpen: open,
-    sentence: standardSentence(question, body, level),
+    sentence: standardSentence(question, body, level, size),
     rows: uniqueRows([
       ...body.rows,
       ...evidence.quality
@@ -113,22 +125,28 @@ export function rateCertainty(
         .flatMap(({ judgement }) => judgement?.rows ?? []),
       ...decisions.flatMap(({ row }) => row ?? []),
     ]),
-    cautions: cautionsOf(evidence, domains, { decisions, open }, options.others ?? []),
+    cautions: cautionsOf(evidence, rules, domains, { decisions, open }, options.others ?? []),
     body,
     steps,
-    effectSize: question.kind === 'rate' ? undefined : effectSizeOf(body),
+    effectSize: size,
     others: options.others ?? [],
   };
 }
 
-/**
- * The start plus the levels that count, held between very low and the ceiling: high, but low for series set against
- * series, which no decision turns into a comparison.
- */
+/** No decision turns series into a comparison, or makes studies judged that nobody has judged: both end at low. */
+function ceilingOf(evidence: CertaintyEvidence, rules: CertaintyRules): CertaintyCeiling | undefined {
+  if (evidence.body.design === 'series against series')
+    return { level: 'low', reason: 'Series set against series are not rated above low.' };
+  return carriedUnjudged(evidence, rules)
+    ? { level: 'low', reason: 'Studies whose quality nobody has judged are not rated above low.' }
+    : undefined;
+}
+
+/** The start plus the levels that count, held between very low and the ceiling. */
 export function addUp(
   start: CertaintyRating['start'],
   domains: readonly Pick<DomainJudgement, 'domain' | 'levels'>[],
-  ceiling: CertaintyLevel = 'high',
+  ceiling: CertaintyCeiling = { level: 'high', reason: 'There is nothing above high.' },
 ): { readonly level: CertaintyLevel; readonly steps: readonly CertaintyStep[] } {
   let sum = certaintyLevels.indexOf(start.level);
   const steps: CertaintyStep[] = [
@@ -139,18 +157,13 @@ export function addUp(
     sum += levels;
     steps.push({ what: domain, levels, sum, words: `${domain}: ${levelsText(levels)}` });
   }
-  const held = Math.min(Math.max(sum, 0), certaintyLevels.indexOf(ceiling));
+  const held = Math.min(Math.max(sum, 0), certaintyLevels.indexOf(ceiling.level));
   if (held !== sum)
     steps.push({
       what: 'bounds',
       levels: held - sum,
       sum: held,
-      words:
-        sum < 0
-          ? 'There is nothing below very low.'
-          : ceiling === 'high'
-            ? 'There is nothing above high.'
-            : 'Series set against series are not rated above low.',
+      words: sum < 0 ? 'There is nothing below very low.' : ceiling.reason,
     });
   return { level: certaintyLevels[held]!, steps };
 }
@@ -163,11 +176,13 @@ export function levelsText(levels: number): string {
 }
 
 function cautionsOf(
-  { body, quality }: CertaintyEvidence,
+  evidence: CertaintyEvidence,
+  rules: CertaintyRules,
   domains: readonly DomainJudgement[],
   { decisions, open }: Readonly<Required<Pick<RateCertaintyOptions, 'decisions' | 'open'>>>,
   others: readonly CertaintyRating[],
 ): readonly Caution[] {
+  const { body, quality } = evidence;
   const cautions: Caution[] = [];
   const studies = new Set(body.parts.map(({ study }) => study));
   const unjudged = [...studies].filter(
@@ -182,6 +197,12 @@ function cautionsOf(
     cautions.push({
       code: 'quality-not-judged',
       message: `The quality of ${unjudged.length} of ${studies.size} studies is not judged; they are not taken as of low concern.`,
+    });
+  if (body.studies > 0 && carriedUnjudged(evidence, rules))
+    cautions.push({
+      code: 'carried-by-unjudged-studies',
+      message:
+        'Most of the weight is of studies whose quality nobody has judged: the answer is not rated above low, and is no key message, until somebody judges them.',
     });
   if (body.design === 'series against series')
     cautions.push({

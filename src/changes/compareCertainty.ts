@@ -35,7 +35,7 @@ export function compareCertaintyRatings(
       const [one, other] = [old, now].map((rating) => rating?.domains.find((each) => each.domain === domain));
       const [was, is] = [one?.levels ?? 0, other?.levels ?? 0];
       if (was === is || old === undefined || now === undefined) return [];
-      const why = other?.reason ?? other?.evidence.slice(0, 2).join(' ') ?? '';
+      const why = other?.reason ?? (other?.decisive ?? other?.evidence.slice(0, 2))?.join(' ') ?? '';
       return [{ domain, before: was, after: is, why }];
     });
     if (old?.level === now?.level && domains.length === 0) return [];

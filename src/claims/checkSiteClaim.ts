@@ -86,7 +86,9 @@ function judge(claim: SiteClaim, evidence: SiteClaimEvidence, count: CheckedClai
       reason:
         pair.studies === 0
           ? 'No study treated patients at both sites.'
-          : 'The studies that treated patients at both sites give no estimate.',
+          : pair.answer.behind.pair?.pool.natural?.interval === undefined
+            ? 'The studies that treated patients at both sites give no estimate.'
+            : 'The studies that treated patients at both sites give a ratio, and no risk to say it at.',
     };
   const { difference } = pair.risks;
   if (claim.kind === 'alike')

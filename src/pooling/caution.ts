@@ -41,11 +41,14 @@ export const cautionCodes = [
   'outcomes-not-paired',
   'quadrature-not-settled',
   'quality-not-judged',
+  'carried-by-unjudged-studies',
   'decision-stale',
   'decisions-open',
   'several-bodies',
   'single-arm-contrast',
   'nothing-answers-the-question',
+  'follow-up-span',
+  'shoulders-of-one-patient',
   'few-bootstrap-draws',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];

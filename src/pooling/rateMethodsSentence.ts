@@ -1,4 +1,5 @@
 import type { ArmEvents } from '../extraction/armEvents.ts';
+import { counted } from '../wording/words.ts';
 import { type ArmNotInNumber, countsOf, notInNumberList } from './armsInNumber.ts';
 import type { BinomialNormalFit } from './binomialNormalFit.ts';
 import { correctionText, intervalText, levelText, modelText, scaleNames } from './methodsSentence.ts';
@@ -6,8 +7,6 @@ import { harmonicMeanTotal } from './naturalSummary.ts';
 import type { RateHeadline } from './pooledRate.ts';
 import type { PooledResult } from './pooledResult.ts';
 import type { ResolvedRatePoolOptions } from './ratePoolOptions.ts';
-
-const plural = (count: number, one: string, many: string): string => `${count} ${count === 1 ? one : many}`;
 
 /** One sentence naming every choice behind a pooled rate, ready for a methods section. */
 export function rateMethodsSentence(facts: {
@@ -24,15 +23,15 @@ export function rateMethodsSentence(facts: {
   if (facts.arms.length === 0) return 'No arm reported this outcome, so tenosite pooled nothing.';
   const named = headline === undefined ? facts.arms : facts.armsInNumber;
   const counts = countsOf(named);
-  const studies = plural(counts.studies, 'study', 'studies');
-  const from = named.length === counts.studies ? studies : `${named.length} arms of ${studies}`;
+  const studies = counted(counts.studies, 'study', 'studies');
+  const from = named.length === counts.studies ? studies : `${counted(named.length, 'arm')} of ${studies}`;
   if (headline?.basis === 'exact') {
-    return `As ${headline.rate === 1 ? 'all' : 'none'} of the ${counts.shoulders} shoulders in ${from} had the event, the shoulders were combined with tenosite and described by an exact (Clopper-Pearson) ${level} interval instead of a pooled rate.`;
+    return `As ${headline.rate === 1 ? 'all' : 'none'} of the ${counted(counts.shoulders, 'shoulder')} in ${from} had the event, the shoulders were combined with tenosite and described by an exact (Clopper-Pearson) ${level} interval instead of a pooled rate.`;
   }
   const list = headline === undefined ? '' : notInNumberList(facts.armsNotInNumber.map(({ arm }) => arm));
   const leftOut =
     twoStep.leftOut.length > 0
-      ? `, leaving out ${plural(twoStep.leftOut.length, 'arm', 'arms')} without a finite value on that scale${list === '' ? '' : ` (${list})`},`
+      ? `, leaving out ${counted(twoStep.leftOut.length, 'arm')} without a finite value on that scale${list === '' ? '' : ` (${list})`},`
       : '';
   const quadrature =
     oneStep.quadrature === 'trapezoidal'

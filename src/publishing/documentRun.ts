@@ -37,6 +37,7 @@ export async function documentRun(asked: { readonly folder: string; readonly out
   const { tenosite } = versions();
   const document = evidenceDocument(opened.review, {
     ...parts,
+    departures: [...parts.departures, ...opened.amendments],
     methods: [...parts.methods, `Made by tenosite ${tenosite} from ${provenanceText(opened.fingerprint)}.`],
   });
   const name = `evidence/${slug(basename(resolve(asked.folder)))}-evidence`;

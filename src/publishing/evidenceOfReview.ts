@@ -1,4 +1,5 @@
 import { answersOf, type ReviewAnswers, ratingsOf } from '../answers/answersOf.ts';
+import { networkRatingsOf } from '../answers/networkAnswers.ts';
 import { openDecisions } from '../answers/openDecisions.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { studyQuality } from '../certainty/quality/studyQuality.ts';
@@ -49,6 +50,7 @@ export function evidenceOfReview(review: Review, options: EvidenceOptions = {}):
   return {
     rates,
     comparisons,
+    networks: outcomes.map(({ id, name }) => ({ name, ratings: networkRatingsOf(answers, id) })),
     quality: studyQuality(review),
     openDecisions: openDecisions(review),
     ...picturesOf(review, outcomes, options.forests ?? true),

@@ -9,9 +9,15 @@ import { versions } from './versions.ts';
 /**
  * What the pages say about a review.
  *
+ * @param amendments what the protocol changed since earlier versions, from `openReview`
  * @param fingerprint hashes of the files it was read from; without them the saved results carry no record of their data
  */
-export function factsOfReview(review: Review, folder: string, fingerprint?: ReviewFingerprint): PageFacts {
+export function factsOfReview(
+  review: Review,
+  folder: string,
+  fingerprint?: ReviewFingerprint,
+  amendments: readonly string[] = [],
+): PageFacts {
   const { protocol } = review;
   const { tenosite, node } = versions();
   return {
@@ -23,6 +29,7 @@ export function factsOfReview(review: Review, folder: string, fingerprint?: Revi
     notice: protocol.notice,
     lastSearch: protocol.lastSearch,
     dataFrom: undefined,
+    amendments,
     tenositeVersion: tenosite,
     nodeVersion: node,
     ...(fingerprint === undefined ? {} : { provenance: { ...fingerprint, software: softwareVersion() } }),

@@ -5,7 +5,7 @@ import { tableToCsv } from '../tables/tableToCsv.ts';
 import { tableToHtml } from '../tables/tableToHtml.ts';
 import { type BesideKind, besideText } from '../wording/beside.ts';
 import { downloadLinks } from './downloads.ts';
-import { type NotebookOutput, type NotebookRun, outputsOfCell } from './notebookRun.ts';
+import { departuresOfRun, type NotebookOutput, type NotebookRun, outputsOfCell } from './notebookRun.ts';
 import type { NotebookCell } from './notebookSource.ts';
 import { noteOnRows } from './noteOnRows.ts';
 import { clinicalCaution, factEntries, inventedDataWarning, showsInventedData } from './pageFacts.ts';
@@ -190,14 +190,15 @@ function about(run: NotebookRun): string {
   const { facts } = run;
   const entry = (term: string, texts: readonly string[]) =>
     `<div><dt>${escapeHtml(term)}</dt>${texts.map((text) => `<dd>${escapeHtml(text)}</dd>`).join('')}</div>`;
-  const departures = run.departures.length > 0 ? run.departures : ['None.'];
+  const departures = departuresOfRun(run);
   return `<h2 id="about">Where the numbers come from</h2>
 <dl>
 ${factEntries(facts)
   .map(([term, text]) => entry(term, [text]))
   .join('\n')}
 ${methods(run.methods)}
-${entry('Departures from the protocol', departures)}
+${entry('Departures from the protocol', departures.length > 0 ? departures : ['None.'])}
+${run.sensitivityAnalyses.length === 0 ? '' : entry('Sensitivity analyses', run.sensitivityAnalyses)}
 ${entry('Programs', [`tenosite ${facts.tenositeVersion}, Node ${facts.nodeVersion}`])}
 ${facts.provenance === undefined || facts.dataFrom !== undefined ? '' : entry('Made from', [provenanceText(facts.provenance)])}
 </dl>`;

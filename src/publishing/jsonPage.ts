@@ -26,6 +26,8 @@ export function jsonPage(run: NotebookRun): string {
     versions: { tenosite: facts.tenositeVersion, node: facts.nodeVersion },
     methods: run.methods,
     departures: run.departures,
+    sensitivityAnalyses: run.sensitivityAnalyses,
+    amendments: facts.dataFrom === undefined ? facts.amendments : [],
     results: Object.fromEntries(
       run.outputs.flatMap(({ output }) => (output.kind === 'result' ? [[output.name, output.value]] : [])),
     ),

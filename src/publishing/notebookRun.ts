@@ -55,6 +55,8 @@ export interface NotebookRun {
   readonly methods: readonly string[];
   /** Where the analysis left the protocol. */
   readonly departures: readonly string[];
+  /** Where results beside the page's answer were made otherwise than the protocol has it, to see what a rule does. */
+  readonly sensitivityAnalyses: readonly string[];
   /** Study as printed, of every sheet row that is about one, by `file:line`. */
   readonly studyOfRow: ReadonlyMap<string, string>;
 }
@@ -63,3 +65,7 @@ export interface NotebookRun {
 export function outputsOfCell(run: NotebookRun, cell: number): readonly NotebookOutput[] {
   return run.outputs.filter((made) => made.cell === cell).map((made) => made.output);
 }
+
+/** Departures of the page's answers from the protocol, and what the protocol itself changed since earlier versions. */
+export const departuresOfRun = ({ departures, facts }: NotebookRun): readonly string[] =>
+  facts.dataFrom === undefined ? [...departures, ...(facts.amendments ?? [])] : departures;

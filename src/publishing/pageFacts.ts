@@ -15,6 +15,8 @@ export interface PageFacts {
   readonly lastSearch: string;
   /** For a page whose data are not the review's: where they come from. */
   readonly dataFrom: string | undefined;
+  /** What the protocol changed since earlier versions of the review; empty where it changed nothing or is the first. */
+  readonly amendments?: readonly string[];
   readonly tenositeVersion: string;
   readonly nodeVersion: string;
   /** What saved results followed from; undefined where the files were not at hand. */

@@ -34,6 +34,7 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
   const recorded = new Set<string>();
   const methods = new Set<string>();
   const departures = new Set<string>();
+  const sensitivityAnalyses = new Set<string>();
 
   const add = (output: NotebookOutput): void => {
     const line = callLine(setting.url, wholeStack());
@@ -100,7 +101,9 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
     record: (name, result, options = {}) => {
       const value = jsonSafe(result, name) as object;
       for (const text of options.supporting ? [] : methodsOf(value)) methods.add(text);
-      for (const text of textsUnder(value, 'departures')) departures.add(text);
+      // A supporting result that differs from the protocol shows what a rule does; the page's answer keeps to the rule.
+      const differing = options.supporting ? sensitivityAnalyses : departures;
+      for (const text of textsUnder(value, 'departures')) differing.add(text);
       add({ kind: 'result', name: takeName(name, recorded), value, trace: traceOf(result) });
     },
     claim: (statement, holds) => {
@@ -131,6 +134,7 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
       outputs: [...outputs],
       methods: [...methods],
       departures: [...departures],
+      sensitivityAnalyses: [...sensitivityAnalyses],
       studyOfRow: studiesOfRows(setting.review),
     }),
   };

@@ -37,7 +37,10 @@ export async function openStandalone(url: string, options: NotebookOptions): Pro
     console.error(`${folder} cannot be used before its ${opened.errors} errors are cured`);
     process.exit(1);
   }
-  const facts = { ...factsOfReview(opened.review, folder, opened.fingerprint), dataFrom: options.dataFrom };
+  const facts = {
+    ...factsOfReview(opened.review, folder, opened.fingerprint, opened.amendments),
+    dataFrom: options.dataFrom,
+  };
   const recording = recordNotebook({ ...found, review: opened.review, facts, onOutput: print });
   process.once('beforeExit', async () => {
     const pngMaker = openPngMaker();

@@ -52,7 +52,7 @@ export async function startRun(asked: CommandLine, places: Places = ownPlaces): 
   const progress = await openProgress();
   const pngMaker = asked.task === 'run' ? openPngMaker() : undefined;
   try {
-    const facts = factsOfReview(opened.review, asked.folder, opened.fingerprint);
+    const facts = factsOfReview(opened.review, asked.folder, opened.fingerprint, opened.amendments);
     const { runs, skipped, failures } = await runNotebooks(
       findNotebooks(places.notebooks),
       opened.review,

@@ -60,7 +60,7 @@ export async function verifyFile(
   if (opened.review === undefined) {
     throw new Error([...opened.problemLines, `${where}: the review cannot be read`].join('\n'));
   }
-  const facts = factsOfReview(opened.review, where, opened.fingerprint);
+  const facts = factsOfReview(opened.review, where, opened.fingerprint, opened.amendments);
   const run = await runNotebook({ ...readNotebook(found), review: opened.review, facts });
   const fresh = JSON.parse(jsonPage(run)) as SavedPage;
   if (facts.provenance === undefined) throw new Error('the files have no fingerprint');

@@ -6,7 +6,7 @@ import type { ComparisonContributions } from '../comparison/network/studyContrib
 import type { Transitivity } from '../comparison/network/transitivity.ts';
 import { type ClassifiedSite, siteNames } from '../extraction/site.ts';
 import type { Interval } from '../numerics/interval.ts';
-import { ratioDigits } from '../wording/numbers.ts';
+import { ratioText } from '../wording/ratioText.ts';
 import { type Table, table } from './table.ts';
 
 const nameOf = (treatment: string): string => siteNames[treatment as ClassifiedSite] ?? treatment;
@@ -18,9 +18,6 @@ function writer(scale: string): (value: number) => string {
   if (scale !== 'log-odds-ratio' && scale !== 'log-risk-ratio') return (value) => value.toFixed(2);
   return ratioText;
 }
-
-/** A log ratio as a ratio; what cannot be written as a number says so. */
-export const ratioText = (log: number): string => ratioDigits(Math.exp(log));
 
 const withInterval = (
   write: (value: number) => string,

@@ -5,13 +5,7 @@ import type { Protocol } from '../extraction/protocol.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import { siteNames } from '../extraction/site.ts';
 import { notAComparison } from '../pooling/poolBySite.ts';
-import {
-  certaintyLegend,
-  certaintyText,
-  changesOf,
-  changeText,
-  notYetDecided,
-} from './evidence/certaintyWords.ts';
+import { certaintyLegend, certaintyText, footnotesOf, notYetDecided } from './evidence/certaintyWords.ts';
 import { basisText, followUpText, outcomesNote, shownOutcomes } from './evidence/findingsText.ts';
 import { footnoteList } from './evidence/footnoteList.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
@@ -74,7 +68,7 @@ export function rateFindings(
           : followUpText(rating, outcome).replace(/^followed for /, ''),
         certainty: {
           text: certaintyText(rating),
-          notes: changesOf(rating).map((change) => notes.add(changeText(change, rating))),
+          notes: footnotesOf(rating).map((words) => notes.add(words)),
         },
         level: rating.level ?? 'no study',
         status: rating.level === undefined ? '' : rating.confirmed ? 'decided by people' : notYetDecided,

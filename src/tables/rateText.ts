@@ -2,6 +2,7 @@ import type { Interval } from '../numerics/interval.ts';
 import { type ArmCounts, countsBeside, notInNumberSentence } from '../pooling/armsInNumber.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import { rateDigits } from '../wording/numbers.ts';
+import { counted } from '../wording/words.ts';
 
 /**
  * How is a rate printed?
@@ -32,15 +33,10 @@ export function percentLimits(interval: Interval): string {
   return `${percentDigits(interval.lower)} to ${percentDigits(interval.upper)}`;
 }
 
-const counted = (count: number, one: string): string => {
-  const many = one === 'study' ? 'studies' : `${one}s`;
-  return `${count.toLocaleString('en-GB')} ${count === 1 ? one : many}`;
-};
-
 /** "2 studies, 90 shoulders, 5 events". */
 export const countsText = ({ studies, shoulders, events }: ArmCounts): string =>
   [
-    counted(studies, 'study'),
+    counted(studies, 'study', 'studies'),
     counted(shoulders, 'shoulder'),
     events === 0 ? 'no events' : counted(events, 'event'),
   ].join(', ');

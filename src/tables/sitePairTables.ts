@@ -5,8 +5,10 @@ import { differenceInHundred } from '../certainty/perHundred.ts';
 import type { SitePairs } from '../comparison/pairs/comparePairs.ts';
 import type { SingleArmContrast } from '../comparison/pairs/singleArmContrast.ts';
 import type { NumberNeeded } from '../effects/absoluteEffect.ts';
+import { studiesNotInNumber } from '../pooling/armsInNumber.ts';
 import { rateDigits } from '../wording/numbers.ts';
-import { pText, ratioText } from './networkTables.ts';
+import { ratioText } from '../wording/ratioText.ts';
+import { pText } from './networkTables.ts';
 import { type Table, table } from './table.ts';
 
 const inHundred = ({ value, lower, upper }: { value: number; lower: number; upper: number }): string =>
@@ -14,13 +16,18 @@ const inHundred = ({ value, lower, upper }: { value: number; lower: number; uppe
     .replace(' in 100', '')
     .replace(/^No/, 'no');
 
-/** A number needed to treat as printed; both directions where no effect lies within the interval. */
+/**
+ * A number needed to treat as printed. Where the interval includes no effect it has a smallest value in either direction
+ * and no largest (Altman DG, BMJ 1998;317:1309).
+ */
 export function numberNeededText(needed: NumberNeeded): string {
   if (needed.kind === 'one direction')
     return `${needed.value} (${needed.from} to ${needed.to}) for ${needed.direction}`;
-  const fewer = needed.oneFewer === undefined ? 'no number' : String(needed.oneFewer);
-  const more = needed.oneMore === undefined ? 'no number' : String(needed.oneMore);
-  return `${fewer} or more for one fewer, or ${more} or more for one more: no effect lies within the interval`;
+  const ways = [
+    ...(needed.oneFewer === undefined ? [] : [`at least ${needed.oneFewer} for one fewer`]),
+    ...(needed.oneMore === undefined ? [] : [`at least ${needed.oneMore} for one more`]),
+  ];
+  return [...ways, 'no difference is within the interval'].join('; ');
 }
 
 /** What each pair's pooled effect means in 100 shoulders, at each baseline risk. */
@@ -47,19 +54,26 @@ export function absoluteEffectsTable(pairs: SitePairs, options: { readonly capti
       absolute.map((_, at) => (at === 0 ? undefined : 'other risks')),
     ),
     rows: pooled.flatMap(({ name, pool, absolute }) =>
-      absolute.map(({ baselineRisk, baselineSource, difference, numberNeeded }) => ({
-        pair: name,
-        studies: pool.studies,
-        baseline: rateDigits(100 * baselineRisk),
-        source: baselineSource,
-        difference: inHundred(difference),
-        needed: numberNeededText(numberNeeded),
-      })),
+      absolute.map(
+        ({ baselineRisk, baselineSource, baselineInterval, baselineKnown, difference, numberNeeded }) => ({
+          pair: name,
+          studies: pool.studies,
+          baseline: baselineKnown
+            ? `${rateDigits(100 * baselineRisk)}, taken as known`
+            : `${rateDigits(100 * baselineRisk)} (${rateDigits(100 * baselineInterval.lower)} to ${rateDigits(100 * baselineInterval.upper)})`,
+          source: baselineSource,
+          difference: inHundred(difference),
+          needed: numberNeededText(numberNeeded),
+        }),
+      ),
     ),
     notes: [
       ...pairs.pairs
         .filter(({ absolute }) => absolute.length === 0)
         .map(({ name }) => `${name}: no study gives an estimate.`),
+      ...pooled.flatMap(({ name, notInNumber }) =>
+        notInNumber.length === 0 ? [] : [`${name}: ${studiesNotInNumber(notInNumber)}`],
+      ),
       ...pairs.pairs.flatMap(({ name, baselinesLeftOut }) =>
         baselinesLeftOut.map((text) => `${name}: ${text}.`),
       ),

@@ -5,11 +5,12 @@ import type { AbsoluteEffect } from '../effects/absoluteEffect.ts';
 import type { Protocol, ProtocolOutcome } from '../extraction/protocol.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import type { BesideKind } from '../wording/beside.ts';
+import { relativeText } from '../wording/ratioText.ts';
+import { capital, counted } from '../wording/words.ts';
 import {
   certaintyLegend,
   certaintyText,
-  changesOf,
-  changeText,
+  footnotesOf,
   notYetDecided,
   whatHappens,
 } from './evidence/certaintyWords.ts';
@@ -19,14 +20,12 @@ import {
   followUpText,
   operationName,
   outcomesNote,
-  relativeText,
   riskInHundred,
   riskWithLimits,
   shownOutcomes,
 } from './evidence/findingsText.ts';
 import { type FootnoteList, footnoteList } from './evidence/footnoteList.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
-import { counted } from './readings/ratesReading.ts';
 import { type RowGroup, type Table, type TableRow, table } from './table.ts';
 
 /** A score compared between the two sites: the mean difference, intervention less comparison. */
@@ -112,7 +111,7 @@ export function summaryOfFindings(
     answers,
     rowsBeside,
     notes: [
-      `The difference is the relative effect applied to the risk in the first column; limits of the ${level} interval in brackets. Each number is rounded by itself, so that a difference may look one off.`,
+      `The difference is the relative effect applied to the risk in the first column; limits of the ${level} interval in brackets. Where that risk has limits they are in those of the difference, which come from the joint distribution of both; without limits the risk is taken as known. Each number is rounded by itself, so that a difference may look one off.`,
       outcomesNote(protocol),
       certaintyLegend,
       ...(proposed ? [`Proposed: ${notYetDecided}.`] : []),
@@ -123,7 +122,7 @@ export function summaryOfFindings(
 /** The rows of one rated outcome: one for each risk it is said at; the rest stands in the first. */
 function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly TableRow[] {
   const { body, level, confirmed } = rating;
-  const changes = changesOf(rating).map((change) => notes.add(changeText(change, rating)));
+  const changes = footnotesOf(rating).map((words) => notes.add(words));
   const whole: TableRow = {
     relative: body.relative && relativeText(body.relative),
     basis: basisText(body),
@@ -134,12 +133,21 @@ function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly Tab
     comments: commentsOf(rating),
   };
   if (body.absolute.length === 0)
-    return [{ ...whole, baseline: level === undefined ? 'no study' : 'no estimate' }];
-  return distinctRisks(body.absolute).map(({ baselineRisk, baselineSource, risk, difference }, at) => {
+    return [
+      {
+        ...whole,
+        baseline:
+          level === undefined ? 'no study' : body.relative === undefined ? 'no estimate' : 'no risk known',
+      },
+    ];
+  return distinctRisks(body.absolute).map((effect, at) => {
+    const { baselineRisk, baselineSource, baselineInterval, baselineKnown, risk, difference } = effect;
     const { words, aside } = shortSource(baselineSource);
     return {
       baseline: aside === undefined ? words : { text: words, notes: [notes.add(`${words}: ${aside}.`)] },
-      without: riskInHundred(baselineRisk),
+      without: baselineKnown
+        ? riskInHundred(baselineRisk)
+        : riskWithLimits({ ...baselineInterval, value: baselineRisk }),
       with: riskWithLimits(risk),
       difference: differenceWithLimits(difference),
       ...(at === 0 ? whole : {}),
@@ -225,6 +233,5 @@ function shortSource(source: string): { readonly words: string; readonly aside: 
   return { words: match?.groups?.words ?? source, aside: match?.groups?.aside };
 }
 
-const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
 const lowerFirst = (words: string): string =>
   words.charAt(0).toLowerCase() + words.slice(1).replace(/\.$/, '');

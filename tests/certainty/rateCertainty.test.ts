@@ -55,7 +55,7 @@ const decision = (
 describe('words of the sheet and of the stage', () => {
   it('are the same', () => {
     expect(decidedDomains).toEqual(certaintyDomains);
-    expect(decidedBodies).toEqual(bodyDesigns.filter((design) => design !== 'network'));
+    expect(decidedBodies).toEqual(bodyDesigns);
     expect(decidedQuestions).toEqual([rateQuestion.kind, comparisonQuestion.kind]);
     expect(missingRecordAnswers).toEqual(missingAnswers);
     expect(protocolNewcastleOttawaForms).toEqual(newcastleOttawaForms);
@@ -225,7 +225,9 @@ describe('misuse', () => {
     expect(() => resolveCertaintyRules({ smallStudyP: 2 })).toThrow(
       'smallStudyP must be from 0 to 1, received 2',
     );
-    expect(() => resolveCertaintyRules({ limitsRatio: 0.5 })).toThrow('limitsRatio must be at least 1');
+    expect(() => resolveCertaintyRules({ fewFraction: 1.5 })).toThrow(
+      'fewFraction must be from 0 to 1, received 1.5',
+    );
     expect(() => resolveCertaintyRules({ nonRandomisedStart: 'middle' as never })).toThrow(
       'nonRandomisedStart',
     );

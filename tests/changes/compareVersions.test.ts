@@ -81,23 +81,22 @@ describe('compareVersions on the demo and the version before it', () => {
     }
   });
 
-  it('one recommendation can no longer be told, the others still stand', () => {
+  // With the comparator's sampling error in both risk and ratio, groove pain reaches to 4.8 more in 100: not 5.
+  it('all recommendations still stand', () => {
     expect(report.recommendations.map(({ recommendation, standing }) => [recommendation, standing])).toEqual([
       ['bulge', 'still stands'],
-      ['groove-pain', 'can no longer be told'],
+      ['groove-pain', 'still stands'],
       ['revision-rare', 'still stands'],
     ]);
-    expect(report.headline[0]).toBe(
-      'Not all: 2 of 3 recommendations still stand and for 1 the evidence can no longer tell.',
-    );
+    expect(report.headline[0]).toBe('Yes: 3 of 3 recommendations still stand.');
   });
 
   it('conclusions that moved come first, each with the cause that alone leads there', () => {
     const moved = report.conclusions.filter(({ standing }) => !standing.startsWith('still'));
     expect(report.conclusions.slice(0, moved.length)).toEqual(moved);
     expect(moved[0]).toMatchObject({
-      key: 'difference groove-pain subpectoral tenotomy',
-      standing: 'can no longer be told',
+      key: 'difference groove-pain top-of-groove suprapectoral',
+      standing: 'newly answered',
       sufficient: ['studies added'],
     });
   });

@@ -77,7 +77,8 @@ export default class MutantRunner extends TestRunner {
   async runTask(test: RunnerTestCase): Promise<void> {
     const run = TestRunner.getTestFn(test);
     const { wake, order, ran } = this.session;
-    if (order.awake !== undefined) return run();
+    if (order.awake !== undefined)
+      return order.failing.includes(`${this.fileOf(test)} > ${test.name}`) ? undefined : run();
     // Each run of a test listens for its end; here one test is run hundreds of times.
     setMaxListeners(0, test.context.signal);
     const file = this.fileOf(test);
@@ -87,7 +88,11 @@ export default class MutantRunner extends TestRunner {
       await run();
     } catch (error) {
       wake.takeMet();
-      this.say({ at: 'unsteady', test: `${file} > ${test.name}`, why: `fails without any mutant: ${error}` });
+      this.say({
+        at: 'unsteady',
+        test: `${file} > ${test.name}`,
+        why: `fails without any mutant: ${String(error).split('\n')[0]?.slice(0, 120)}`,
+      });
       throw error;
     }
     const milliseconds = performance.now() - start;

@@ -8,6 +8,8 @@ export interface Order {
   readonly asked: readonly number[];
   /** One that is awake from the start, before anything is loaded, instead. */
   readonly awake?: number;
+  /** Tests that fail without any mutant, and tell nothing of one. */
+  readonly failing: readonly string[];
   readonly testFiles: number;
   /** Milliseconds for one mutant over all its tests. */
   readonly limit: number;

@@ -28,6 +28,8 @@ const { values: asked } = parseArgs({
     /** How many mutants to draw, and from which seed. */
     sample: { type: 'string' },
     seed: { type: 'string', default: '20261125' },
+    /** How many test files to try a source file with, the nearest by import first. */
+    near: { type: 'string', default: '12' },
     /** `2/5`: the second of five parts. */
     shard: { type: 'string' },
     /** Seconds for one mutant over all its tests. */
@@ -60,27 +62,31 @@ function matching(all: readonly string[], patterns: readonly string[]): readonly
   return all.filter((path) => tests.some((test) => test.test(path)));
 }
 
-const importsOf = new Map<string, readonly string[]>();
-/** Every file of ours that a file loads, itself among them. */
-function reachOf(path: string, seen = new Set<string>()): ReadonlySet<string> {
-  if (seen.has(path)) return seen;
-  seen.add(path);
-  let imports = importsOf.get(path);
-  if (!imports) {
-    const { module } = parseSync(path, readFileSync(join(root, path), 'utf8'));
-    imports = [
-      ...module.staticImports.map(({ moduleRequest }) => moduleRequest.value),
-      ...module.staticExports.flatMap(({ entries }) =>
-        entries.map(({ moduleRequest }) => moduleRequest?.value),
-      ),
-    ]
-      .filter((from) => from?.startsWith('.') && from.endsWith('.ts'))
-      .map((from) => relative(root, resolve(root, dirname(path), from!)).replaceAll('\\', '/'))
-      .filter((from) => existsSync(join(root, from)));
-    importsOf.set(path, imports);
-  }
-  for (const next of imports) reachOf(next, seen);
-  return seen;
+const imports = new Map<string, readonly string[]>();
+/** The files of ours that a file names. */
+function importsOf(path: string): readonly string[] {
+  const known = imports.get(path);
+  if (known) return known;
+  const { module } = parseSync(path, readFileSync(join(root, path), 'utf8'));
+  const found = [
+    ...module.staticImports.map(({ moduleRequest }) => moduleRequest.value),
+    ...module.staticExports.flatMap(({ entries }) =>
+      entries.map(({ moduleRequest }) => moduleRequest?.value),
+    ),
+  ]
+    .filter((from) => from?.startsWith('.') && from.endsWith('.ts'))
+    .map((from) => relative(root, resolve(root, dirname(path), from!)).replaceAll('\\', '/'))
+    .filter((from) => existsSync(join(root, from)));
+  imports.set(path, found);
+  return found;
+}
+
+/** Every file of ours that a file loads, by how many imports lie between. */
+function reachOf(path: string): ReadonlyMap<string, number> {
+  const reach = new Map([[path, 0]]);
+  for (const [file, steps] of reach)
+    for (const next of importsOf(file)) if (!reach.has(next)) reach.set(next, steps + 1);
+  return reach;
 }
 
 // What to change.
@@ -120,11 +126,16 @@ if (asked.shard !== undefined) {
   chosen = chosen.filter((_, at) => at % of! === part! - 1);
 }
 
-// The tests that load any of it.
+// The tests that load any of it: of each file the nearest, by how many imports lie between.
 const changed = new Set(chosen.map((number) => mutants[number]!.file));
-const testFiles = matching(paths('tests'), list.tests).filter((path) =>
-  [...reachOf(path)].some((file) => changed.has(file)),
-);
+const reaches = matching(paths('tests'), list.tests).map((path) => ({ path, reach: reachOf(path) }));
+const nearest = (file: string, count: number): readonly string[] =>
+  reaches
+    .filter(({ reach }) => reach.has(file))
+    .toSorted((a, b) => a.reach.get(file)! - b.reach.get(file)!)
+    .slice(0, count)
+    .map(({ path }) => path);
+const testFiles = [...new Set([...changed].flatMap((file) => nearest(file, Number(asked.near))))];
 
 const asleep: Plugin = {
   name: 'mutants',
@@ -133,7 +144,7 @@ const asleep: Plugin = {
 };
 const here = (name: string): string => join(root, 'tests', 'mutants', name);
 
-function startVitest(): Promise<Vitest> {
+function startVitest(bail: number): Promise<Vitest> {
   return createVitest(
     'test',
     {
@@ -149,7 +160,7 @@ function startVitest(): Promise<Vitest> {
       fileParallelism: false,
       testTimeout: 60_000,
       teardownTimeout: 1_000,
-      bail: 0,
+      bail,
       onConsoleLog: () => false,
     },
     { plugins: [asleep], server: { watch: null }, logLevel: 'silent' },
@@ -183,7 +194,7 @@ async function run(order: Order, files: readonly string[]): Promise<{ hung?: num
     hung = mutant;
     process.kill(begun.process, 'SIGKILL');
   }, 1_000);
-  const vitest = await startVitest();
+  const vitest = await startVitest(order.awake === undefined ? 0 : 1);
   try {
     const wanted = new Set(files.map((file) => join(root, file)));
     const all = await vitest.globTestSpecifications();
@@ -202,6 +213,7 @@ mkdirSync(out, { recursive: true });
 process.env.TENOSITE_MUTANTS = orderFile;
 const started = performance.now();
 const tried = new Map<number, { outcome: Outcome; by?: string; again?: readonly string[] }>();
+const failing: string[] = [];
 const limit = 1_000 * Number(asked.limit);
 console.log(
   `${chosen.length} of ${mutants.length} mutants in ${changed.size} files, ${testFiles.length} test files.`,
@@ -213,6 +225,7 @@ for (let left = chosen; left.length > 0; left = chosen.filter((number) => !tried
     count: mutants.length,
     sources: mutants.map(({ file }) => file),
     asked: left,
+    failing: [],
     testFiles: testFiles.length,
     limit,
     events: eventsFile,
@@ -220,7 +233,10 @@ for (let left = chosen; left.length > 0; left = chosen.filter((number) => !tried
   const { hung } = await run(order, testFiles);
   const events = eventsSoFar();
   for (const event of events) {
-    if (event.at === 'unsteady') console.log(`  ${event.test}: ${event.why}`);
+    if (event.at === 'unsteady' && !failing.includes(event.test)) {
+      failing.push(event.test);
+      console.log(`  ${event.test} ${event.why}`);
+    }
     if (event.at === 'outcome') tried.set(event.mutant, event);
   }
   if (hung !== undefined) tried.set(hung, { outcome: 'endless' });
@@ -233,12 +249,13 @@ const again = asked.quick ? [] : chosen.filter((number) => tried.get(number)?.ag
 for (const number of again) {
   const mutant = mutants[number]!;
   const met = tried.get(number)!.again!;
-  const files = mutant.onLoad ? testFiles.filter((path) => reachOf(path).has(mutant.file)) : met;
+  const files = mutant.onLoad ? nearest(mutant.file, 4) : met;
   const order: Order = {
     count: mutants.length,
     sources: mutants.map(({ file }) => file),
     asked: [],
     awake: number,
+    failing,
     testFiles: files.length,
     limit,
     events: eventsFile,

@@ -90,4 +90,18 @@ function ownText(element: Element): string {
     .trim();
 }
 
-const inline = new Set(['a', 'strong', 'em', 'b', 'i', 'sup', 'sub', 'span', 'code', 'q', 'abbr', 'small', 'output']);
+const inline = new Set([
+  'a',
+  'strong',
+  'em',
+  'b',
+  'i',
+  'sup',
+  'sub',
+  'span',
+  'code',
+  'q',
+  'abbr',
+  'small',
+  'output',
+]);

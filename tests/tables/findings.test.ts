@@ -351,6 +351,8 @@ describe('evidence document', () => {
     expect(captions.map((caption) => caption.split(/[,:.]/)[0])).toEqual([
       'How often',
       'Summary of findings',
+      'Cosmetic deformity',
+      'Groove pain',
       'Characteristics of the 33 reports',
       'Evidence profile',
       'Evidence profile',
@@ -365,7 +367,7 @@ describe('evidence document', () => {
       kind: 'heading',
       text: expect.stringMatching(/^Appendix/),
     });
-    expect(short.blocks.filter(({ kind }) => kind === 'table').length).toBe(3);
+    expect(short.blocks.filter(({ kind }) => kind === 'table').length).toBe(5);
     const left = evidenceDocument(review, { ...parts, departures: ['Another window.'] }, { profiles: false });
     expect(left.blocks.at(-1)).toMatchObject({ kind: 'list', items: ['Another window.'] });
   });

@@ -12,7 +12,6 @@ import {
   loopsTable,
   networkComparisonsTable,
   pText,
-  ratioText,
   transitivityTable,
 } from '../../src/tables/networkTables.ts';
 import {
@@ -22,6 +21,7 @@ import {
   siteLayersReading,
 } from '../../src/tables/sitePairTables.ts';
 import { tableToText } from '../../src/tables/tableToText.ts';
+import { ratioText } from '../../src/wording/ratioText.ts';
 import { arms, layers, modifiers, network, splits } from '../figures/network/networkPictures.ts';
 
 const part = network.parts[0]!;
@@ -64,7 +64,7 @@ describe('tables of pairs', () => {
     expect(notes).toContain('Top of groove against tenotomy: no study gives an estimate.');
   });
 
-  it('the number needed to treat runs through infinity where no effect is possible', () => {
+  it('the number needed to treat has no largest value where no effect is possible', () => {
     expect(
       numberNeededText({ kind: 'one direction', direction: 'one fewer event', value: 7, from: 5, to: 14 }),
     ).toBe('7 (5 to 14) for one fewer event');
@@ -76,7 +76,7 @@ describe('tables of pairs', () => {
         oneFewer: 12,
         oneMore: undefined,
       }),
-    ).toBe('from 12 for one fewer, through infinity, to no number for one more');
+    ).toBe('at least 12 for one fewer; no difference is within the interval');
   });
 
   it('single arms are never shown without the warning', () => {

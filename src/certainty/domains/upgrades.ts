@@ -40,10 +40,8 @@ export function largeEffect(
   if (size === 0) return none(`${words}: its interval does not lie beyond 2, or below 0.5, as a whole.`);
   if (!startsLow) return none(`${words}: large, but the body starts high and is not rated up.`);
   if (down < 0) return none(`${words}: large, but something was rated down, so it is not rated up.`);
-  return {
-    proposed: size,
-    evidence: [`${words}: the whole interval is ${size === 2 ? 'very large' : 'large'}.`],
-  };
+  const made = `${words}: the whole interval is ${size === 2 ? 'very large' : 'large'}.`;
+  return { proposed: size, evidence: [made], decisive: [made] };
 }
 
 /** Dose-response and opposing confounding are never proposed from the data: a person declares them, with a reason. */

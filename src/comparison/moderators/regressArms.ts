@@ -5,6 +5,7 @@ import { type StudyCluster, studyClusters } from '../../pooling/dependence/study
 import { levelText, scaleNames } from '../../pooling/methodsSentence.ts';
 import { naturalSummary } from '../../pooling/naturalSummary.ts';
 import { checkChoice, checkLevel, checkOptionNames } from '../../pooling/optionChecks.ts';
+import { counted } from '../../wording/words.ts';
 import {
   type ArmDependence,
   type ArmPrediction,
@@ -71,7 +72,7 @@ export function regressArms(
   if (!enough) {
     cautions.unshift({
       code: 'too-few-rows',
-      message: `Nothing is fitted: ${clusters.length} studies cannot carry ${design.columns.length} coefficients.`,
+      message: `Nothing is fitted: ${counted(clusters.length, 'study', 'studies')} cannot carry ${design.columns.length} coefficients.`,
     });
   } else if (design.terms.length > 0) {
     cautions.push({ code: 'between-study-contrast', message: betweenStudyContrast });
@@ -209,5 +210,5 @@ function sentence(
       ? "from that model with Student's t"
       : "robust to the dependence of arms of one study (bias-reduced sandwich, Student's t with Satterthwaite degrees of freedom)";
   const on = covariates.map(({ name }) => name.toLowerCase()).join(', ');
-  return `${design.rows.length} arms of ${studies} studies (${scaleNames[scale] ?? 'values'}) were regressed on ${on === '' ? 'an intercept alone' : on} in a three-level model (arms within studies, variances by restricted maximum likelihood), with ${levelText(level)} intervals ${errors}.`;
+  return `${counted(design.rows.length, 'arm')} of ${counted(studies, 'study', 'studies')} (${scaleNames[scale] ?? 'values'}) were regressed on ${on === '' ? 'an intercept alone' : on} in a three-level model (arms within studies, variances by restricted maximum likelihood), with ${levelText(level)} intervals ${errors}.`;
 }

@@ -1,7 +1,7 @@
 import { didYouMean, listNames } from '../nearestName.ts';
 import type { Problem } from '../problem.ts';
 import { isReported } from '../reported.ts';
-import { decidedLevels } from '../sheets/certaintySheet.ts';
+import { decidedLevels, decidedNetworkDomains } from '../sheets/certaintySheet.ts';
 import type { PlacedSheets } from './placedSheets.ts';
 
 /** Decisions on outcomes nobody counts, on questions that cannot be asked, and levels a domain does not have. */
@@ -47,6 +47,19 @@ export function checkCertainty(placed: PlacedSheets): readonly Problem[] {
           'comparator',
           'another site than the first',
           'A site cannot be compared with itself.',
+        ),
+      );
+    if (body === 'network' && question === 'rate')
+      problems.push(
+        row.problem('error', 'body', 'a body that gives a rate', 'A network compares; clear the cell.'),
+      );
+    if (body === 'network' && !decidedNetworkDomains.some((each) => each === domain))
+      problems.push(
+        row.problem(
+          'error',
+          'domain',
+          `one of ${listNames(decidedNetworkDomains)}`,
+          'The other domains are decided on the comparisons the network is made of.',
         ),
       );
     if (!isReported(levels)) {

@@ -10,6 +10,7 @@ export const decidedBodies = [
   'randomised trials',
   'non-randomised studies',
   'series against series',
+  'network',
 ] as const;
 export const decidedDomains = [
   'risk of bias',
@@ -22,6 +23,9 @@ export const decidedDomains = [
   'opposing confounding',
 ] as const;
 export type DecidedDomain = (typeof decidedDomains)[number];
+
+/** What is decided on a network estimate itself (incoherence, intransitivity, imprecision); the rest is decided on its parts. */
+export const decidedNetworkDomains = ['inconsistency', 'indirectness', 'imprecision'] as const;
 
 /** Levels a decision on a domain may take: down for the first five, up for the others. */
 export function decidedLevels(domain: DecidedDomain): readonly number[] {

@@ -1,6 +1,7 @@
 import type { Estimate } from '../../effects/estimate.ts';
 import { normalQuantile, studentTQuantile } from '../../numerics/distributions.ts';
 import type { Interval } from '../../numerics/interval.ts';
+import { counted } from '../../wording/words.ts';
 import type { Caution } from '../caution.ts';
 import { naturalSummary } from '../naturalSummary.ts';
 import type { NaturalSummary } from '../pooledResult.ts';
@@ -233,7 +234,7 @@ function cautionsFor(studies: number, largestCluster: number): Caution[] {
   if (studies < 5) {
     cautions.push({
       code: 'fewer-than-five-studies',
-      message: `Only ${studies} studies: the variance between studies is poorly known.`,
+      message: `Only ${counted(studies, 'study', 'studies')}: the variance between studies is poorly known.`,
     });
   }
   if (largestCluster === 1) {

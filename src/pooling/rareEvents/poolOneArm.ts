@@ -1,6 +1,7 @@
 import type { LeftOut } from '../../effects/estimate.ts';
 import { rateInterval } from '../../effects/rateInterval.ts';
 import type { Interval } from '../../numerics/interval.ts';
+import { counted } from '../../wording/words.ts';
 import { oneStudyOnly } from '../binomialNormalFit.ts';
 import type { Caution } from '../caution.ts';
 import { checkCounts } from '../checkCounts.ts';
@@ -146,7 +147,7 @@ function cautionsOf(
   } else if (studies > 1 && studies < 5) {
     cautions.push({
       code: 'fewer-than-five-studies',
-      message: `The variation between studies rests on ${studies} studies: it is all but unknown.`,
+      message: `The variation between studies rests on ${counted(studies, 'study', 'studies')}: it is all but unknown.`,
     });
   }
   if (arms > studies) {

@@ -1,5 +1,6 @@
 import type { LeftOut } from '../../effects/estimate.ts';
 import type { Interval } from '../../numerics/interval.ts';
+import { counted } from '../../wording/words.ts';
 import type { Caution } from '../caution.ts';
 import { resolveTwoArmOptions } from './resolveTwoArmOptions.ts';
 import { type TwoArmMethod, twoArmMethods } from './twoArmMethods.ts';
@@ -169,7 +170,7 @@ function cautionsOf(
   if (model === 'random-effects' && studies > 1 && studies < 5) {
     add(
       'fewer-than-five-studies',
-      `The variation between studies rests on ${studies} studies: it is all but unknown, and the interval is likely to be too short.`,
+      `The variation between studies rests on ${counted(studies, 'study', 'studies')}: it is all but unknown, and the interval is likely to be too short.`,
     );
   }
   if (zeroCells !== 'none') add('correction-added', `Before pooling ${zeroCellsInWords(zeroCells)}.`);

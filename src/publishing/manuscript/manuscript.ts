@@ -36,6 +36,7 @@ async function main(words: readonly string[]): Promise<0 | 1> {
   const input = manuscriptResults(opened.review, {
     software: { name: 'tenosite', version: versions().tenosite },
     ...(agreement === undefined ? {} : { agreement }),
+    amendments: opened.amendments,
   });
   const made = manuscriptOfReview(input, notebookHeadings(findNotebooks('notebooks')));
   const files = await manuscriptFiles(made);

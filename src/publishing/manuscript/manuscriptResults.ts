@@ -25,6 +25,8 @@ export interface ManuscriptResultsOptions {
   readonly software?: NonNullable<ManuscriptInput['software']>;
   /** Two extractors' sheets held against each other, where there are two. */
   readonly agreement?: Comparison;
+  /** What the protocol changed since earlier versions of the review, in sentences. */
+  readonly amendments?: readonly string[];
   /** Which answers to rate: rating all of them takes as long as the rest together. Default `all`. */
   readonly certainty?: CertaintyRated;
 }
@@ -39,9 +41,10 @@ export function manuscriptResults(review: Review, options: ManuscriptResultsOpti
   checkOptionNames(options, [
     'software',
     'agreement',
+    'amendments',
     'certainty',
   ] satisfies (keyof ManuscriptResultsOptions)[]);
-  const { software, agreement } = options;
+  const { software, agreement, amendments } = options;
   const rated = checkChoice('certainty', options.certainty ?? 'all', certaintyRated);
   const answers = answersOf(review);
   const outcomes = review.protocol.outcomes.flatMap((outcome) =>
@@ -66,6 +69,7 @@ export function manuscriptResults(review: Review, options: ManuscriptResultsOpti
     certainty: ratingsOf(answers, asked),
     ...(software === undefined ? {} : { software }),
     ...(agreement === undefined ? {} : { agreement }),
+    ...(amendments === undefined ? {} : { amendments }),
   };
 }
 

@@ -4,6 +4,7 @@ import type { Review } from '../../extraction/review.ts';
 import { notAComparison } from '../../pooling/poolBySite.ts';
 import { table } from '../../tables/table.ts';
 import { tableToHtml } from '../../tables/tableToHtml.ts';
+import { counted } from '../../wording/words.ts';
 import { pageFrame } from '../htmlPage.ts';
 import type { NotebookRun } from '../notebookRun.ts';
 import { clinicalCaution, factEntries, inventedDataWarning, type PageFacts } from '../pageFacts.ts';
@@ -67,7 +68,7 @@ export function overviewPage(parts: OverviewParts): string {
     contents: `<nav aria-label="Contents"><p class="nav-title" id="contents">On this page</p><ol>${contents}</ol></nav>`,
     main: `${invented}<h1>${escapeHtml(facts.reviewTitle)}</h1>
 <p>${escapeHtml(facts.question)}</p>
-<p>${review.studies.length} studies with ${review.arms.length} arms. Last search: ${escapeHtml(searchAge(facts.lastSearch, parts.today))}</p>${open}
+<p>${counted(review.studies.length, 'study', 'studies')} with ${counted(review.arms.length, 'arm')}. Last search: ${escapeHtml(searchAge(facts.lastSearch, parts.today))}</p>${open}
 <p class="caution">${escapeHtml(clinicalCaution)}</p>
 ${sections.map(([id, heading, html]) => `<h2 id="${id}">${heading}</h2>\n${html}`).join('\n')}`,
   });

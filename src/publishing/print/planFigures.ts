@@ -2,12 +2,12 @@ import { answersOf } from '../../answers/answersOf.ts';
 import type { EventsOutcome } from '../../extraction/protocol.ts';
 import type { Review } from '../../extraction/review.ts';
 import { forestPlot } from '../../figures/forestPlot.ts';
-import { levelText } from '../../figures/formatNumber.ts';
+import { countOf, levelText } from '../../figures/formatNumber.ts';
 import { funnelPlot } from '../../figures/funnelPlot.ts';
 import { sitesOverview } from '../../figures/sitesOverview.ts';
 import { countsBeside } from '../../pooling/armsInNumber.ts';
 import type { SitePool, SitePools } from '../../pooling/poolBySite.ts';
-import { basisText, countsText } from '../../tables/rateText.ts';
+import { notInPoolText } from '../../tables/rateText.ts';
 import { planComparisons } from './planComparisons.ts';
 import { planReview } from './planReview.ts';
 import type { PlannedFigure, PrintFigureName } from './printFigure.ts';
@@ -48,10 +48,13 @@ export function planFigures(review: Review, choice: FigureChoice = {}): readonly
   ];
 }
 
-const counts = ({ name, pool }: SitePool): string =>
-  pool.arms.length === 0
-    ? `${name}: no study`
-    : `${name}: ${pool.headline === undefined ? `${countsText(countsBeside(pool))}, no pooled rate` : basisText(pool)}`;
+function counts({ name, pool }: SitePool): string {
+  if (pool.arms.length === 0) return `${name}: no study`;
+  const { studies, shoulders, events } = countsBeside(pool);
+  const outside = notInPoolText(pool);
+  const beside = pool.headline === undefined ? ', no pooled rate' : outside === '' ? '' : `; ${outside}`;
+  return `${name}: ${countOf(studies, 'study', 'studies')}, ${events} of ${countOf(shoulders, 'shoulder')}${beside}`;
+}
 
 /** The method of the first site that pools, and that the others differ in counts alone. */
 function method({ sites }: SitePools, outcome?: string): readonly string[] {

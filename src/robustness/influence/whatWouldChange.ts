@@ -60,7 +60,9 @@ export function whatWouldChange(
   const refit =
     resolved.prediction === 'bootstrap' ? { ...resolved, prediction: 't-k-minus-2' as const } : resolved;
   const arcsine = estimateRates(pool.arms, { scale: 'arcsine' }).estimates;
-  const pooled: readonly Estimate[] = scale === 'double-arcsine' ? arcsine : estimates;
+  const given: readonly Estimate[] = scale === 'double-arcsine' ? arcsine : estimates;
+  // A sample from a fixed seed is of the same studies whatever the order of the sheets.
+  const pooled = given.length > most ? [...given].sort(byName) : given;
   const cloud = subsetCloud(pooled, {
     model: twoStep.options.model,
     ...(pooled.length > most ? { sample: { subsets: 2 ** most - 1, seed: 1 } } : {}),
@@ -79,3 +81,7 @@ export function whatWouldChange(
     filled: trimAndFillBothWays(arcsine, { pool: refit }),
   };
 }
+
+const nameOf = ({ study, arm = '' }: Estimate): string => `${study}\u0000${arm}`;
+const byName = (one: Estimate, other: Estimate): number =>
+  nameOf(one) < nameOf(other) ? -1 : Number(nameOf(one) > nameOf(other));

@@ -1,5 +1,6 @@
 import type { ChangeReport, ConclusionChange } from '../../changes/changeReport.ts';
 import { isReported } from '../../extraction/reported.ts';
+import { capital, counted, listed } from '../../wording/words.ts';
 import type { DocumentBlock, ReportDocument } from '../reportDocument.ts';
 import type { Table } from '../table.ts';
 import {
@@ -17,7 +18,6 @@ import {
   splitTable,
   studiesChangeTable,
 } from './changeTables.ts';
-import { capital, counted, listed } from './changeWords.ts';
 import { ruleInWords } from './ruleInWords.ts';
 
 /** A picture for the document. */

@@ -4,17 +4,9 @@ import type { ChangeReport, ConclusionChange } from '../../changes/changeReport.
 import { causeWords } from '../../changes/compareConclusions.ts';
 import type { ChangeCause } from '../../changes/mixReviews.ts';
 import type { RowAddress } from '../../extraction/rowAddress.ts';
+import { capital, counted, listed } from '../../wording/words.ts';
 import { type Table, table } from '../table.ts';
-import {
-  answerCell,
-  capital,
-  certaintyCell,
-  counted,
-  hasMoved,
-  listed,
-  printedBefore,
-  signedCell,
-} from './changeWords.ts';
+import { answerCell, certaintyCell, hasMoved, printedBefore, signedCell } from './changeWords.ts';
 
 /**
  * Does each recommendation still stand, and what does the evidence now say of what it rests on?

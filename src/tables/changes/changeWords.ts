@@ -40,11 +40,3 @@ export const levelText = (level: string | undefined): string => level ?? 'not ra
 /** `low`, or `low, before moderate`. */
 export const certaintyCell = (before: string | undefined, after: string | undefined): string =>
   before === after ? levelText(after) : `${levelText(after)} (before: ${levelText(before)})`;
-
-export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-
-export const listed = (items: readonly string[], joint = 'and'): string =>
-  items.length <= 1 ? (items[0] ?? '') : `${items.slice(0, -1).join(', ')} ${joint} ${items.at(-1)}`;
-
-export const counted = (count: number, one: string, many = `${one}s`): string =>
-  `${count} ${count === 1 ? one : many}`;

@@ -1,13 +1,12 @@
 import { bodyNames } from '../../answers/pairToTell.ts';
 import { type BodyOfEvidence, nothingAnswers, notInBodySentence } from '../../certainty/bodyOfEvidence.ts';
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
-import type { AbsoluteEffect, RelativeEffect } from '../../effects/absoluteEffect.ts';
+import type { AbsoluteEffect } from '../../effects/absoluteEffect.ts';
 import type { Protocol, ProtocolOutcome } from '../../extraction/protocol.ts';
 import { isReported } from '../../extraction/reported.ts';
 import type { PooledSite } from '../../extraction/site.ts';
 import { rateDigits, sizeDigits } from '../../wording/numbers.ts';
-import { ratioText } from '../networkTables.ts';
-import { counted } from '../readings/ratesReading.ts';
+import { counted } from '../../wording/words.ts';
 
 /** Most outcomes a summary of findings shows (Cochrane Handbook, chapter 14; from memory). */
 export const mostOutcomes = 7;
@@ -28,21 +27,6 @@ export const riskWithLimits = ({ value, lower, upper }: Limits): string =>
 /** `17 fewer (21 fewer to 13 fewer)`. */
 export const differenceWithLimits = ({ value, lower, upper }: AbsoluteEffect['difference']): string =>
   `${differenceWords(value)} (${differenceWords(lower)} to ${differenceWords(upper)})`;
-
-const measureNames: Readonly<Record<RelativeEffect['measure'], string>> = {
-  'odds-ratio': 'Odds ratio',
-  'risk-ratio': 'Risk ratio',
-  'risk-difference': 'Risk difference',
-};
-
-/** `Odds ratio 0.29 (0.19 to 0.45)`. */
-export function relativeText({ measure, value, lower, upper }: RelativeEffect): string {
-  const write =
-    measure === 'risk-difference'
-      ? (each: number) => each.toFixed(3).replace('-', '\u2212')
-      : (each: number) => ratioText(Math.log(each));
-  return `${measureNames[measure]} ${write(value)} (${write(lower)} to ${write(upper)})`;
-}
 
 /** `204 (3 randomised trials)`, and what is not in the number: `204 (3 randomised trials); 1 study of 31 shoulders without events is not in it`. */
 export function basisText(body: BodyOfEvidence): string {

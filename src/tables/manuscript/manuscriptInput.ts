@@ -52,5 +52,7 @@ export interface ManuscriptInput {
   readonly missingJudgements?: readonly MissingJudgement[];
   readonly quality?: readonly StudyQuality[];
   readonly certainty?: readonly CertaintyRating[];
+  /** What the protocol changed since earlier versions of the review, in sentences. */
+  readonly amendments?: readonly string[];
   readonly software?: { readonly name: string; readonly version: string };
 }

@@ -2,11 +2,12 @@ import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import { rowsOfArm } from '../../extraction/armEvents.ts';
 import { siteNames } from '../../extraction/site.ts';
 import { missingAnswers } from '../../robustness/missing/missingJudgement.ts';
+import { counted, listed, signedFixed } from '../../wording/words.ts';
 import { percentDigits } from '../rateText.ts';
 import { extremeOmissions } from '../whatWouldChangeTable.ts';
+import { after } from './afterSite.ts';
 import type { EventsResults, ManuscriptInput } from './manuscriptInput.ts';
-import { after } from './synthesesText.ts';
-import { confidence, counted, listed, percent, pValue, shareOf, small, typed } from './words.ts';
+import { confidence, percent, pValue, shareOf, small, typed } from './words.ts';
 import type { Writer } from './writer.ts';
 
 /** Results: exploration of heterogeneity, sensitivity, reporting biases, certainty. */
@@ -166,7 +167,7 @@ function writeMissingJudgements(
   );
 }
 
-const signed = (value: number): string => value.toFixed(2).replace('-', '\u2212');
+const signed = (value: number): string => signedFixed(value, 2);
 
 function writeCertainty(write: Writer, { certainty = [], outcomes }: ManuscriptInput): void {
   write.heading('Results', 'Certainty of evidence');

@@ -3,7 +3,6 @@ import { printAnswer } from '../../answers/printAnswer.ts';
 import { verdictClause } from '../../answers/verdictWords.ts';
 import { differenceInHundred } from '../../certainty/perHundred.ts';
 import { rowsOfArm } from '../../extraction/armEvents.ts';
-import { siteNames } from '../../extraction/site.ts';
 import type { Interval } from '../../numerics/interval.ts';
 import { countsOf, studiesNotInNumber } from '../../pooling/armsInNumber.ts';
 import { scaleNames } from '../../pooling/methodsSentence.ts';
@@ -11,15 +10,16 @@ import type { SitePool } from '../../pooling/poolBySite.ts';
 import type { PooledResult } from '../../pooling/pooledResult.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
 import { pointsDigits, rateDigits, ratioDigits } from '../../wording/numbers.ts';
+import { counted, listed, whole } from '../../wording/words.ts';
 import { methodsDiffer } from '../ratesBySiteTable.ts';
 import { notInPoolText } from '../rateText.ts';
+import { after } from './afterSite.ts';
+import { writeArmNotes } from './armNotesText.ts';
 import { effectivePool } from './effectivePool.ts';
 import type { EventsResults, ManuscriptInput, ScoreResults } from './manuscriptInput.ts';
 import {
   confidence,
-  counted,
   figure,
-  listed,
   percent,
   percentRange,
   predicted,
@@ -27,20 +27,11 @@ import {
   shareOf,
   small,
   typed,
-  whole,
 } from './words.ts';
 import type { Writer } from './writer.ts';
 
-/** After which treatment: `after subpectoral fixation`, `after tenotomy`. */
-export const after = (site: SitePool['site']): string =>
-  site === 'tenotomy'
-    ? 'after tenotomy'
-    : site === 'top-of-groove'
-      ? 'after fixation at the top of the groove'
-      : `after ${small(siteNames[site])} fixation`;
-
 /** Results of each synthesis: what was in it, the rate at each site, heterogeneity, site against site. */
-export function writeSyntheses(write: Writer, { outcomes, scores = [] }: ManuscriptInput): void {
+export function writeSyntheses(write: Writer, { review, outcomes, scores = [] }: ManuscriptInput): void {
   for (const [at, outcome] of outcomes.entries()) {
     write.heading('Results', `Results of syntheses: ${small(typed(outcome.selection.outcome.name))}`);
     writeContributors(write, outcome, `outcomes.${at}`);
@@ -48,6 +39,7 @@ export function writeSyntheses(write: Writer, { outcomes, scores = [] }: Manuscr
     for (const [index, site] of outcome.pools.sites.entries()) {
       writeRate(write, site, outcome, `outcomes.${at}.pools.sites.${index}.pool`);
     }
+    writeArmNotes(write, outcome, review, `outcomes.${at}.pools`);
     writeHeterogeneity(
       write,
       `on the scale of analysis (${scaleNames[outcome.pools.sites[0]?.pool.options.scale ?? 'logit']})`,
@@ -224,7 +216,7 @@ function writeComparisons(write: Writer, { comparisons = [], selection }: Events
     const id = answer.asPlanned ? answer.id : undefined;
     const around =
       risk.interval === undefined
-        ? ''
+        ? ' (taken as known)'
         : ` (${rateDigits(risk.interval.lower)}% to ${rateDigits(risk.interval.upper)}%)`;
     write.say(
       '20b',

@@ -6,7 +6,7 @@ import { type PeopleBase, peopleAmong, peopleBaseFor } from '../../effects/peopl
 import type { EventsOutcome } from '../../extraction/protocol.ts';
 import { studiesNotInNumber } from '../../pooling/armsInNumber.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
-import { counted } from '../readings/ratesReading.ts';
+import { agreeing, counted } from '../../wording/words.ts';
 import { aboutInHundred, startLarge, wholeText } from './aboutInHundred.ts';
 import { differenceInWords } from './differenceInWords.ts';
 import { afterSite, siteInSentence } from './siteWords.ts';
@@ -52,6 +52,9 @@ export function pairInWords(told: PairToTell, outcome: Pick<EventsOutcome, 'name
   const base = peopleBaseFor(risks === undefined ? [] : [risks.treatment, risks.comparator]);
   const pairName = `${siteInSentence[treatment]} against ${siteInSentence[comparator]}`;
   const certainty = certaintyInWords(rating);
+  // A ratio without a risk to apply it to is an estimate, and no number of people.
+  const gap =
+    answer.behind.pair?.pool.natural?.interval === undefined ? 'no estimate' : 'no risk to start from';
   if (risks === undefined)
     return {
       verdict,
@@ -60,12 +63,12 @@ export function pairInWords(told: PairToTell, outcome: Pick<EventsOutcome, 'name
       opening:
         studies === 0
           ? 'No study counted it after both.'
-          : `${startLarge(counted(studies, 'study', 'studies'))} counted it after both and ${studies === 1 ? 'gives' : 'give'} no estimate.`,
+          : `${startLarge(counted(studies, 'study', 'studies'))} counted it after both and ${agreeing(studies, 'gives', 'give')} ${gap}.`,
       risks: [],
       held: undefined,
       outside: undefined,
       difference: undefined,
-      cell: 'cannot tell: no estimate',
+      cell: `cannot tell: ${gap}`,
       certainty,
       elsewhere: undefined,
     };

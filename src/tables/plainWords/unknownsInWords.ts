@@ -3,8 +3,8 @@ import type { ArmEvents } from '../../extraction/armEvents.ts';
 import { isReported } from '../../extraction/reported.ts';
 import { countsBeside } from '../../pooling/armsInNumber.ts';
 import type { SitePools } from '../../pooling/poolBySite.ts';
+import { counted } from '../../wording/words.ts';
 import { methodsDiffer } from '../ratesBySiteTable.ts';
-import { counted } from '../readings/ratesReading.ts';
 import { nextText, wholeText } from './aboutInHundred.ts';
 import { baseForPools } from './poolInWords.ts';
 

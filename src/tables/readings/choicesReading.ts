@@ -1,10 +1,7 @@
 import type { ChoicesSummary } from '../../robustness/choices/summariseChoices.ts';
+import { signedFixed } from '../../wording/words.ts';
 
-const points = (value: number): string =>
-  (100 * value)
-    .toFixed(1)
-    .replace(/^-(?=0\.0$)/, '')
-    .replace('-', '\u2212');
+const points = (value: number): string => signedFixed(100 * value, 1);
 const percent = (value: number): string =>
   value > 0 && value < 0.005
     ? 'under 1 %'

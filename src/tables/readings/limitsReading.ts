@@ -2,7 +2,7 @@ import type { ArmEvents } from '../../extraction/armEvents.ts';
 import { isReported } from '../../extraction/reported.ts';
 import { countsBeside } from '../../pooling/armsInNumber.ts';
 import type { SitePools } from '../../pooling/poolBySite.ts';
-import { counted } from './ratesReading.ts';
+import { counted } from '../../wording/words.ts';
 
 /** What this evidence cannot tell, from its designs, its assessors, its follow-up and its size. */
 export function limitsReading(pools: SitePools): readonly string[] {

@@ -2,13 +2,9 @@ import { countsBeside } from '../../pooling/armsInNumber.ts';
 import type { SitePools } from '../../pooling/poolBySite.ts';
 import type { PooledRate } from '../../pooling/pooledRate.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
+import { counted } from '../../wording/words.ts';
 import { levelHeading, methodsDiffer } from '../ratesBySiteTable.ts';
 import { notInPoolText, percentDigits, percentLimits } from '../rateText.ts';
-
-/** "1 study", "12 studies": counts in words, thousands with a comma. */
-export function counted(count: number, one: string, many = `${one}s`): string {
-  return `${count.toLocaleString('en-GB')} ${count === 1 ? one : many}`;
-}
 
 /**
  * What the pool of one site says, as one sentence without the site's name.

@@ -2,9 +2,9 @@ import { rateInterval } from '../../effects/rateInterval.ts';
 import type { ArmEvents } from '../../extraction/armEvents.ts';
 import { rowsOfArm } from '../../extraction/armEvents.ts';
 import type { SitePools } from '../../pooling/poolBySite.ts';
+import { counted } from '../../wording/words.ts';
 import { percentDigits } from '../rateText.ts';
 import { reportedCell, type Table, table } from '../table.ts';
-import { counted } from './ratesReading.ts';
 
 /** Arms in the pools without a single event, smallest first. */
 export function armsWithoutEvents(pools: SitePools): readonly ArmEvents[] {

@@ -1,11 +1,12 @@
 import { openDecisions } from '../../../answers/openDecisions.ts';
+import { definitionText } from '../../../extraction/definitions.ts';
 import type { EventsOutcome } from '../../../extraction/protocol.ts';
 import type { Review } from '../../../extraction/review.ts';
 import { pooledSites } from '../../../extraction/site.ts';
 import { wholeText } from '../../../tables/plainWords/aboutInHundred.ts';
 import { dayInWords } from '../../../tables/plainWords/siteWords.ts';
-import { counted } from '../../../tables/readings/ratesReading.ts';
 import { table } from '../../../tables/table.ts';
+import { counted } from '../../../wording/words.ts';
 import type { Slide, SlideSentence } from '../slide.ts';
 import { comparingStudies, type OutcomeEvidence, studiesOf } from '../talkEvidence.ts';
 import { closingNotes } from '../talkNotes.ts';
@@ -74,7 +75,7 @@ export function questionSlide(review: Review, outcomes: readonly OutcomeEvidence
       `Population: ${protocol.population}.`,
       ...outcomes.map(
         ({ outcome, selection }) =>
-          `${outcome.name}: ${outcome.description ?? 'no description'}. Counted among ${outcome.denominator}. Definitions accepted, best first: ${selection.options.definitions.join(', ')}. Assessors accepted, best first: ${selection.options.assessors.join(', ')}. Smallest difference that matters: ${outcome.thresholdsPer100.materialDifference} in 100 (${outcome.thresholdsPer100.source}). Rows left out: ${selection.leftOut.length}.`,
+          `${outcome.name}: ${outcome.description ?? 'no description'}. Counted among ${outcome.denominator}. Definitions accepted, best first: ${selection.options.definitions.map(definitionText).join(', ')}. Assessors accepted, best first: ${selection.options.assessors.join(', ')}. Smallest difference that matters: ${outcome.thresholdsPer100.materialDifference} in 100 (${outcome.thresholdsPer100.source}). Rows left out: ${selection.leftOut.length}.`,
       ),
       ...(scores.length === 0
         ? []

@@ -9,7 +9,7 @@ import { peopleOfPools } from '../../../tables/plainWords/peopleOfPools.ts';
 import { baseForPools, poolInWords } from '../../../tables/plainWords/poolInWords.ts';
 import { afterSite, dayInWords } from '../../../tables/plainWords/siteWords.ts';
 import { describePooledRate } from '../../../tables/rateText.ts';
-import { counted } from '../../../tables/readings/ratesReading.ts';
+import { counted } from '../../../wording/words.ts';
 import type { Slide } from '../slide.ts';
 import { studiesOf } from '../talkEvidence.ts';
 import { armNotes, closingNotes, referenceNotes } from '../talkNotes.ts';

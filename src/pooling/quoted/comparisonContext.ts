@@ -1,0 +1,125 @@
+import { findIncreasingRoot } from '../../numerics/rootFinding.ts';
+import {
+  conditionalLikelihood,
+  conditionalMaximum,
+  logOddsRatioLimit,
+} from '../rareEvents/conditionalLikelihood.ts';
+import { binomialLogitTerm, type LikelihoodTerm } from '../rareEvents/likelihoodTerms.ts';
+import type { NoncentralHypergeometric } from '../rareEvents/noncentralHypergeometric.ts';
+import { isDoubleZero, type TwoArmTable } from '../rareEvents/twoArmTable.ts';
+import { highestPeak, type Peak, type ProfileProblem } from './profile.ts';
+import { type StudyTerm, TabulatedLikelihood } from './tabulatedLikelihood.ts';
+
+/** A random-effects likelihood of studies' effects, with its highest point. */
+export interface FittedEffects {
+  readonly likelihood: TabulatedLikelihood;
+  readonly problem: ProfileProblem;
+  readonly peak: Peak;
+  /** Studies that say anything about the effect. */
+  readonly studies: number;
+}
+
+/**
+ * The hypergeometric-normal model of log odds ratios: given its margins each study's treated events follow the
+ * non-central hypergeometric distribution, with a log odds ratio of its own that is normal(θ, τ²).
+ *
+ * @returns undefined where the likelihood rises without end
+ *
+ * Sources: Van Houwelingen HC, Zwinderman KH, Stijnen T, Stat Med 1993;12:2273-2284; Stijnen T, Hamza TH, Özdemir P,
+ * Stat Med 2010;29:3046-3067, section 3.
+ */
+export function fitHypergeometricNormal(tables: readonly TwoArmTable[]): FittedEffects | undefined {
+  const conditional = conditionalLikelihood(tables);
+  const start = conditionalMaximum(conditional);
+  if (!start) return undefined;
+  return fitted(
+    conditional.informative.filter(({ lowest, highest }) => lowest < highest).map(hypergeometricTerm),
+    start.value,
+  );
+}
+
+/**
+ * The binomial-normal model of log rate ratios for rare events: given how many events a study had, the treated ones are
+ * binomial with log odds `θᵢ + ln(n₁/n₂)`, and `θᵢ` is normal(θ, τ²). Exact for Poisson counts; for risks that are not
+ * small it takes events to vary more than they do.
+ *
+ * Source: Stijnen T, Hamza TH, Özdemir P, Stat Med 2010;29:3046-3067, section 4 (conditional on the sum of events).
+ */
+export function fitConditionalBinomialNormal(tables: readonly TwoArmTable[]): FittedEffects | undefined {
+  const used = tables.filter((table) => !isDoubleZero(table));
+  let treated = 0;
+  let comparator = 0;
+  let offsets = 0;
+  for (const table of used) {
+    treated += table.treated.events;
+    comparator += table.comparator.events;
+    offsets += Math.log(table.treated.total / table.comparator.total);
+  }
+  if (treated === 0 || comparator === 0) return undefined;
+  return fitted(
+    used.map((table) => {
+      const { events } = table.treated;
+      const rest = table.comparator.events;
+      const offset = Math.log(table.treated.total / table.comparator.total);
+      const logit = binomialLogitTerm(events, events + rest);
+      const term: LikelihoodTerm = (theta, out) => logit(theta + offset, out);
+      if (events === 0 || rest === 0) {
+        const midpoint = Math.log(Math.expm1(Math.LN2 / (events + rest)));
+        return events === 0
+          ? { term, highest: 0, centre: midpoint - offset, width: 1, open: -1 }
+          : { term, highest: 0, centre: -midpoint - offset, width: 1, open: 1 };
+      }
+      return {
+        term,
+        highest: events * Math.log(events / (events + rest)) + rest * Math.log(rest / (events + rest)),
+        centre: Math.log(events / rest) - offset,
+        width: Math.sqrt(1 / events + 1 / rest),
+        open: 0,
+      };
+    }),
+    Math.log(treated / comparator) - offsets / used.length,
+  );
+}
+
+function fitted(terms: readonly StudyTerm[], start: number): FittedEffects | undefined {
+  const likelihood = new TabulatedLikelihood(terms);
+  const problem: ProfileProblem = { likelihood: (t, s) => likelihood.at(t, s) };
+  const peak = highestPeak(problem, start);
+  return peak && { likelihood, problem, peak, studies: terms.length };
+}
+
+/** A study's conditional likelihood in its log odds ratio. */
+function hypergeometricTerm({ lowest, highest, observed, evaluate }: NoncentralHypergeometric): StudyTerm {
+  const term: LikelihoodTerm = (theta, out) => {
+    evaluate(theta, out);
+    out[2] = -out[2]!;
+  };
+  const at = new Float64Array(3);
+  if (observed === lowest || observed === highest) {
+    // The likelihood falls from 1 to 0 once: where it is a half.
+    const falls = observed === lowest;
+    const { root } = findIncreasingRoot(
+      (theta, out) => {
+        evaluate(falls ? theta : -theta, at);
+        out[0] = -Math.LN2 - at[0]!;
+        out[1] = falls ? -at[1]! : at[1]!;
+      },
+      -logOddsRatioLimit,
+      logOddsRatioLimit,
+      0,
+    );
+    return { term, highest: 0, centre: falls ? root : -root, width: 1, open: falls ? -1 : 1 };
+  }
+  const { root } = findIncreasingRoot(
+    (theta, out) => {
+      evaluate(theta, at);
+      out[0] = -at[1]!;
+      out[1] = at[2]!;
+    },
+    -logOddsRatioLimit,
+    logOddsRatioLimit,
+    0,
+  );
+  evaluate(root, at);
+  return { term, highest: at[0]!, centre: root, width: 1 / Math.sqrt(at[2]!), open: 0 };
+}

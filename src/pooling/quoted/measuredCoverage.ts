@@ -1,0 +1,64 @@
+import { type CoverageBand, comparisonCoverageBands, rateCoverageBands } from './measuredCoverageTable.ts';
+import type { RateMethodName } from './rateMethods.ts';
+
+/** What share of simulated reviews an interval held, over the points of a band, least to most. */
+export interface MeasuredCoverage {
+  /** Shares of 1. */
+  readonly least: number;
+  readonly most: number;
+  /** Designs in the band, and simulated reviews at each of them, at least. */
+  readonly points: number;
+  readonly reviews: number;
+  /** Largest Monte Carlo standard error over the points. */
+  readonly monteCarloError: number;
+}
+
+/** Bands of arms, upper ends. */
+export const armBands = [2, 4, 8, Number.POSITIVE_INFINITY] as const;
+/** Bands of the share of shoulders with the event, upper ends. */
+export const rateBands = [0.01, 0.02, 0.05, 0.1, 1] as const;
+
+/**
+ * How often did the method's interval hold what it aims at, in simulated reviews with so many arms and such a rate?
+ *
+ * @param share of shoulders with the event; above a half, the share without counts
+ * @returns undefined where no simulation was made
+ */
+export function measuredRateCoverage(
+  method: RateMethodName,
+  arms: number,
+  share: number,
+): MeasuredCoverage | undefined {
+  const fewer = Math.min(share, 1 - share);
+  const band = rateCoverageBands.find(
+    (row) =>
+      row.method === method && row.arms === bandOf(arms, armBands) && row.rate === bandOf(fewer, rateBands),
+  );
+  return band && toCoverage(band);
+}
+
+/** Which band a number belongs to: the first whose upper end it does not exceed. */
+export const bandOf = (value: number, ends: readonly number[]): number =>
+  ends.findIndex((end) => value <= end);
+
+function toCoverage({
+  least,
+  most,
+  points,
+  reviews,
+  monteCarloError,
+}: Omit<CoverageBand, 'rate'>): MeasuredCoverage {
+  return { least, most, points, reviews, monteCarloError };
+}
+
+/**
+ * The same for comparisons, in simulated reviews with so many informative studies.
+ *
+ * @returns undefined where no simulation was made
+ */
+export function measuredComparisonCoverage(method: string, studies: number): MeasuredCoverage | undefined {
+  const band = comparisonCoverageBands.find(
+    (row) => row.method === method && row.arms === bandOf(studies, armBands),
+  );
+  return band && toCoverage(band);
+}
