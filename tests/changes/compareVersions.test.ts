@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { demoFiles, demoLastYearFiles } from '../../data-extraction/makeDemo.ts';
-import { readSound, smallReview } from '../../extraction/smallReview.ts';
-import { answersOfReview } from '../../src/changes/answersOfReview.ts';
+import { answersTold } from '../../src/changes/answerTold.ts';
 import { compareVersions } from '../../src/changes/compareVersions.ts';
 import { causesAtWork, mixReviews } from '../../src/changes/mixReviews.ts';
 import { compareReviews } from '../../src/extraction/changes/compareReviews.ts';
@@ -9,6 +8,7 @@ import type { ReviewVersion } from '../../src/extraction/changes/reviewVersion.t
 import { selectEvents } from '../../src/extraction/selectEvents.ts';
 import { poolBySite } from '../../src/pooling/poolBySite.ts';
 import { protocolOptions } from '../../src/pooling/protocolOptions.ts';
+import { readSound, smallReview } from '../extraction/smallReview.ts';
 import { expectClose } from '../helpers/close.ts';
 
 const version = (name: string, files: Readonly<Record<string, string>>): ReviewVersion => ({
@@ -75,7 +75,7 @@ describe('compareVersions on the demo and the version before it', () => {
     const outcome = selectEvents(after.review, 'cosmetic-deformity');
     const pools = poolBySite(outcome.arms, protocolOptions(after.review.protocol, outcome.outcome));
     for (const { site, pool } of pools.sites) {
-      const { value, lower } = answersOfReview(after.review).get(`rate cosmetic-deformity ${site}`)!;
+      const { value, lower } = answersTold(after.review).get(`rate:cosmetic-deformity:${site}`)!;
       expectClose(value, 100 * pool.headline!.rate, 'identity');
       expectClose(lower, 100 * pool.headline!.interval.lower, 'identity');
     }
@@ -95,7 +95,7 @@ describe('compareVersions on the demo and the version before it', () => {
     const moved = report.conclusions.filter(({ standing }) => !standing.startsWith('still'));
     expect(report.conclusions.slice(0, moved.length)).toEqual(moved);
     expect(moved[0]).toMatchObject({
-      key: 'difference groove-pain top-of-groove suprapectoral',
+      key: 'comparison:groove-pain:top-of-groove:suprapectoral',
       standing: 'newly answered',
       sufficient: ['studies added'],
     });
@@ -106,14 +106,14 @@ describe('compareVersions on the demo and the version before it', () => {
       const rules = split?.parts.find(({ cause }) => cause === 'rules')?.value;
       if (!key.includes('cosmetic-deformity') && rules !== undefined) expect(rules, key).toBe(0);
     }
-    const sub = answer('rate cosmetic-deformity subpectoral').split!.parts.find(
+    const sub = answer('rate:cosmetic-deformity:subpectoral').split!.parts.find(
       ({ cause }) => cause === 'rules',
     );
     expect(sub?.value).toBeLessThan(-0.5);
   });
 
   it('with the numbers printed then, what the software moved is a part of its own, and all still adds up', () => {
-    const key = 'rate revision subpectoral';
+    const key = 'rate:revision:subpectoral';
     const old = answer(key).before!.value!;
     const printed = { values: { [key]: old - 0.25 }, software: { tenosite: '0.0.9' } };
     const told = compareVersions(before, after, { saved: printed, certainty: 'none' });
