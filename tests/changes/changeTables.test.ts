@@ -2,7 +2,7 @@
 // did, and the first sentences of the report. Numbers are invented.
 import { describe, expect, it } from 'vitest';
 import { answerId } from '../../src/answers/question.ts';
-import { verdictOnDifference, verdictOnRate } from '../../src/answers/verdict.ts';
+import { reachOf, verdictOnDifference, verdictOnRate } from '../../src/answers/verdict.ts';
 import type { CertaintyQuestion } from '../../src/certainty/certaintyQuestion.ts';
 import {
   type CertaintyDomain,
@@ -22,7 +22,8 @@ import { compareConclusions } from '../../src/changes/compareConclusions.ts';
 import { compareRecommendations } from '../../src/changes/compareRecommendations.ts';
 import { headlineOf } from '../../src/changes/headline.ts';
 import type { ChangeCause } from '../../src/changes/mixReviews.ts';
-import type { Standing } from '../../src/changes/standing.ts';
+import { sameReach, tellsNothing } from '../../src/changes/reaches.ts';
+import { type Standing, standingOf, standings } from '../../src/changes/standing.ts';
 import type { ReviewChanges } from '../../src/extraction/changes/reviewChanges.ts';
 import type { PooledSite } from '../../src/extraction/site.ts';
 import { readSound, smallReview } from '../extraction/smallReview.ts';
@@ -162,6 +163,47 @@ const answerOf = (
     ...facts,
   };
 };
+
+describe('standing and reach', () => {
+  const cuts = { lower: -5, upper: 5 };
+  it('less left open but less sure is weaker; less left open and as sure or unrated is firmer', () => {
+    const [wide, narrow] = [reachOf({ lower: -9, upper: -4 }, cuts), reachOf({ lower: -9, upper: -6 }, cuts)];
+    const standing = (before?: CertaintyLevel, after?: CertaintyLevel) =>
+      standingOf({ reach: wide, certainty: before }, { reach: narrow, certainty: after }, cuts);
+    expect(standing('moderate', 'low')).toBe('stands but weaker');
+    expect(standing('low', 'low')).toBe('stands more firmly');
+    expect(standing('low', 'moderate')).toBe('stands more firmly');
+    expect(standing()).toBe('stands more firmly');
+  });
+
+  it('no interval on both sides is the same reach, on one side it is not', () => {
+    expect(sameReach(undefined, undefined)).toBe(true);
+    expect(sameReach(undefined, ['below'])).toBe(false);
+    expect(sameReach(['below'], undefined)).toBe(false);
+    expect(reachOf(undefined, cuts)).toBeUndefined();
+  });
+
+  it('both parts beside one bound leave it open, one does not; three beside two cuts, not two', () => {
+    const bound = { lower: 3, upper: 3 };
+    expect(tellsNothing(['below', 'above'], bound)).toBe(true);
+    expect(tellsNothing(['below'], bound)).toBe(false);
+    expect(tellsNothing(['below', 'between', 'above'], cuts)).toBe(true);
+    expect(tellsNothing(['below', 'between'], cuts)).toBe(false);
+    expect(tellsNothing(undefined, bound)).toBe(true);
+  });
+
+  it('lists every standing, what changed first and what stayed last', () => {
+    expect(standings).toEqual([
+      'changed',
+      'can no longer be told',
+      'newly answered',
+      'stands but weaker',
+      'stands more firmly',
+      'still stands',
+      'still cannot be told',
+    ]);
+  });
+});
 
 describe('what became of a conclusion', () => {
   const conclude = (
@@ -514,6 +556,14 @@ describe('whether a recommendation still stands', () => {
       'still stands',
     );
     expect(standing('fewer', version(fewer, 'low'), version(fewer, 'low')).standing).toBe('still stands');
+    // One premise that is weaker among several makes the whole weaker.
+    const supra = at(-4 * material, -2 * material, ['suprapectoral', 'tenotomy']);
+    const two = (level: CertaintyLevel) => ({
+      answers: new Map([{ ...fewer, certainty: level }, supra].map((answer) => [answer.key, answer])),
+    });
+    expect(compare([row({}), row({ site: 'suprapectoral' })], two('moderate'), two('low'))[0]?.standing).toBe(
+      'stands but weaker',
+    );
     const both = at(-4 * material, material / 2);
     expect(standing('not more', version(fewer), version(both)).standing).toBe('stands but weaker');
     expect(standing('not more', version(both), version(fewer)).standing).toBe('still stands');
@@ -550,6 +600,15 @@ describe('whether a recommendation still stands', () => {
     });
     const [none] = compare([turned], version(answerOf(undefined)), version(answerOf(undefined)));
     expect(none?.premises[0]?.after).toMatchObject({ state: 'cannot be told', answer: { value: undefined } });
+  });
+
+  it('names an outcome the protocol no longer has by its id, and takes no threshold from a score', () => {
+    const [gone] = compare([row({ outcome: 'gone' })], version(undefined), version(undefined));
+    expect(gone?.premises[0]).toMatchObject({ name: 'gone', cuts: { lower: -0, upper: 0 } });
+    expect(gone?.sentence).toContain('rests on: gone fewer after');
+    const [named] = compare([row({})], version(fewer), version(fewer));
+    const { name } = deformity;
+    expect(named?.sentence).toContain(`rests on: ${name.charAt(0).toLowerCase()}${name.slice(1)} fewer`);
   });
 
   it('keeps recommendations apart and says the first statement that is given', () => {
