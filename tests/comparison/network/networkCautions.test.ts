@@ -117,6 +117,12 @@ describe('networkCautions', () => {
       { interval: 'hartung-knapp' },
       ['variance-not-estimable', 'interval-method-replaced'],
     ],
+    [
+      'one degree of freedom under Hartung-Knapp',
+      [{ degreesOfFreedom: 1 }],
+      { interval: 'hartung-knapp' },
+      [],
+    ],
     // Less scatter than the degrees of freedom; as much is not less.
     ['scatter as chance gives it', [{ q: 2 }], { interval: 'hartung-knapp' }, []],
     ['less scatter', [{ q: 1.99 }], { interval: 'hartung-knapp' }, ['hartung-knapp-narrowed']],
@@ -152,6 +158,7 @@ describe('networkCautions', () => {
     expect(message([part({ q: 1 })], { interval: 'hartung-knapp' })).toMatch(/^The studies scatter less/);
     // A study that lost two arms is one study.
     const left = (study: string): NetworkLeftOut => ({ study, label: study, reason: 'no events' });
+    expect(codes([part()], {}, [left('a')])).toEqual(['studies-left-out']);
     expect(message([part()], {}, [left('a'), left('a'), left('b')])).toMatch(
       /^2 studies were left out or lost an arm/,
     );
