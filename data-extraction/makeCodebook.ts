@@ -30,9 +30,7 @@ if (process.argv[1] === here) {
   });
   if (process.argv.includes('--check')) {
     for (const [file] of stale)
-      console.error(
-        `data-extraction/${file} is not what the schemas say: run npm run codebook`,
-      );
+      console.error(`data-extraction/${file} is not what the schemas say: run npm run codebook`);
     if (stale.length > 0) process.exitCode = 1;
     else console.log('codebook and template are current');
   } else {
