@@ -196,6 +196,8 @@ export default class MutantRunner extends TestRunner {
         kills.set(`${source} ${one.name}`, killsOf(one) + 1);
         killedBy.set(one, [...(killedBy.get(one) ?? []), mutant]);
         killed.add(mutant);
+        // Told at once, so that a mutant that hangs does not cost what is known of the others; the last word counts.
+        this.say({ at: 'outcome', mutant, outcome, by });
         break;
       }
       outcomes.push({ at: 'outcome', mutant, outcome, ...(by === undefined ? {} : { by }) });
@@ -218,7 +220,8 @@ export default class MutantRunner extends TestRunner {
       whole: boolean,
     ): Promise<(Event & { at: 'outcome' }) | undefined> => {
       const start = performance.now();
-      for (const file of files) {
+      const expected = (file: string): number => asleep.get(`${whole} ${file}`)?.expected ?? 0;
+      for (const file of [...files].sort((a, b) => expected(a) - expected(b))) {
         const key = `${whole} ${file}`;
         let before = asleep.get(key);
         if (!before) {

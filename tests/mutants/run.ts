@@ -215,7 +215,9 @@ for (let left = chosen; left.length > 0; left = chosen.filter((number) => !tried
     count: mutants.length,
     sources: mutants.map(({ file }) => file),
     asked: left,
-    nearest: Object.fromEntries([...changed].map((file) => [file, nearest(file, 3)])),
+    nearest: Object.fromEntries(
+      [...changed].map((file) => [file, nearest(file, Math.min(3, Number(asked.near)))]),
+    ),
     testFiles: testFiles.length,
     limit,
     events: eventsFile,
