@@ -125,6 +125,8 @@ describe('two ways to pool rates that a reader must be told of', () => {
     mean: -2,
     standardError: 0.2,
     betweenStudyDeviation: 0.4,
+    deviationStandardError: 0.2,
+    likelihoodRatio: undefined,
     logLikelihood: -10,
     rate: 0.1,
     interval: undefined,
