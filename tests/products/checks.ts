@@ -61,52 +61,48 @@ const printed = (answer: AnswerRecord): string => {
     : `${quoted.rule(quoted.value)} (${quoted.rule(quoted.lower)} to ${quoted.rule(quoted.upper)})`;
 };
 
-/** Headlines of each Markdown and Word file against those of the page that is the same document. */
+/**
+ * Markdown and Word against the page of the same document: Markdown has no place for an id, so that it must say the
+ * headlines of the page and no others; what Word says without a bookmark must stand beside the answers on the page.
+ */
 export function checkMarkdown(made: MadeProducts, read: readonly ReadProduct[]): readonly Found[] {
   const found: Found[] = [];
-  for (const folder of ['evidence', 'manuscript', '']) {
-    const own = made.files.filter((path) => path.replace(/[^/]*$/, '').replace(/\/$/, '') === folder);
-    const page =
-      folder === ''
-        ? own.includes('changes.html')
-          ? 'changes.html'
-          : undefined
-        : own.find((path) => path.endsWith('.html'));
-    if (page === undefined) continue;
+  for (const page of ['evidence/index.html', 'manuscript/manuscript.html', 'changes.html']) {
+    if (!made.files.includes(page)) continue;
+    const folder = page.replace(/[^/]*$/, '');
+    const own = made.files.filter(
+      (path) => path.startsWith(folder) && (folder !== '' || path.startsWith('changes.')),
+    );
     const { document } = parseHTML(made.text(page));
-    for (const svg of document.querySelectorAll('svg, script, style')) svg.remove();
-    const onPage = count(headlineTexts(blocks(document.body as unknown as Element)));
-    const stem = folder === '' ? 'changes' : '';
-    for (const path of own.filter(
-      (each) => each.endsWith('.md') && each.replace(/^.*\//, '').startsWith(stem),
-    ))
-      for (const [text, times] of count(headlineTexts(plainMarkdown(made.text(path)))))
-        if (onPage.get(text) !== times)
-          found.push({
-            product: path,
-            where: page,
-            text,
-            problem: `${times} times here, ${onPage.get(text) ?? 0} there`,
-          });
+    const described = new Set(
+      [...document.querySelectorAll('desc')].flatMap((each) => headlineTexts(each.textContent ?? '')),
+    );
+    for (const each of document.querySelectorAll('svg, script, style')) each.remove();
+    const onPage = new Set(headlineTexts(blocks(document.body as unknown as Element)));
+    for (const path of own.filter((each) => each.endsWith('.md'))) {
+      const here = new Set(headlineTexts(plainMarkdown(made.text(path))));
+      for (const text of here)
+        if (!onPage.has(text) && !described.has(text))
+          found.push({ product: path, where: page, text, problem: 'not on the page' });
+      for (const text of onPage)
+        if (!here.has(text)) found.push({ product: path, where: page, text, problem: 'on the page only' });
+    }
     const beside = new Set(
       [...document.querySelectorAll('[data-beside]')].flatMap((each) =>
-        headlineTexts(blocks(each as unknown as Element)),
+        headlineTexts(
+          /^TD$/i.test(each.tagName) ? (each.textContent ?? '') : blocks(each as unknown as Element),
+        ),
       ),
     );
     for (const word of read.filter(({ product }) => own.includes(product) && product.endsWith('.docx')))
       for (const { text } of word.bare)
-        if (!beside.has(text))
+        if (!beside.has(text) && !described.has(text))
           found.push({ product: word.product, where: page, text, problem: 'without a bookmark' });
   }
   return found;
 }
 
 const headlineTexts = (text: string): readonly string[] => headlinesIn(text).map((each) => each.text);
-const count = (texts: readonly string[]): ReadonlyMap<string, number> => {
-  const times = new Map<string, number>();
-  for (const text of texts) times.set(text, (times.get(text) ?? 0) + 1);
-  return times;
-};
 const blocks = (element: Element): string =>
   [...element.querySelectorAll('p, li, td, th, dd, dt, h1, h2, h3, h4, caption, figcaption')]
     .filter((each) => each.querySelector('p, li, td, dd') === null)

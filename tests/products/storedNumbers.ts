@@ -1,6 +1,6 @@
 import type { AnswerRecord } from '../../src/answers/answersFile.ts';
 import { pointsDigits, rateDigits, ratioDigits, sizeDigits } from '../../src/wording/numbers.ts';
-import type { Headline } from './headline.ts';
+import { type Headline, headlinesIn } from './headline.ts';
 
 interface Told {
   readonly value: number;
@@ -63,16 +63,18 @@ export function storedNumbers(answer: AnswerRecord): readonly Stored[] {
   ];
 }
 
-const turned = ({ value, lower, upper, ...rest }: Stored): Stored => ({
-  ...rest,
-  value: 0 - value,
-  lower: 0 - upper,
-  upper: 0 - lower,
-});
+/** The same told of the second site against the first. */
+function turned({ value, lower, upper, ...rest }: Stored): Stored {
+  if (rest.rule === rate) return { ...rest, value, lower, upper };
+  return rest.rule === ratioDigits
+    ? { ...rest, value: 1 / value, lower: 1 / upper, upper: 1 / lower }
+    : { ...rest, value: 0 - value, lower: 0 - upper, upper: 0 - lower };
+}
 
 /** Does a printed text say this number: by the rule, or (where more decimals are allowed) with more that round to it? */
 function says(text: string, value: number, { rule, read }: Stored, moreDecimals: boolean): boolean {
-  const wanted = rule(value);
+  const wanted = printedBy(rule, value);
+  if (wanted === undefined) return false;
   const trimmed = text.replace(/\s*%$/, '').trim();
   if (trimmed.toLowerCase() === wanted.toLowerCase()) return true;
   // `5.3 to 12 fewer`: the word stands behind the last number only.
@@ -80,13 +82,24 @@ function says(text: string, value: number, { rule, read }: Stored, moreDecimals:
   if (/ (?:fewer|more)$/.test(wanted) && trimmed === bare) return true;
   const printed = read(trimmed);
   const decimals = (trimmed.split('.')[1] ?? '').replace(/\D.*$/, '').length;
+  if (!moreDecimals || !Number.isFinite(printed)) return false;
+  // More decimals: the stored number rounded to them, and no farther from what is told than rounding takes it.
+  const told = read(wanted);
+  const halfStep = 0.5 * 10 ** -(wanted.split('.')[1] ?? '').replace(/\D.*$/, '').length;
   return (
-    moreDecimals &&
-    Number.isFinite(printed) &&
-    Number(Math.abs(value).toFixed(decimals)) === Math.abs(printed) &&
-    (trimmed.includes('.') || wanted === trimmed) &&
-    rule(printed) === wanted
+    decimals > 0 &&
+    Number(value.toFixed(decimals)) === printed &&
+    (Math.abs(printed - told) <= halfStep * (1 + 1e-9) || printedBy(rule, printed) === wanted)
   );
+}
+
+/** What a number read back prints as; none where the rule has no such number (a ratio below 0). */
+function printedBy(rule: (value: number) => string, value: number): string | undefined {
+  try {
+    return rule(value);
+  } catch {
+    return undefined;
+  }
 }
 
 /** Is this value with its interval one that the answer holds? */
@@ -117,21 +130,30 @@ export const holdsLimits = (
       says(lower, stored.lower, stored, moreDecimals) && says(upper, stored.upper, stored, moreDecimals),
   );
 
-/** Does a row or a line of a picture print the quoted number: its limits, and its value, or that no or every shoulder had the event? */
+/**
+ * Does a row or a line of a picture print the quoted number (or, in a comparison, its ratio): its limits, and its value,
+ * or in words that no or every shoulder had the event?
+ */
 export function rowPrints(answer: AnswerRecord, text: string, moreDecimals: boolean): boolean {
-  const tokens = text
-    .split(/\s*[|()\u2013;]\s*|\s+to\s+|\s+(?=\D)(?!fewer|more|difference)/)
-    .map((token) => token.trim())
-    .filter((token) => token !== '');
+  if (headlinesIn(text).some((headline) => holds(answer, headline, { moreDecimals, quotedOnly: true })))
+    return true;
   const relative = answer.quoted?.relative;
   const own = [quotedOf(answer), ...storedNumbers(answer).slice(1, relative == null ? 1 : 2)].flatMap(
     (each) => each ?? [],
   );
+  const inWords = /\bnone\b|\bno events?\b|every shoulder|\ball\b|at most|at least/i.test(text);
+  const tokens = text
+    .split(/[|()\u2013;,]|\s+to\s+/)
+    .map((token) =>
+      token
+        .replace(/^.*interval /, '')
+        .replace(/ in 100.*$/, '')
+        .trim(),
+    )
+    .filter((token) => token !== '');
   return own.some((stored) =>
-    [
-      stored.lower,
-      stored.upper,
-      ...(/none|every|\ball\b|at most|at least/i.test(text) ? [] : [stored.value]),
-    ].every((value) => tokens.some((token) => says(token, value, stored, moreDecimals))),
+    [stored.lower, stored.upper, ...(inWords ? [] : [stored.value])].every((value) =>
+      tokens.some((token) => says(token, value, stored, moreDecimals)),
+    ),
   );
 }
