@@ -7,6 +7,7 @@ import type { PooledSite } from '../extraction/site.ts';
 import type { Caution } from '../pooling/caution.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import type { PooledResult } from '../pooling/pooledResult.ts';
+import type { MeasuredCoverage } from '../pooling/quoted/measuredCoverage.ts';
 import type { Question } from './question.ts';
 import type { Verdict } from './verdict.ts';
 
@@ -35,13 +36,20 @@ export interface QuotedNumber extends Limits {
   readonly method: string;
   /** Why this method. */
   readonly why: string;
+  /** What its interval was measured to hold in simulated reviews of this kind; undefined where nothing was measured. */
+  readonly coverage: MeasuredCoverage | undefined;
   /** For a comparison of counts: the ratio the difference comes from. */
   readonly relative: RelativeEffect | undefined;
 }
 
-/** The same question by another method, and whether a reader would be told something else. */
+/**
+ * The same question by another method, and whether a reader would be told something else. Rates and means in the answer's
+ * unit; for a comparison of counts the ratio (or difference of risks) itself.
+ */
 export interface OtherMethod extends Limits {
   readonly method: string;
+  readonly estimand: string;
+  readonly coverage: MeasuredCoverage | undefined;
   readonly value: number;
   readonly toldDifferently: boolean;
 }

@@ -11,6 +11,7 @@ import { checkChoice, checkOptionNames } from '../pooling/optionChecks.ts';
 import { poolBySite, type SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import { protocolOptions } from '../pooling/protocolOptions.ts';
+import { type QuotePolicy, quoteSites } from '../pooling/quoteSites.ts';
 import type { RatePoolOptions } from '../pooling/ratePoolOptions.ts';
 import { missingEvidence } from '../robustness/missing/missingEvidence.ts';
 import { judgeMissingEvidence, type MissingRecord } from '../robustness/missing/missingJudgement.ts';
@@ -63,6 +64,8 @@ export interface SelectedCounts {
   readonly arms: readonly ArmEvents[];
   readonly options: RatePoolOptions;
   readonly pools: SitePools;
+  /** Which number is quoted of them. */
+  readonly quote: QuotePolicy;
 }
 
 type ReviewForCertainty = Pick<Review, 'protocol' | 'studies' | 'arms' | 'events' | 'scores' | 'judgements'> &
@@ -197,7 +200,7 @@ function candidatesFor(
     throw new RangeError(`a site cannot be compared with itself, received ${siteNames[site]} twice`);
   // A comparator without events in the studies that compare still has a risk elsewhere in the review.
   const everywhere = poolAt(selection, comparator).headline;
-  const pairOptions = pairOptionsFrom(pooling, {
+  const pairOptions = pairOptionsFrom(pooling, selection.quote, {
     ...options,
     baselines: [
       ...(options.baselines ?? []),
@@ -238,8 +241,13 @@ export function selectedCounts(
 ): SelectedCounts {
   const { outcome, arms } = selectEvents(review, question.outcome, options.departures);
   const pooling = options.pooling ?? protocolOptions(review.protocol, outcome);
-  return { outcome, arms, options: pooling, pools: poolBySite(arms, pooling) };
+  const quote = options.pooling === undefined ? quotePolicyOf(review.protocol) : 'as-pooled';
+  const pools = quoteSites(poolBySite(arms, pooling), pooling, quote);
+  return { outcome, arms, options: pooling, pools, quote };
 }
+
+/** What the protocol says of the quoted number; without a word the rule decides. */
+export const quotePolicyOf = ({ analysis }: Review['protocol']): QuotePolicy => analysis.quoted ?? 'by-rule';
 
 const poolAt = ({ pools }: SelectedCounts, place: PooledSite): PooledRate =>
   pools.sites.find(({ site }) => site === place)!.pool;
@@ -252,7 +260,12 @@ function seriesAgainstSeries({ site, comparator }: ComparisonQuestion, counts: S
   return { body: seriesBody(counts.outcome, difference!, one.pool, other.pool), smallStudies: [] };
 }
 
-function pairOptionsFrom(pooling: RatePoolOptions, { measure, baselines }: CertaintyOptions): PairOptions {
+function pairOptionsFrom(
+  pooling: RatePoolOptions,
+  policy: QuotePolicy,
+  { measure, baselines }: CertaintyOptions,
+): PairOptions {
+  const quote = policy === 'as-pooled' ? undefined : policy;
   const { model, betweenStudyVariance, interval, varianceInterval, prediction, zeroEvents, level } = pooling;
   const given = {
     model,
@@ -264,6 +277,7 @@ function pairOptionsFrom(pooling: RatePoolOptions, { measure, baselines }: Certa
     level,
     measure,
     baselines,
+    quote,
   };
   return Object.fromEntries(Object.entries(given).filter(([, value]) => value !== undefined));
 }

@@ -1,7 +1,7 @@
 import { stringify } from 'csv-stringify/sync';
 import type { Review } from '../../src/extraction/review.ts';
 import type { PooledSite } from '../../src/extraction/site.ts';
-import { readSound, smallReview } from '../extraction/smallReview.ts';
+import { type ReviewText, readSound, smallReview } from '../extraction/smallReview.ts';
 
 /** One arm with its count; invented. */
 export interface CountedArm {
@@ -41,13 +41,10 @@ export interface ReviewOfOptions {
 
 /** A review of these counts by the small review's protocol, read as sheets are; `NR` is not reported. */
 export const reviewOf = (counts: readonly CountedArm[], options: ReviewOfOptions = {}): Review =>
-  readSound(filesOf(counts, options));
+  readSound(sheetsOf(counts, options));
 
 /** The sheets of such a review. */
-export function filesOf(
-  counts: readonly CountedArm[],
-  options: ReviewOfOptions = {},
-): Readonly<Record<string, string>> {
+export function sheetsOf(counts: readonly CountedArm[], options: ReviewOfOptions = {}): ReviewText {
   const sheet = (rows: readonly object[], columns: readonly string[]): string =>
     stringify(rows as object[], { header: true, columns: [...columns] });
   const studies = [...new Map(counts.map((each) => [each.study, each])).values()];

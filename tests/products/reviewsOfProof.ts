@@ -1,6 +1,6 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { type CountedArm, filesOf, type JudgedStudy } from '../answers/reviewOf.ts';
+import { type CountedArm, sheetsOf, type JudgedStudy } from '../answers/reviewOf.ts';
 import { smallReview } from '../extraction/smallReview.ts';
 import { projectRoot } from '../publishing/helpers/runScript.ts';
 
@@ -65,10 +65,10 @@ export function reviewsOfProof(root: string): readonly ReviewOfProof[] {
     earlier: readonly CountedArm[],
   ): ReviewOfProof => ({
     name,
-    folder: write(join(root, 'sheets', name), filesOf(arms, { judgements: judgedAll(arms) })),
+    folder: write(join(root, 'sheets', name), sheetsOf(arms, { judgements: judgedAll(arms) })),
     before: write(
       join(root, 'sheets', `${name}-before`),
-      filesOf(earlier, { judgements: judgedAll(earlier) }),
+      sheetsOf(earlier, { judgements: judgedAll(earlier) }),
     ),
   });
   const rare = [...rareEvents, ...withoutAny];
