@@ -249,7 +249,6 @@ export { type NodeSplit, type SplitOptions, splitNodes } from './comparison/netw
 export { studyContributions } from './comparison/network/studyContributions.ts';
 export { effectModifiers, type Transitivity, transitivity } from './comparison/network/transitivity.ts';
 export { comparePairs, type SitePair, type SitePairs } from './comparison/pairs/comparePairs.ts';
-export { type PairEvidence, pairEvidence } from './comparison/pairs/pairEvidence.ts';
 export { contrastSingleArms, type SingleArmContrast } from './comparison/pairs/singleArmContrast.ts';
 export { type PairLayers, siteLayers } from './comparison/pairs/siteLayers.ts';
 export { subgroupDifferences } from './comparison/pairs/subgroupDifferences.ts';
@@ -406,7 +405,7 @@ export {
 } from './answers/answersOf.ts';
 export { type AnsweredLayers, type LayersOfEvidence, layersOfEvidence } from './answers/layersOfEvidence.ts';
 export { networkRatingsOf } from './answers/networkAnswers.ts';
-export { type PairToTell, pairToTell } from './answers/pairToTell.ts';
+export { bodyNames, type PairToTell, pairToTell } from './answers/pairToTell.ts';
 export { markedSentence, printAnswer, printLimits, printValue } from './answers/printAnswer.ts';
 export { answerId, isAboutCounts, type Question, questionKinds, questionName } from './answers/question.ts';
 export { type Verdict, verdictOnDifference, verdictOnRate, verdicts } from './answers/verdict.ts';

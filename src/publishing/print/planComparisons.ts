@@ -73,7 +73,7 @@ export function planComparisons(
     });
   }
   if (wanted('pairs'))
-    for (const { treatment, comparator, name, pool, notInNumber } of answered.pairs) {
+    for (const { treatment, comparator, name, pool, notInNumber, answer } of answered.pairs) {
       const mean = pool.mean;
       if (mean === undefined || pool.studies < fewestForForest) continue;
       const title = `${outcome.name}: ${name.toLowerCase()}`;
@@ -90,7 +90,7 @@ export function planComparisons(
         name: 'pairs',
         file: `pair-${outcome.id}-${treatment}-against-${comparator}`,
         title,
-        draw: (frame) => forestPlot(pool, { ...frame, title, words }),
+        draw: (frame) => forestPlot(pool, { ...frame, title, words, answer }),
         legend: [
           'Each line is one study with both sites: events and shoulders of each, odds ratio with its interval, and its weight, which is also the area of the disc. Bar with notch: pooled odds ratio with its interval.',
           `${countOf(pool.studies, 'study', 'studies')}.${outside === '' ? '' : ` ${outside}`}`,

@@ -1,13 +1,12 @@
+import { answersOf } from '../../answers/answersOf.ts';
 import type { EventsOutcome } from '../../extraction/protocol.ts';
 import type { Review } from '../../extraction/review.ts';
-import { selectEvents } from '../../extraction/selectEvents.ts';
 import { forestPlot } from '../../figures/forestPlot.ts';
 import { countOf, levelText } from '../../figures/formatNumber.ts';
 import { funnelPlot } from '../../figures/funnelPlot.ts';
 import { sitesOverview } from '../../figures/sitesOverview.ts';
 import { countsBeside } from '../../pooling/armsInNumber.ts';
-import { poolBySite, type SitePool, type SitePools } from '../../pooling/poolBySite.ts';
-import { protocolOptions } from '../../pooling/protocolOptions.ts';
+import type { SitePool, SitePools } from '../../pooling/poolBySite.ts';
 import { notInPoolText } from '../../tables/rateText.ts';
 import { planComparisons } from './planComparisons.ts';
 import { planReview } from './planReview.ts';
@@ -35,10 +34,7 @@ export function planFigures(review: Review, choice: FigureChoice = {}): readonly
   const outcomes = review.protocol.outcomes
     .filter((outcome) => outcome.kind === 'events')
     .filter(({ id }) => choice.outcome === undefined || choice.outcome === id)
-    .map((outcome) => {
-      const { arms } = selectEvents(review, outcome.id);
-      return { outcome, pools: poolBySite(arms, protocolOptions(review.protocol, outcome)) };
-    })
+    .map((outcome) => ({ outcome, pools: answersOf(review).counts(outcome.id).pools }))
     .filter(({ pools }) => pools.sites.some(({ pool }) => pool.arms.length > 0));
   const overall = choice.outcome === undefined;
   return [
