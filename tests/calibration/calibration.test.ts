@@ -10,8 +10,8 @@ import {
 } from '../../src/pooling/quoted/measuredCoverage.ts';
 import { judgedComparisons, judgedRates } from './designs.ts';
 import { Part, readPart, writePart } from './parts.ts';
-import type { PointResult } from './results.ts';
-import { piecesOf, samplePieces, simulatePiece } from './sets.ts';
+import { documentFile, type PointResult, withTables } from './results.ts';
+import { piecesOf, samplePieces, setNames, simulatePiece } from './sets.ts';
 import { populationOf } from './simulate.ts';
 import { summarise } from './tally.ts';
 
@@ -115,6 +115,15 @@ describe('the whole rule on designs and seeds that had no part in making it', ()
   it.each(comparisons)('$id: 93 % or more, less two Monte Carlo errors', (point) => {
     const { coverage, monteCarloError } = rule(point);
     expect(coverage).toBeGreaterThanOrEqual(0.93 - 2 * monteCarloError);
+  });
+});
+
+describe('what the document says was measured', () => {
+  it('is what the results say', () => {
+    const text = readFileSync(documentFile, 'utf8');
+    const all = Object.fromEntries(setNames.map((set) => [set, results(set)]));
+    for (const set of setNames) expect(text).toContain(`<!-- calibration: ${set} -->`);
+    expect(withTables(text, all)).toBe(text);
   });
 });
 

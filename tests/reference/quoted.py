@@ -26,7 +26,7 @@ def log_odds_of_mean(a, s):
     return float(np.log(max(mean_of_studies(a, s), 1e-300)) - np.log(max(mean_of_studies(-a, s), 1e-300)))
 
 
-def binomial_normal(counts):
+def binomial_normal(counts, Z=Z, WZ=WZ):
     x = np.array([c[0] for c in counts], float)[:, None]; n = np.array([c[1] for c in counts], float)[:, None]
     const = special.gammaln(n + 1) - special.gammaln(x + 1) - special.gammaln(n - x + 1)
     def loglik(a, s):
@@ -110,7 +110,7 @@ def cut_offs(k):
 
 def posterior(loglik, scale, mean_sd):
     """Quantiles on a grid, the log odds of mean, median and next study."""
-    taus = np.linspace(0, 6 * scale, 241); mus = np.linspace(-14, 6, 1601)
+    taus = np.linspace(0, 6 * scale, 241); mus = np.linspace(-14, 6, 1001)
     logp = np.array([[loglik(m, t) for m in mus] for t in taus[::4]])  # coarse in tau, refined below by cubic spline
     from scipy.interpolate import CubicSpline
     logp = CubicSpline(taus[::4], logp, axis=0, bc_type=((1, np.zeros(len(mus))), "not-a-knot"))(taus)
@@ -186,7 +186,7 @@ for name, counts in rates.items():
         "ratio": ratio(counts)}
     print(name, flush=True)
 for name in ("five small", "common"):
-    out["rates"][name]["posterior"] = {f"{s} {m}": posterior(binomial_normal(rates[name]), s, m) for s, m in ((0.5, 2.5), (1, 2.5), (1, 10))}
+    out["rates"][name]["posterior"] = {f"{s} {m}": posterior(binomial_normal(rates[name], Z[::6], 6 * WZ[::6]), s, m) for s, m in ((0.5, 2.5), (1, 2.5), (1, 10))}
 for name in ("sparse", "betaBlocker", "tolbutamide"):
     tables = [(tuple(t["treated"]), tuple(t["comparator"])) for t in data["twoArm"][name]["tables"]]
     loglik, k = hypergeometric_normal(tables)
