@@ -1,4 +1,4 @@
-// Makes codebook.md and template/ from the schemas: npx tsx data-extraction/makeCodebook.ts
+// Makes codebook.md and template/ from the schemas: npm run codebook
 // With --check it writes nothing and exits 1 when a file is not what the schemas say.
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
@@ -30,9 +30,7 @@ if (process.argv[1] === here) {
   });
   if (process.argv.includes('--check')) {
     for (const [file] of stale)
-      console.error(
-        `data-extraction/${file} is not what the schemas say: run npx tsx data-extraction/makeCodebook.ts`,
-      );
+      console.error(`data-extraction/${file} is not what the schemas say: run npm run codebook`);
     if (stale.length > 0) process.exitCode = 1;
     else console.log('codebook and template are current');
   } else {

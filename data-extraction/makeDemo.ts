@@ -1,16 +1,25 @@
-// Makes the invented review in data-extraction/demo: npx tsx data-extraction/makeDemo.ts
+// Makes the invented review in data-extraction/demo: npm run demo
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { stringify } from 'csv-stringify/sync';
 import { extractedSheets } from '../src/extraction/agreement/readExtraction.ts';
 import type { Protocol } from '../src/extraction/protocol.ts';
+import { readReview } from '../src/extraction/readReview.ts';
 import { type SheetName, sheetNames, sheets } from '../src/extraction/sheets/sheets.ts';
-import { demoCertainty, demoMissing } from './demo-source/demoCertainty.ts';
+import { demoFingerprint } from '../src/publishing/shippedDemo.ts';
+import {
+  type DemoDecision,
+  demoCertainty,
+  demoLaterReasons,
+  demoMissing,
+  demoOwnReasons,
+} from './demo-source/demoCertainty.ts';
 import { demoChecklist } from './demo-source/demoChecklist.ts';
 import { decisionHeadings, demoExtractors } from './demo-source/demoExtractors.ts';
 import {
   asLastYear,
+  demoEarlierReasons,
   lastYearAwaiting,
   lastYearProtocol,
   lastYearStudies,
@@ -45,7 +54,8 @@ export const demoSeed = 2009;
  * readReview(demoFiles()).review
  */
 export function demoFiles(seed: number = demoSeed): Readonly<Record<string, string>> {
-  return filesOf(demoRows(seed), sheetNames);
+  const ownReasons = [...demoOwnReasons, ...demoLaterReasons];
+  return filesOf(decided(seed, demoRows(seed), demoProtocol, ownReasons, '2026-07-14'), sheetNames);
 }
 
 /**
@@ -58,7 +68,27 @@ export function demoFiles(seed: number = demoSeed): Readonly<Record<string, stri
 export function demoLastYearFiles(seed: number = demoSeed): Readonly<Record<string, string>> {
   const rows = demoRows(seed, lastYearStudies);
   const changed = Object.fromEntries(sheetNames.map((name) => [name, asLastYear(name, rows[name])]));
-  return filesOf({ ...rows, ...changed, awaiting: lastYearAwaiting }, sheetNames, lastYearProtocol);
+  const earlier = { ...rows, ...changed, awaiting: lastYearAwaiting };
+  const ownReasons = [...demoOwnReasons, ...demoEarlierReasons];
+  return filesOf(
+    decided(seed, earlier, lastYearProtocol, ownReasons, '2025-07-15'),
+    sheetNames,
+    lastYearProtocol,
+  );
+}
+
+/** The rows with what the panel decided on them. It met on the committed demo; with another seed nobody has. */
+function decided(
+  seed: number,
+  rows: DemoRows,
+  protocol: Protocol,
+  ownReasons: readonly DemoDecision[],
+  day: string,
+): DemoRows {
+  if (seed !== demoSeed) return rows;
+  const { review } = readReview(filesOf(rows, sheetNames, protocol));
+  if (review === undefined) throw new Error('the demo has errors: the panel cannot meet');
+  return { ...rows, certainty: demoCertainty(review, ownReasons, day) };
 }
 
 /**
@@ -108,7 +138,8 @@ export function demoRows(seed: number, studies: readonly DemoStudy[] = demoStudi
       ...furtherJudgementRows(seed, studies),
     ],
     missing: demoMissing,
-    certainty: demoCertainty,
+    // Decided on when the other sheets are there.
+    certainty: [],
     flow: flowRows(studies),
     // Nobody had typed what the papers print beside their counts before this year.
     printed: studies === demoStudies ? demoPrinted(seed, counted).rows : [],
@@ -147,4 +178,7 @@ if (process.argv[1] === here) {
     }
     console.log(`demo written to ${folder}`);
   }
+  // By this the pages know the demonstration from a changed copy of it: claims about it are made of nothing else.
+  const fingerprint = demoFingerprint(join(dirname(here), 'demo'));
+  writeFileSync(join(dirname(here), 'demo-source/demoFingerprint.json'), printJson(fingerprint));
 }

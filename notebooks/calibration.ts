@@ -14,7 +14,7 @@
 //
 // Reviews of three to twenty studies, alike or differing, of equal size or with one ten times as large as the others.
 // Each interval sees the same reviews. The run is short so that every page of this project can be made again in
-// seconds; `TENOSITE_LONG=1 npx tsx notebooks/calibration.ts` runs twenty times as many.
+// seconds; `TENOSITE_LONG=1 npm run notebook -- notebooks/calibration.ts` runs twenty times as many.
 
 // %%
 import {

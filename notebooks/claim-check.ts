@@ -17,6 +17,7 @@
 
 // %%
 import {
+  answersOf,
   bulletList,
   checkClaim,
   claimPicture,
@@ -25,11 +26,8 @@ import {
   informationTable,
   type NamedInformation,
   openNotebook,
-  poolBySite,
   prose,
-  protocolOptions,
   readClaim,
-  selectEvents,
   shouldersNeeded,
   siteNames,
   table,
@@ -39,7 +37,7 @@ const typed: string = '';
 const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 notebook.needsOutcome('revision');
-const selection = selectEvents(review, 'revision');
+const { selection } = answersOf(review).counts('revision');
 const { level } = review.protocol.analysis;
 const candidates = [...selection.arms].sort(
   (a, b) => a.events / a.total - b.events / b.total || b.total - a.total,
@@ -74,8 +72,12 @@ notebook.draw((frame) => claimPicture(checked, { ...frame, names: { claim: name 
   title: 'How many there may be',
   name: 'claim',
   from: { claimed: typed === '' ? chosen : undefined, others },
+  beside: 'single studies',
 });
-notebook.show(claimTable(checked), { from: { claimed: typed === '' ? chosen : undefined, others } });
+notebook.show(claimTable(checked), {
+  from: { claimed: typed === '' ? chosen : undefined, others },
+  beside: 'single studies',
+});
 notebook.reading`Half-toned circles are shoulders the series cannot speak for. A talk that shows the count should show them
   too.`;
 
@@ -102,12 +104,17 @@ if (worst === undefined) {
         title: 'The claim beside the arm with the highest rate',
         names: { claim: name, comparator: `${worst.label}, ${siteNames[worst.site].toLowerCase()}` },
       }),
-    { title: 'Two arms, picked for their contrast', name: 'two-arms', from: [chosen, worst] },
+    {
+      title: 'Two arms, picked for their contrast',
+      name: 'two-arms',
+      from: [chosen, worst],
+      beside: 'single studies',
+    },
   );
   notebook.reading`${bulletList(against.further)}
 
-The second arm was picked for its rate, the highest of ${selection.arms.length}. Picked so, some pair always differs:
-that is how a talk can mislead without a false number.`;
+The second arm was picked for its rate, the highest of ${selection.arms.length}. A pair picked so differs more
+readily than chance allows for: that is how a talk can mislead without a false number.`;
 }
 
 // %% [markdown]
@@ -151,8 +158,7 @@ notebook.reading`Arms that report revision: ${selection.arms.length}. Large enou
 const rows = review.protocol.outcomes
   .filter((outcome) => outcome.kind === 'events')
   .map((outcome): NamedInformation => {
-    const { arms } = selectEvents(review, outcome.id);
-    const pools = poolBySite(arms, protocolOptions(review.protocol, outcome));
+    const { arms, pools } = answersOf(review).counts(outcome.id);
     const baseline = pools.sites.find(({ site }) => site === 'tenotomy')?.pool.headline?.rate;
     const trials = arms.filter(({ design }) => design === 'randomised trial');
     const released = new Set(trials.filter(({ site }) => site === 'tenotomy').map(({ study }) => study));

@@ -14,11 +14,15 @@
 // ## What was counted
 //
 // A rate means little before it is known who looked, when, and what counted as a deformity. These choices come
-// from the protocol, written before the results were seen.
+// from the protocol.
 
 // %%
 import {
+  agreeing,
+  answersOf,
+  armNotesReading,
   bulletList,
+  counted,
   forestPlot,
   funnelPlot,
   heterogeneityTable,
@@ -31,14 +35,13 @@ import {
   openNotebook,
   outcomeTable,
   outsideReading,
-  poolBySite,
   predictionReading,
-  protocolOptions,
+  protocolReading,
   ratesBySiteTable,
   ratesReading,
-  selectEvents,
   sensitivityReading,
   sensitivityTable,
+  sheetArmsOf,
   smallStudiesReading,
   studiesTable,
   zeroArmsReading,
@@ -48,11 +51,11 @@ import {
 const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 notebook.needsOutcome('cosmetic-deformity');
-const selection = selectEvents(review, 'cosmetic-deformity');
+const { selection, pools } = answersOf(review).counts('cosmetic-deformity');
 notebook.record('selection', selection);
 notebook.show(outcomeTable(selection, { caption: 'The choices behind the count' }));
-notebook.reading`${selection.arms.length} arms report it in a way the protocol accepts;
-  ${selection.leftOut.length} rows of the sheet were not used, and stand below with the reason.`;
+notebook.reading`${counted(selection.arms.length, 'arm')} ${agreeing(selection.arms.length, 'reports', 'report')} it in a way the protocol accepts;
+  ${counted(selection.leftOut.length, 'row')} of the sheet ${agreeing(selection.leftOut.length, 'was', 'were')} not used, and ${agreeing(selection.leftOut.length, 'stands', 'stand')} below with the reason. ${protocolReading(review.protocol)}`;
 
 // %% [markdown]
 // ## The rate at each site
@@ -61,8 +64,6 @@ notebook.reading`${selection.arms.length} arms report it in a way the protocol a
 // the table says the same in numbers.
 
 // %%
-const options = protocolOptions(review.protocol, selection.outcome);
-const pools = poolBySite(selection.arms, options);
 notebook.record('pools', pools);
 notebook.draw(
   (frame) => forestPlot(pools, { ...frame, title: `${selection.outcome.name}, per 100 shoulders` }),
@@ -73,8 +74,9 @@ notebook.reading`${bulletList(ratesReading(pools))}
 
 ${outsideReading(pools)}
 
-The rows are not a comparison: patients were not allotted to a site by chance, so a difference between two
-rows is not what the site does.`;
+${bulletList(armNotesReading(pools, review))}
+
+The rows are not a comparison, whatever the design of the studies behind them: each site is pooled by itself, from its own patients.`;
 
 // %% [markdown]
 // ## The arms behind it
@@ -83,7 +85,9 @@ rows is not what the site does.`;
 
 // %%
 const { studyInterval } = review.protocol.analysis;
-notebook.show(studiesTable(pools, { interval: studyInterval, caption: 'Arms, with where each was read' }));
+notebook.show(studiesTable(pools, { interval: studyInterval, caption: 'Arms, with where each was read' }), {
+  beside: 'single studies',
+});
 notebook.reading`A weight is the share of the pooled rate at that site which the arm decides.`;
 
 // %% [markdown]
@@ -93,7 +97,7 @@ notebook.reading`A weight is the share of the pooled rate at that site which the
 // tomorrow might see.
 
 // %%
-notebook.show(heterogeneityTable(pools));
+notebook.show(heterogeneityTable(pools), { beside: 'about the studies' });
 notebook.reading`${bulletList(predictionReading(pools))}`;
 
 // %% [markdown]
@@ -103,7 +107,7 @@ notebook.reading`${bulletList(predictionReading(pools))}`;
 // and takes arms without events as they are. Where the two disagree, the answer hangs on the method.
 
 // %%
-notebook.show(methodsCheckTable(pools));
+notebook.show(methodsCheckTable(pools), { beside: 'methods compared' });
 notebook.reading`${bulletList(methodsCheckReading(pools))}`;
 
 // %% [markdown]
@@ -113,7 +117,7 @@ notebook.reading`${bulletList(methodsCheckReading(pools))}`;
 // still compatible with.
 
 // %%
-notebook.show(zeroArmsTable(pools));
+notebook.show(zeroArmsTable(pools), { beside: 'single studies' });
 notebook.reading`${zeroArmsReading(pools)}`;
 
 // %% [markdown]
@@ -124,13 +128,13 @@ notebook.reading`${zeroArmsReading(pools)}`;
 
 // %%
 const ways = midGrooveRules.map((midGroove) => {
-  const other = selectEvents(review, 'cosmetic-deformity', { siteRule: { midGroove } });
-  const { departures } = other;
-  return { name: midGrooveNames[midGroove], departures, pools: poolBySite(other.arms, options) };
+  const other = answersOf(review, { selection: { siteRule: { midGroove } } }).counts('cosmetic-deformity');
+  return { name: midGrooveNames[midGroove], departures: other.selection.departures, pools: other.pools };
 });
 notebook.record('mid-groove rules', ways, { supporting: true });
 notebook.show(
   sensitivityTable(ways, { caption: 'The three mid-groove rules', wayHeading: 'Mid-groove arms' }),
+  { beside: 'other choices' },
 );
 const material = selection.outcome.thresholdsPer100.materialDifference / 100;
 notebook.reading`${bulletList(sensitivityReading(ways, material))}`;
@@ -156,7 +160,7 @@ notebook.reading`${smallStudiesReading(pools)}`;
 
 // %%
 notebook.show(leftOutTable(selection.leftOut, { caption: 'Rows not used, with the reason' }));
-notebook.reading`${selection.leftOut.length} rows were left out. A count the paper does not give is never read as zero.`;
+notebook.reading`${counted(selection.leftOut.length, 'row')} ${agreeing(selection.leftOut.length, 'was', 'were')} left out. A count the paper does not give is never read as zero.`;
 
 // %% [markdown]
 // ## What we cannot tell
@@ -179,8 +183,8 @@ notebook.claim(
 );
 notebook.claim(
   'Every arm selected is in one of the four pools or listed outside them.',
-  pools.sites.reduce((sum, { pool }) => sum + pool.arms.length, 0) +
-    pools.outside.reduce((sum, { arms }) => sum + arms.length, 0) ===
+  pools.sites.reduce((sum, { pool }) => sum + pool.arms.flatMap(sheetArmsOf).length, 0) +
+    pools.outside.reduce((sum, { arms }) => sum + arms.flatMap(sheetArmsOf).length, 0) ===
     selection.arms.length,
 );
 notebook.claimForDemo('Tenotomy has the highest pooled rate of the four, above any tenodesis site.', () => {

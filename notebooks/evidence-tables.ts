@@ -18,12 +18,15 @@
 
 // %%
 import {
+  agreeing,
   bulletList,
   certaintyLevels,
   characteristicsTable,
+  counted,
   evidenceDocument,
   evidenceOfReview,
   evidenceProfile,
+  markedSentence,
   openNotebook,
   pairName,
   rateFindings,
@@ -44,6 +47,8 @@ if (
 const fixed = protocol.sites.filter((site) => site !== 'tenotomy');
 const pairs = fixed.map((site) => [site, 'tenotomy'] as const);
 const evidence = evidenceOfReview(review, { pairs, forests: false });
+const takeAgain = evidence.openDecisions?.sentence;
+if (takeAgain !== undefined) notebook.reading`**${takeAgain}**`;
 notebook.show(rateFindings(protocol, evidence.rates), { name: 'rates' });
 const levelsOf = (ratings: typeof evidence.rates) =>
   [...[...certaintyLevels].reverse(), undefined]
@@ -56,9 +61,15 @@ const inWords = (ratings: typeof evidence.rates) =>
   levelsOf(ratings)
     .map(({ level, count }) => `${count} ${level}`)
     .join(', ');
-notebook.reading`Of ${evidence.rates.length} rates by certainty: ${inWords(evidence.rates)}. Nobody has yet decided on
-  ${evidence.rates.filter(({ level, confirmed }) => level !== undefined && !confirmed).length} of them; a proposal
-  counts until somebody does.`;
+const rated = evidence.rates.filter(({ level }) => level !== undefined);
+const open = rated.filter(({ confirmed }) => !confirmed).length;
+notebook.reading`Of ${counted(evidence.rates.length, 'rate')} by certainty: ${inWords(evidence.rates)}. ${
+  rated.length === 0
+    ? 'No study reports any of them.'
+    : open === 0
+      ? 'People have decided on every one that is rated.'
+      : `${counted(open, 'rating')} ${agreeing(open, 'waits', 'wait')} for a person's decision in at least one domain; a proposal counts until there is one.`
+}`;
 
 // %% [markdown]
 // ## Fixation against release, in 1000 shoulders
@@ -86,10 +97,10 @@ notebook.record(
   })),
 );
 const tellable = compared.filter(({ level }) => level !== undefined && level !== 'very low');
-notebook.reading`Of ${compared.length} comparisons by certainty: ${inWords(compared)}. ${bulletList(
+notebook.reading`Of ${counted(compared.length, 'comparison')} by certainty: ${inWords(compared)}. ${bulletList(
   tellable.length === 0
     ? ['For none of them does the evidence tell what happens.']
-    : tellable.map(({ sentence }) => sentence),
+    : tellable.map(markedSentence),
 )}`;
 
 // %% [markdown]
@@ -112,8 +123,12 @@ if (fullest !== undefined && fullest.ratings[0]?.question.kind === 'comparison')
   );
 }
 const decided = compared.flatMap(({ domains }) => domains).filter((each) => each.decided !== undefined);
-notebook.reading`${decided.length} judgements of these comparisons are decisions of people, each with its reason;
-  ${decided.filter((each) => each.decided !== each.proposed).length} of them differ from what the data proposed.`;
+const otherwise = decided.filter((each) => each.decided !== each.proposed).length;
+notebook.reading`${
+  decided.length === 0
+    ? 'No judgement of these comparisons is a decision of people yet.'
+    : `${counted(decided.length, 'judgement')} of these comparisons ${agreeing(decided.length, 'is a decision', 'are decisions')} of people; ${otherwise} of them ${agreeing(otherwise, 'differs', 'differ')} from what the data proposed.`
+}`;
 
 // %% [markdown]
 // ## The studies
@@ -122,7 +137,7 @@ notebook.reading`${decided.length} judgements of these comparisons are decisions
 
 // %%
 notebook.show(characteristicsTable(review, evidence.quality), { name: 'characteristics' });
-notebook.reading`${review.studies.length} reports, ${review.arms.length} arms. What a paper does not say is "not
+notebook.reading`${counted(review.studies.length, 'report')}, ${counted(review.arms.length, 'arm')}. What a paper does not say is "not
   reported", and no sum is made of a part.`;
 
 // %% [markdown]

@@ -18,6 +18,7 @@
 
 // %%
 import {
+  agreeing,
   agreementPicture,
   agreementReading,
   applyDecisions,
@@ -27,6 +28,7 @@ import {
   auditTable,
   bulletList,
   compareExtractions,
+  counted,
   decisionsTable,
   differencesTable,
   documentToMarkdown,
@@ -65,7 +67,11 @@ notebook.draw((frame) => agreementPicture(comparison, frame), {
   title: 'Disagreements by sheet and column',
   name: 'disagreements',
 });
-notebook.reading`${comparison.disagreements.length} disagreements in all. The work list below names each of them.`;
+notebook.reading`${
+  comparison.disagreements.length === 0
+    ? 'The two agree in every cell both could fill.'
+    : `${counted(comparison.disagreements.length, 'disagreement')} in all. The work list below names each of them.`
+}`;
 
 // %% [markdown]
 // ## Categories, beyond chance
@@ -74,7 +80,7 @@ notebook.reading`${comparison.disagreements.length} disagreements in all. The wo
 // It falls when nearly all answers are alike, so that raw agreement and prevalence stand beside it.
 
 // %%
-notebook.show(kappaTable(comparison));
+notebook.show(kappaTable(comparison), { beside: 'about the studies' });
 notebook.reading`No words such as "good" or "excellent" are given: published scales of such words contradict each
   other, and what agreement is good enough depends on what hangs on it.`;
 
@@ -112,10 +118,10 @@ const consensus = settled?.consensus;
 if (consensus !== undefined) notebook.show(decisionsTable(consensus));
 notebook.reading`${
   consensus !== undefined
-    ? `${consensus.decided.length} decisions settle every disagreement.`
+    ? `${counted(consensus.decided.length, 'decision')} ${agreeing(consensus.decided.length, 'settles', 'settle')} every disagreement.`
     : settled === undefined
       ? 'Nothing has been decided yet.'
-      : `The decisions do not settle everything yet: ${settled.problems.length} problems stand in the way.`
+      : `The decisions do not settle everything yet: ${counted(settled.problems.length, 'problem')} ${agreeing(settled.problems.length, 'stands', 'stand')} in the way.`
 }`;
 
 // %% [markdown]
@@ -167,7 +173,7 @@ if (letter !== undefined) {
   notebook.attach(letter);
   notebook.show({ kind: 'prose', markdown: documentToMarkdown(letter) });
 }
-notebook.reading`${letters.length === 0 ? 'There is nobody to write to.' : `${letters.length} letters are to be written.`}`;
+notebook.reading`${letters.length === 0 ? 'There is nobody to write to.' : `${counted(letters.length, 'letter')} ${agreeing(letters.length, 'is', 'are')} to be written.`}`;
 
 // %% [markdown]
 // ## The headlines, checked

@@ -18,7 +18,11 @@
 
 // %%
 import {
+  agreeing,
+  answersOf,
+  armNotesReading,
   bulletList,
+  counted,
   forestPlot,
   funnelPlot,
   heterogeneityTable,
@@ -31,14 +35,13 @@ import {
   openNotebook,
   outcomeTable,
   outsideReading,
-  poolBySite,
   predictionReading,
-  protocolOptions,
+  protocolReading,
   ratesBySiteTable,
   ratesReading,
-  selectEvents,
   sensitivityReading,
   sensitivityTable,
+  sheetArmsOf,
   smallStudiesReading,
   studiesTable,
   zeroArmsReading,
@@ -48,11 +51,11 @@ import {
 const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 notebook.needsOutcome('groove-pain');
-const selection = selectEvents(review, 'groove-pain');
+const { selection, pools } = answersOf(review).counts('groove-pain');
 notebook.record('selection', selection);
 notebook.show(outcomeTable(selection, { caption: 'The choices behind the count' }));
-notebook.reading`${selection.arms.length} arms report it in a way the protocol accepts;
-  ${selection.leftOut.length} rows of the sheet were not used, and stand below with the reason.`;
+notebook.reading`${counted(selection.arms.length, 'arm')} ${agreeing(selection.arms.length, 'reports', 'report')} it in a way the protocol accepts;
+  ${counted(selection.leftOut.length, 'row')} of the sheet ${agreeing(selection.leftOut.length, 'was', 'were')} not used, and ${agreeing(selection.leftOut.length, 'stands', 'stand')} below with the reason. ${protocolReading(review.protocol)}`;
 
 // %% [markdown]
 // ## The rate at each site
@@ -61,8 +64,6 @@ notebook.reading`${selection.arms.length} arms report it in a way the protocol a
 // same in numbers.
 
 // %%
-const options = protocolOptions(review.protocol, selection.outcome);
-const pools = poolBySite(selection.arms, options);
 notebook.record('pools', pools);
 notebook.draw(
   (frame) => forestPlot(pools, { ...frame, title: `${selection.outcome.name}, per 100 shoulders` }),
@@ -73,8 +74,9 @@ notebook.reading`${bulletList(ratesReading(pools))}
 
 ${outsideReading(pools)}
 
-The rows are not a comparison: patients were not allotted to a site by chance, so a difference between two
-rows is not what the site does.`;
+${bulletList(armNotesReading(pools, review))}
+
+The rows are not a comparison, whatever the design of the studies behind them: each site is pooled by itself, from its own patients.`;
 
 // %% [markdown]
 // ## The arms behind it
@@ -83,7 +85,9 @@ rows is not what the site does.`;
 
 // %%
 const { studyInterval } = review.protocol.analysis;
-notebook.show(studiesTable(pools, { interval: studyInterval, caption: 'Arms, with where each was read' }));
+notebook.show(studiesTable(pools, { interval: studyInterval, caption: 'Arms, with where each was read' }), {
+  beside: 'single studies',
+});
 notebook.reading`A weight is the share of the pooled rate at that site which the arm decides.`;
 
 // %% [markdown]
@@ -93,7 +97,7 @@ notebook.reading`A weight is the share of the pooled rate at that site which the
 // the next study carries that doubt; the interval of the mean does not.
 
 // %%
-notebook.show(heterogeneityTable(pools));
+notebook.show(heterogeneityTable(pools), { beside: 'about the studies' });
 notebook.reading`${bulletList(predictionReading(pools))}`;
 
 // %% [markdown]
@@ -103,7 +107,7 @@ notebook.reading`${bulletList(predictionReading(pools))}`;
 // If the two disagree, the number says more about the method than about shoulders.
 
 // %%
-notebook.show(methodsCheckTable(pools));
+notebook.show(methodsCheckTable(pools), { beside: 'methods compared' });
 notebook.reading`${bulletList(methodsCheckReading(pools))}`;
 
 // %% [markdown]
@@ -112,7 +116,7 @@ notebook.reading`${bulletList(methodsCheckReading(pools))}`;
 // A small arm in which nobody hurts is no proof that nobody will. For each, the highest rate it leaves possible.
 
 // %%
-notebook.show(zeroArmsTable(pools));
+notebook.show(zeroArmsTable(pools), { beside: 'single studies' });
 notebook.reading`${zeroArmsReading(pools)}`;
 
 // %% [markdown]
@@ -123,13 +127,13 @@ notebook.reading`${zeroArmsReading(pools)}`;
 
 // %%
 const ways = midGrooveRules.map((midGroove) => {
-  const other = selectEvents(review, 'groove-pain', { siteRule: { midGroove } });
-  const { departures } = other;
-  return { name: midGrooveNames[midGroove], departures, pools: poolBySite(other.arms, options) };
+  const other = answersOf(review, { selection: { siteRule: { midGroove } } }).counts('groove-pain');
+  return { name: midGrooveNames[midGroove], departures: other.selection.departures, pools: other.pools };
 });
 notebook.record('mid-groove rules', ways, { supporting: true });
 notebook.show(
   sensitivityTable(ways, { caption: 'The three mid-groove rules', wayHeading: 'Mid-groove arms' }),
+  { beside: 'other choices' },
 );
 const material = selection.outcome.thresholdsPer100.materialDifference / 100;
 notebook.reading`${bulletList(sensitivityReading(ways, material))}`;
@@ -155,7 +159,7 @@ notebook.reading`${smallStudiesReading(pools)}`;
 
 // %%
 notebook.show(leftOutTable(selection.leftOut, { caption: 'Rows not used, with the reason' }));
-notebook.reading`${selection.leftOut.length} rows were left out. A count the paper does not give is never read as zero.`;
+notebook.reading`${counted(selection.leftOut.length, 'row')} ${agreeing(selection.leftOut.length, 'was', 'were')} left out. A count the paper does not give is never read as zero.`;
 
 // %% [markdown]
 // ## What we cannot tell
@@ -178,8 +182,8 @@ notebook.claim(
 );
 notebook.claim(
   'Every arm selected is in one of the four pools or listed outside them.',
-  pools.sites.reduce((sum, { pool }) => sum + pool.arms.length, 0) +
-    pools.outside.reduce((sum, { arms }) => sum + arms.length, 0) ===
+  pools.sites.reduce((sum, { pool }) => sum + pool.arms.flatMap(sheetArmsOf).length, 0) +
+    pools.outside.reduce((sum, { arms }) => sum + arms.flatMap(sheetArmsOf).length, 0) ===
     selection.arms.length,
 );
 notebook.claimForDemo('Groove pain is commonest, by pooled rate, at the top of the groove.', () => {

@@ -17,34 +17,35 @@
 
 // %%
 import {
+  agreeing,
+  answersOf,
   bulletList,
-  type CertaintyQuestion,
-  certaintyOfReview,
   certaintyOverview,
   certaintySteps,
-  fitNetwork,
-  networkFromCounts,
+  counted,
+  markedSentence,
+  networkRatingsOf,
   networkRatingTable,
+  openDecisions,
   openNotebook,
-  pooledSites,
-  poolRates,
-  protocolOptions,
   qualityGrid,
   qualityTable,
   questionText,
-  rateNetworkEstimate,
-  selectEvents,
-  splitNodes,
+  ratingsOf,
   studyQuality,
 } from '../src/index.ts';
 
 const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
-const counted = review.protocol.outcomes.filter((outcome) => outcome.kind === 'events');
-const decidedOn = counted.filter(({ id }) => review.certainty.some(({ outcome }) => outcome === id));
+const countedOutcomes = review.protocol.outcomes.filter((outcome) => outcome.kind === 'events');
+const decidedOn = countedOutcomes.filter(({ id }) =>
+  review.certainty.some(({ outcome, levels }) => outcome === id && levels !== 'not reported'),
+);
 // Every outcome somebody decided on; without decisions the first three of the protocol.
-const outcomes = decidedOn.length > 0 ? decidedOn : counted.slice(0, 3);
+const outcomes = decidedOn.length > 0 ? decidedOn : countedOutcomes.slice(0, 3);
 if (outcomes.length === 0) notebook.skip('no outcome is counted as events');
+const open = openDecisions(review);
+if (open.sentence !== undefined) notebook.reading`**${open.sentence}**`;
 const quality = studyQuality(review);
 notebook.record('quality', { quality }, { supporting: true });
 notebook.draw((frame) => qualityGrid(quality, frame), {
@@ -54,8 +55,8 @@ notebook.draw((frame) => qualityGrid(quality, frame), {
 });
 notebook.show(qualityTable(quality), { from: quality });
 const readAs = (concern: string) => quality.filter((each) => each.concern === concern).length;
-notebook.reading`Of ${quality.length} studies ${readAs('low concern')} are read as of low concern, ${readAs('some concern')} of
-  some and ${readAs('high concern')} of high concern; ${readAs('not judged')} are not judged. The three steps are this
+notebook.reading`Of ${counted(quality.length, 'study', 'studies')}, read as of low concern: ${readAs('low concern')}; of some: ${readAs('some concern')};
+  of high concern: ${readAs('high concern')}; not judged: ${readAs('not judged')}. The three steps are this
   library's reading of instruments that do not share one.`;
 
 // %% [markdown]
@@ -65,15 +66,8 @@ notebook.reading`Of ${quality.length} studies ${readAs('low concern')} are read 
 // certainty and by size. They describe and recommend nothing.
 
 // %%
-const questions = outcomes.flatMap(({ id: outcome }): CertaintyQuestion[] => [
-  ...pooledSites.map((site) => ({ kind: 'rate', outcome, site }) as const),
-  ...pooledSites.flatMap((site, at) =>
-    pooledSites
-      .slice(at + 1)
-      .map((comparator) => ({ kind: 'comparison', outcome, site, comparator }) as const),
-  ),
-]);
-const ratings = questions.map((question) => certaintyOfReview(review, question));
+const answers = answersOf(review);
+const ratings = ratingsOf(answers);
 const rates = ratings.filter(({ question }) => question.kind === 'rate');
 const pairs = ratings.filter(({ question }) => question.kind === 'comparison');
 notebook.record('ratings', ratings, { supporting: true });
@@ -86,7 +80,7 @@ const levels = (some: typeof ratings) =>
   ['high', 'moderate', 'low', 'very low'].map((level) => `${at(some, level)} ${level}`).join(', ');
 const confirmed = ratings.filter((each) => each.confirmed).length;
 notebook.reading`Rates: ${levels(rates)}. Comparisons: ${levels(pairs)}. Confirmed by people on every domain: ${confirmed}
-  of ${ratings.length}; the others are what the data propose and nobody has decided. Very low means that we cannot tell, not
+  of ${ratings.length}${confirmed === ratings.length ? '' : '; in each of the others at least one domain is what the data propose, or no study answers'}. Very low means that we cannot tell, not
   that the sites are alike.`;
 
 // %% [markdown]
@@ -104,46 +98,33 @@ const [shown] = [...ratings].sort(
 );
 if (shown !== undefined) {
   notebook.show(certaintySteps(shown), { from: shown });
-  notebook.reading`${questionText(shown)}: ${shown.level ?? 'no level'}. ${changed(shown)} of its domains were decided
-    otherwise than proposed. ${shown.sentence}`;
+  notebook.reading`${questionText(shown)}: ${shown.level ?? 'no level'}. ${counted(changed(shown), 'domain')} ${agreeing(changed(shown), 'was', 'were')} decided
+    otherwise than proposed. ${markedSentence(shown)}`;
 }
 const stale = ratings.flatMap((rating) =>
   rating.cautions
     .filter(({ code }) => code === 'decision-stale')
     .map(({ message }) => `${questionText(rating)}: ${message}`),
 );
-notebook.reading`${bulletList(stale.length > 0 ? stale : ['No decision is older than the evidence it was made on.'])}`;
+notebook.reading`${bulletList(
+  stale.length > 0
+    ? stale
+    : [
+        review.certainty.length === 0
+          ? 'No decision has been recorded yet.'
+          : 'No decision shown here was made on another proposal than the data make now.',
+      ],
+)}`;
 
 // %% [markdown]
 // ## What the network adds
 //
-// For pairs that few studies compare, other sites tell something by the way. A network estimate is as sure as the better of
-// its two parts, less what it loses when they conflict and when it is imprecise.
+// For pairs that few studies compare, other sites tell something by the way. A network estimate is as sure as the part that
+// carries it, direct or by way of other sites, less what it loses when the two conflict and when it is imprecise.
 
 // %%
 const [first] = outcomes;
-const network = first === undefined ? undefined : networkOf(first);
-function networkOf(outcome: NonNullable<typeof first>) {
-  const { arms } = selectEvents(review, outcome.id);
-  const pooling = protocolOptions(review.protocol, outcome);
-  const { studies, leftOut } = networkFromCounts(arms, { zeroEvents: pooling.zeroEvents ?? 'leave-out' });
-  const fit = fitNetwork(studies, { order: pooledSites, leftOut, level: pooling.level ?? 0.95 });
-  const splits = fit.parts.flatMap((part) => splitNodes(part, fit.options));
-  return pairs.flatMap(({ question }) => {
-    if (question.kind !== 'comparison' || question.outcome !== outcome.id) return [];
-    const { site, comparator } = question;
-    const linked = fit.parts.some(
-      ({ treatments }) => treatments.includes(site) && treatments.includes(comparator),
-    );
-    const risk = poolRates(
-      arms.filter((arm) => arm.site === comparator),
-      pooling,
-    ).headline?.rate;
-    if (!linked || risk === undefined || !(risk > 0 && risk < 1)) return [];
-    const baseline = { risk, source: 'arms at the comparator site, pooled' };
-    return [rateNetworkEstimate(fit, { site, comparator }, pairs, { outcome, baseline, splits })];
-  });
-}
+const network = first === undefined ? undefined : networkRatingsOf(answers, first.id);
 if (network !== undefined && network.length > 0) {
   notebook.show(networkRatingTable(network, { caption: `${first?.name}: how sure the network makes us` }));
   const surer = network.filter(({ question, level }) => {
@@ -153,7 +134,7 @@ if (network !== undefined && network.length > 0) {
       ['very low', 'low', 'moderate', 'high'].indexOf(alone ?? '')
     );
   }).length;
-  notebook.reading`The network makes ${surer} of ${network.length} pairs surer than the studies of the pair alone. Its parts are
+  notebook.reading`The network makes ${surer} of ${counted(network.length, 'pair')} surer than the studies of the pair alone. Its parts are
     rated before their imprecision, so a part can stand higher here than in the table above.`;
 } else notebook.reading`No network links the sites for this outcome.`;
 

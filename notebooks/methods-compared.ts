@@ -4,8 +4,8 @@
 // **The question.** A statistician reviewing these pages will ask: would another estimator, another interval or
 // another scale have given another answer?
 //
-// **Why it is asked.** The headline of these pages is the method of DerSimonian and Laird, because readers know it. It
-// is known to mislead with few studies and rare events. The honest reply is to run the others and show them.
+// **Why it is asked.** The protocol names one method, and any method can mislead with few studies or rare events. The
+// honest reply is to run the others and show them.
 //
 // **What would change the answer.** A choice that moves the pooled rate, or its interval, across a line a patient or a
 // surgeon would care about. Where no choice does, the method does not decide; where one does, the data alone cannot.
@@ -18,17 +18,17 @@
 
 // %%
 import {
+  answersOf,
   bulletList,
   compareMethods,
+  counted,
   type IntervalRow,
   intervalRows,
   type MethodAnswer,
   openNotebook,
   percentDigits,
   percentLimits,
-  poolBySite,
-  protocolOptions,
-  selectEvents,
+  printAnswer,
   type Table,
   table,
 } from '../src/index.ts';
@@ -38,11 +38,9 @@ const { review } = notebook;
 notebook.needsOutcome('cosmetic-deformity', 'revision');
 
 const questioned = ['cosmetic-deformity', 'revision'].flatMap((id) => {
-  const selection = selectEvents(review, id);
-  const options = protocolOptions(review.protocol, selection.outcome);
+  const { selection, options, pools } = answersOf(review).counts(id);
   const spreadOf = (pool: (typeof pools.sites)[number]['pool']) =>
     pool.twoStep.heterogeneity?.betweenStudyVarianceInterval?.upper ?? 0;
-  const pools = poolBySite(selection.arms, options);
   const [hardest] = [...pools.sites]
     .filter(({ pool }) => pool.studies >= 3 && pool.events > 0)
     .sort((a, b) => spreadOf(b.pool) - spreadOf(a.pool));
@@ -51,6 +49,7 @@ const questioned = ['cosmetic-deformity', 'revision'].flatMap((id) => {
     {
       outcome: selection.outcome,
       site: hardest.name,
+      answer: answersOf(review).to({ kind: 'rate', outcome: id, site: hardest.site }),
       options,
       material: selection.outcome.thresholdsPer100.materialDifference / 100,
       compared: compareMethods(hardest.pool.arms, options),
@@ -65,8 +64,8 @@ notebook.record(
 );
 notebook.reading`${bulletList(
   questioned.map(
-    ({ outcome, site, compared: { chosen } }) =>
-      `${outcome.name}, ${site}: ${chosen.events} events in ${chosen.shoulders} shoulders of ${chosen.studies} studies. By the protocol's method ${percentDigits(chosen.twoStep.natural?.value ?? 0)} per 100${chosen.twoStep.natural?.interval ? ` (${percentLimits(chosen.twoStep.natural.interval)})` : ''}.`,
+    ({ outcome, site, answer }) =>
+      `${outcome.name}, ${site}: ${counted(answer.events ?? 0, 'event')} in ${counted(answer.shoulders, 'shoulder')} of ${counted(answer.studies, 'study', 'studies')}. By the protocol's method ${printAnswer(answer) ?? 'no rate could be pooled'}.`,
   ),
 )}`;
 
@@ -107,7 +106,7 @@ for (const { outcome, title, compared } of framed('the pooled rate by nine varia
               }),
         },
       ),
-    { title, name: `estimators-${outcome.id}`, from: compared },
+    { title, name: `estimators-${outcome.id}`, from: compared, beside: 'methods compared' },
   );
 }
 const varianceTable = (each: (typeof questioned)[number]): Table =>
@@ -128,7 +127,8 @@ const varianceTable = (each: (typeof questioned)[number]): Table =>
       rate: pool.twoStep.natural ? percentDigits(pool.twoStep.natural.value) : 'no answer',
     })),
   });
-for (const each of questioned) notebook.show(varianceTable(each), { from: each.compared });
+for (const each of questioned)
+  notebook.show(varianceTable(each), { from: each.compared, beside: 'methods compared' });
 const moves = (answers: readonly MethodAnswer[]) => {
   const rates = answers.flatMap(({ pool }) => (pool.twoStep.natural ? [pool.twoStep.natural.value] : []));
   return { low: Math.min(...rates), high: Math.max(...rates) };
@@ -167,7 +167,7 @@ for (const each of questioned) {
         };
       }),
     }),
-    { from: each.compared },
+    { from: each.compared, beside: 'methods compared' },
   );
 }
 notebook.reading`Where an interval starts at nought and ends high, the data cannot tell studies that agree from studies
@@ -189,7 +189,7 @@ for (const { outcome, title, compared } of framed('six intervals for the pooled 
           'The two likelihood intervals stand around the maximum-likelihood mean, the others around the chosen one.',
         ],
       }),
-    { title, name: `intervals-${outcome.id}`, from: compared },
+    { title, name: `intervals-${outcome.id}`, from: compared, beside: 'methods compared' },
   );
 }
 const width = ({ pool }: MethodAnswer) =>
@@ -229,7 +229,7 @@ for (const { outcome, title, compared } of framed('four prediction intervals')) 
         ],
         { ...frame, title },
       ),
-    { title, name: `prediction-${outcome.id}`, from: compared },
+    { title, name: `prediction-${outcome.id}`, from: compared, beside: 'methods compared' },
   );
 }
 notebook.reading`The bootstrap lets the variation between studies itself vary as far as the data allow, which is why it
@@ -257,14 +257,14 @@ for (const { outcome, title, compared } of framed('five scales and the one-step 
                 interval: compared.chosen.oneStep.interval,
                 ...(compared.chosen.oneStep.reason === undefined
                   ? {}
-                  : { detail: compared.chosen.oneStep.status }),
+                  : { detail: compared.chosen.oneStep.status.replaceAll('-', ' ') }),
               },
             ],
           },
         ],
         { ...frame, title },
       ),
-    { title, name: `scales-${outcome.id}`, from: compared },
+    { title, name: `scales-${outcome.id}`, from: compared, beside: 'methods compared' },
   );
 }
 notebook.reading`${bulletList(
@@ -299,7 +299,7 @@ for (const { outcome, site, compared } of questioned) {
         apart: percentDigits(apart),
       })),
     }),
-    { from: compared },
+    { from: compared, beside: 'methods compared' },
   );
 }
 notebook.reading`${bulletList(

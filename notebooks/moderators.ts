@@ -19,11 +19,13 @@
 
 // %%
 import {
+  agreeing,
   armModerators,
   betweenStudyContrast,
   bubblePlot,
   bulletList,
   contrastSingleArms,
+  counted,
   estimateRates,
   fitMetaRegression,
   isReported,
@@ -35,6 +37,7 @@ import {
   permutationTest,
   poolBySite,
   pooledSites,
+  prose,
   protocolOptions,
   regressArms,
   regressionLine,
@@ -72,12 +75,16 @@ notebook.show(
       reported: `${count} of ${all}`,
     })),
   }),
-  { from: rates },
+  { from: rates, beside: 'about the studies' },
 );
 const { site, cuffRepair } = armModerators;
 const silent = reported.find(({ covariate }) => covariate.id === 'cuffRepair')!;
-notebook.reading`${silent.rows - silent.reported} of ${silent.rows} arms do not say how many shoulders had their cuff
-  repaired, and drop out of every analysis that asks.`;
+const unsaid = silent.rows - silent.reported;
+notebook.reading`${
+  unsaid === 0
+    ? 'Every arm says how many shoulders had their cuff repaired.'
+    : `${unsaid} of ${counted(silent.rows, 'arm')} ${agreeing(unsaid, 'does', 'do')} not say how many shoulders had their cuff repaired, and ${agreeing(unsaid, 'drops', 'drop')} out of every analysis that asks.`
+}`;
 
 // %% [markdown]
 // ## Were the arms alike to begin with?
@@ -114,7 +121,7 @@ notebook.show(
       };
     }),
   }),
-  { from: rates },
+  { from: rates, beside: 'about the studies' },
 );
 const medians = pooledSites
   .map((place) => ({ name: siteNames[place], median: shareOf(place).median }))
@@ -133,7 +140,13 @@ notebook.reading`${
 // hard to tell apart.
 
 // %%
-const slope = fitMetaRegression(rows, [cuffRepair.covariate], { level, leftOut: rates.leftOut });
+const { model = 'random-effects', betweenStudyVariance = 'dersimonian-laird' } = others;
+const estimator = { model, betweenStudyVariance } as const;
+const slope = fitMetaRegression(rows, [cuffRepair.covariate], {
+  ...estimator,
+  level,
+  leftOut: rates.leftOut,
+});
 notebook.record('regression on cuff repair', slope, { supporting: true });
 notebook.draw(
   (frame) =>
@@ -141,15 +154,25 @@ notebook.draw(
       ...frame,
       title: `${selection.outcome.name} against share with cuff repair`,
     }),
-  { title: 'Every arm, and the line between them', name: 'bubbles', from: slope },
+  {
+    title: 'Every arm, and the line between them',
+    name: 'bubbles',
+    from: slope,
+    beside: 'about the studies',
+  },
 );
 const line = slope.fit?.coefficients.find(({ id }) => id === 'cuffRepair');
 const oddsText = (value: number): string => Math.exp(value).toFixed(2);
-notebook.reading`${
-  line === undefined
-    ? 'Too few arms report it for a line.'
-    : `With ten percentage points more cuff repairs the odds of groove pain are multiplied by ${oddsText(10 * line.value)} (${oddsText(10 * line.interval.lower)} to ${oddsText(10 * line.interval.upper)}); the share explains ${slope.fit!.varianceExplained === undefined ? 'nothing, there being no variance between arms,' : `about ${(100 * slope.fit!.varianceExplained).toFixed(0)} %`} of the variance between arms.`
-} ${betweenStudyContrast}`;
+notebook.show(
+  prose`${
+    line === undefined
+      ? 'Too few arms report it for a line.'
+      : `With ten percentage points more cuff repairs the odds of groove pain are multiplied by ${oddsText(10 * line.value)} (${oddsText(10 * line.interval.lower)} to ${oddsText(10 * line.interval.upper)}); the share explains ${slope.fit!.varianceExplained === undefined ? 'nothing, there being no variance between arms,' : `about ${(100 * slope.fit!.varianceExplained).toFixed(0)} %`} of the variance between arms.`
+  } ${betweenStudyContrast}`,
+  {
+    beside: 'about the studies',
+  },
+);
 
 // %% [markdown]
 // ## Naive and adjusted
@@ -254,7 +277,7 @@ notebook.show(
       ...(demo ? ['The last column is known because the data are invented.'] : []),
     ],
   }),
-  { from: [naive, plain, adjusted, byModel] },
+  { from: [naive, plain, adjusted, byModel], beside: 'methods compared' },
 );
 const leavesOut = (ratio: Ratio | undefined, value: number): boolean =>
   ratio !== undefined && (value < ratio.interval.lower || value > ratio.interval.upper);
@@ -262,13 +285,26 @@ const changed = pairs.filter(
   (pair) => leavesOut(pair.naive, 1) && pair.adjusted && !leavesOut(pair.adjusted, 1),
 );
 const misled = pairs.filter((pair) => leavesOut(pair.naive, pair.truth));
+const differing = pairs.filter((pair) => leavesOut(pair.naive, 1));
+const asked = differing.filter(({ adjusted: held }) => held !== undefined);
+const heldEqual = pairs.filter(({ adjusted: held }) => held !== undefined);
 notebook.reading`${
-  changed.length === 0
-    ? 'No pair that differs as pooled stops differing once cuff repair is held equal.'
-    : `${changed.map(({ name }) => name).join('; ')}: a difference as pooled, none established once cuff repair is held equal.`
+  heldEqual.length === 0
+    ? 'For no pair could cuff repair be held equal, so what adjusting would change cannot be told.'
+    : differing.length === 0
+      ? 'As pooled no pair shows a difference, so there is none that adjusting could take away.'
+      : asked.length === 0
+        ? 'For none of the pairs that differ as pooled could cuff repair be held equal, so what adjusting would change cannot be told.'
+        : changed.length === 0
+          ? `Of ${counted(asked.length, 'pair')} that ${agreeing(asked.length, 'differs', 'differ')} as pooled and could be adjusted, each still differs once cuff repair is held equal.`
+          : `${changed.map(({ name }) => name).join('; ')}: a difference as pooled, which is neither shown nor excluded once cuff repair is held equal.`
+}${
+  asked.length > 0 && asked.length < differing.length
+    ? ` ${counted(differing.length - asked.length, 'further pair')} that ${agreeing(differing.length - asked.length, 'differs', 'differ')} as pooled could not be adjusted.`
+    : ''
 } ${
   demo
-    ? `Here the truth is known: as pooled, the interval misses it for ${misled.length} of ${pairs.length} pairs, adjusted for ${pairs.filter((pair) => leavesOut(pair.adjusted, pair.truth)).length}.`
+    ? `Here the truth is known: as pooled, the interval misses it for ${misled.length} of ${counted(pairs.filter(({ naive: shownNaive }) => shownNaive !== undefined).length, 'pair')}, adjusted for ${pairs.filter((pair) => leavesOut(pair.adjusted, pair.truth)).length} of ${heldEqual.length}.`
     : 'Whether the adjusted answer is nearer the truth cannot be known from these data: what no paper reports is not adjusted for.'
 }`;
 
@@ -295,7 +331,7 @@ notebook.show(
       next: natural?.prediction && percentLimits(natural.prediction),
     })),
   }),
-  { from: adjusted },
+  { from: adjusted, beside: 'about the studies' },
 );
 notebook.reading`${bulletList(adjusted.cautions.map(({ message }) => message))}`;
 
@@ -310,7 +346,7 @@ const looks = Object.values(armModerators)
   .filter(({ covariate }) => covariate.id !== 'site')
   .map(({ covariate }) => ({
     covariate,
-    fit: fitMetaRegression(rows, [site.covariate, covariate], { level }),
+    fit: fitMetaRegression(rows, [site.covariate, covariate], { ...estimator, level }),
   }));
 notebook.show(
   table({
@@ -328,30 +364,34 @@ notebook.show(
         feature: covariate.name,
         arms: fit?.points.length,
         columns: test?.numerator,
-        p: test && (test.pValue < 0.001 ? '< 0.001' : test.pValue.toFixed(3)),
+        p: fit && (test === undefined ? 'none' : test.pValue < 0.001 ? '< 0.001' : test.pValue.toFixed(3)),
         residual: fit && (100 * fit.residual.iSquared).toFixed(0),
       };
     }),
-    notes: ['Arms of one study are taken as independent here: a first look, not an answer.'],
+    notes: [
+      'Standard errors come from whole studies, since arms of one study are not independent. A first look, not an answer.',
+      'No p: a level that one study alone reports, or too few studies to test all levels together.',
+    ],
   }),
-  { from: rates },
+  { from: rates, beside: 'about the studies' },
 );
-const seen = new Set<string>();
-const single = rows.filter(({ estimate, covariates }) => {
-  const first = covariates.site === 'suprapectoral' && !seen.has(estimate.study);
-  if (first) seen.add(estimate.study);
-  return first;
-});
-const within = fitMetaRegression(single, [cuffRepair.covariate], {
-  level,
-  betweenStudyVariance: 'dersimonian-laird',
-});
+// The largest arm of each study that reports the share, on a tie the first by name: the order of the sheet decides nothing.
+const largest = new Map<string, (typeof rows)[number]>();
+for (const row of rows) {
+  const { site: place, cuffRepair: share } = row.covariates;
+  if (place !== 'suprapectoral' || share === undefined || !isReported(share)) continue;
+  const { study, arm = '', count } = row.estimate;
+  const known = largest.get(study)?.estimate;
+  const more = count!.total - (known?.count?.total ?? 0);
+  if (more > 0 || (more === 0 && arm < (known?.arm ?? ''))) largest.set(study, row);
+}
+const within = fitMetaRegression([...largest.values()], [cuffRepair.covariate], { ...estimator, level });
 const shuffled = permutationTest(within, { permutations: 2000, seed: 1 });
 notebook.record('cuff repair within one site', { within, shuffled }, { supporting: true });
-notebook.reading`At one site alone (suprapectoral, an arm a study), where the site cannot confound: ${
+notebook.reading`At one site alone (suprapectoral, the largest arm of each study), where the site cannot confound: ${
   shuffled === undefined
     ? 'too few arms to ask.'
-    : `${within.fit!.points.length} arms, p = ${within.fit!.jointTests[0]!.pValue.toFixed(3)} by the model and ${shuffled.tests[0]!.pValue.toFixed(3)} by shuffling the arms ${shuffled.options.permutations} times.`
+    : `${counted(within.fit!.points.length, 'arm')}, p = ${within.fit!.jointTests[0]!.pValue.toFixed(3)} by the model and ${shuffled.tests[0]!.pValue.toFixed(3)} by shuffling the arms ${shuffled.options.permutations} times.`
 }`;
 
 // %% [markdown]
@@ -378,7 +418,7 @@ notebook.draw(
       ...frame,
       title: `${deformity.outcome.name} against ${selection.outcome.name.toLowerCase()}`,
     }),
-  { title: 'What each site trades', name: 'trade-off', from: trade },
+  { title: 'What each site trades', name: 'trade-off', from: trade, beside: 'sources compared' },
 );
 notebook.show(
   table({
@@ -407,20 +447,20 @@ notebook.show(
     ),
     notes: ['A correlation between studies of 1 or \u22121 says that the arms are too few to tell it.'],
   }),
-  { from: trades },
+  { from: trades, beside: 'methods compared' },
 );
-const moved = Math.max(
-  0,
-  ...trade.sites.map(({ site: place }) => {
-    const values = trades.flatMap((each) => {
-      const natural = each.sites.find((row) => row.site === place)?.joint.fit?.second.natural;
-      return natural ? [natural.value] : [];
-    });
-    return values.length > 0 ? Math.max(...values) - Math.min(...values) : 0;
-  }),
-);
-notebook.reading`Over the correlations tried, no site's rate of groove pain moves by more than
-  ${(100 * moved).toFixed(1)} per 100. The groove pain here is as reported, not adjusted for cuff repair: the picture
+const moves = trade.sites.flatMap(({ site: place }) => {
+  const values = trades.flatMap((each) => {
+    const natural = each.sites.find((row) => row.site === place)?.joint.fit?.second.natural;
+    return natural ? [natural.value] : [];
+  });
+  return values.length > 1 ? [Math.max(...values) - Math.min(...values)] : [];
+});
+notebook.reading`${
+  moves.length === 0
+    ? 'At no site do enough arms report both outcomes to take them together.'
+    : `Over the correlations tried, no site's rate of groove pain moves by more than ${(100 * Math.max(...moves)).toFixed(1)} per 100.`
+} The groove pain here is as reported, not adjusted for cuff repair: the picture
   shows what studies saw, and is no comparison of sites.`;
 
 // %% [markdown]

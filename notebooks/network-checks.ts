@@ -19,9 +19,11 @@
 // %%
 import {
   agreesWithPrinted,
+  answersOf,
   bulletList,
   comparisonAdjusted,
   contributionsTable,
+  counted,
   decomposeInconsistency,
   effectBetween,
   fitNetwork,
@@ -40,11 +42,9 @@ import {
   pooledSites,
   posteriorNetwork,
   printedTable,
-  protocolOptions,
   pText,
   rankTreatments,
   ratioText,
-  selectEvents,
   siteNames,
   splitNodes,
   studyContributions,
@@ -105,7 +105,9 @@ const glucoseFigures: readonly PrintedFigure[] = [
     source,
   })),
 ];
-notebook.show(printedTable(glucoseFigures, { caption: '26 trials of glucose-lowering drugs' }));
+notebook.show(printedTable(glucoseFigures, { caption: '26 trials of glucose-lowering drugs' }), {
+  beside: 'published data',
+});
 notebook.record('glucose', glucoseFigures);
 notebook.reading`${agreeing(glucoseFigures)} of ${glucoseFigures.length} figures agree to the last digit printed.`;
 
@@ -154,6 +156,7 @@ const parkinsonFigures = [
 ].map((figure) => ({ ...figure, source: parkinsonPrinted.source }));
 notebook.show(
   printedTable(parkinsonFigures, { caption: 'Seven trials in Parkinson disease, Bayesian random effects' }),
+  { beside: 'published data' },
 );
 const largestGap = Math.max(
   ...parkinsonFigures.map(({ printed, value }) => Math.abs(Number(printed) - value)),
@@ -168,8 +171,8 @@ notebook.reading`${agreeing(parkinsonFigures)} of ${parkinsonFigures.length} agr
 // inconsistency: a sign that the way round does not lead to the same place.
 
 // %%
-const selection = selectEvents(review, 'cosmetic-deformity');
-const { zeroEvents = 'leave-out', level = 0.95 } = protocolOptions(review.protocol, selection.outcome);
+const { selection, options } = answersOf(review).counts('cosmetic-deformity');
+const { zeroEvents = 'leave-out', level = 0.95 } = options;
 const { studies, leftOut } = networkFromCounts(selection.arms, { zeroEvents });
 const network = fitNetwork(studies, { level, leftOut, order: pooledSites });
 notebook.record('network', network);
@@ -213,10 +216,10 @@ for (const { q, loops, splits } of apart) {
         qRow('Between designs, letting studies of one design differ', q.betweenRandomEffects),
       ],
     }),
-    { from: network },
+    { from: network, beside: 'about the studies' },
   );
-  notebook.show(loopsTable(loops, network.scale), { from: network });
-  notebook.show(networkComparisonsTable(network, splits), { from: network });
+  notebook.show(loopsTable(loops, network.scale), { from: network, beside: 'sources compared' });
+  notebook.show(networkComparisonsTable(network, splits), { from: network, beside: 'sources compared' });
 }
 const odd = apart.flatMap(({ loops, splits }) => [
   ...loops
@@ -229,7 +232,16 @@ const odd = apart.flatMap(({ loops, splits }) => [
     .filter(({ pValue }) => pValue < 0.1)
     .map((each) => `${pairText(each)}, direct against indirect: p ${pText(each.pValue) ?? ''}.`),
 ]);
-notebook.reading`${bulletList(odd.length > 0 ? odd : ['No loop and no pair disagrees with p below 0.1. With this few studies that is weak comfort.'])}`;
+const tested = apart.reduce((sum, { loops, splits }) => sum + loops.length + splits.length, 0);
+notebook.reading`${bulletList(
+  odd.length > 0
+    ? odd
+    : [
+        tested === 0
+          ? 'No loop and no pair holds both direct and indirect evidence, so whether they agree cannot be asked.'
+          : 'No test of a loop or a pair shows disagreement with p below 0.1; none of them can exclude it.',
+      ],
+)}`;
 
 // %% [markdown]
 // ## Which study carries which answer
@@ -239,7 +251,10 @@ notebook.reading`${bulletList(odd.length > 0 ? odd : ['No loop and no pair disag
 
 // %%
 for (const { part: each } of apart)
-  notebook.show(contributionsTable(each, studyContributions(each)), { from: each });
+  notebook.show(contributionsTable(each, studyContributions(each)), {
+    from: each,
+    beside: 'about the studies',
+  });
 const heaviest = apart.flatMap(({ part: each }) =>
   studyContributions(each).map(({ treatment, comparator, shares }) => {
     const most = Math.max(...shares);
@@ -292,7 +307,7 @@ const cell = (
 ) =>
   effect &&
   `${ratioText(effect.value)} (${ratioText(effect.interval.lower)} to ${ratioText(effect.interval.upper)})`;
-const answers = network.parts
+const byMethod = network.parts
   .flatMap(({ comparisons }) => comparisons)
   .map(({ treatment, comparator }) => {
     const same = (each: { readonly treatment: string; readonly comparator: string }) =>
@@ -316,13 +331,13 @@ notebook.show(
     caption: 'Odds ratios by method',
     columns: [
       { key: 'pair', heading: 'Comparison' },
-      ...(answers[0]?.effects ?? []).map(({ name }, i) => ({
+      ...(byMethod[0]?.effects ?? []).map(({ name }, i) => ({
         key: `w${i}`,
         heading: name,
         align: 'right' as const,
       })),
     ],
-    rows: answers.map(({ pair, effects }) => ({
+    rows: byMethod.map(({ pair, effects }) => ({
       pair,
       ...Object.fromEntries(effects.map(({ effect }, i) => [`w${i}`, cell(effect)])),
     })),
@@ -330,16 +345,16 @@ notebook.show(
       'Bayesian: flat priors on effects, half-normal prior with scale 0.5 on the between-study standard deviation, integrated numerically. Common effect, counts and Mantel-Haenszel allow for no difference between studies and are too sure where there is one.',
     ],
   }),
-  { from: network },
+  { from: network, beside: 'methods compared' },
 );
-const sides = answers.map(({ pair, effects }) => {
+const sides = byMethod.map(({ pair, effects }) => {
   const firm = effects.flatMap(({ effect }) =>
     effect === undefined ? [] : [effect.interval.lower > 0 ? 1 : effect.interval.upper < 0 ? -1 : 0],
   );
   return { pair, hangs: new Set(firm).size > 1 };
 });
 const hanging = sides.filter(({ hangs }) => hangs).map(({ pair }) => pair);
-notebook.reading`Whether no difference is excluded hangs on the method for ${hanging.length} of ${sides.length} pairs${
+notebook.reading`Whether no difference is excluded hangs on the method for ${hanging.length} of ${counted(sides.length, 'pair')}${
   hanging.length > 0 ? `: ${hanging.join('; ')}` : ''
 }.`;
 
@@ -359,10 +374,13 @@ notebook.draw(
       title: 'Studies less the mean of their comparison',
       words: { lower: 'less than its mean', higher: 'more than its mean' },
     }),
-  { title: 'Comparison-adjusted funnel', name: 'funnel', from: centred },
+  { title: 'Comparison-adjusted funnel', name: 'funnel', from: centred, beside: 'single studies' },
 );
-notebook.reading`${adjusted.length} contrasts from comparisons with at least two studies. A funnel of so few proves nothing
-  either way.`;
+notebook.reading`${counted(adjusted.length, 'contrast')} from comparisons with at least two studies. ${
+  adjusted.length < 10
+    ? 'A funnel of so few proves nothing either way.'
+    : 'A lean would have several possible causes, of which missing studies are one.'
+}`;
 
 // %% [markdown]
 // ## The headlines, checked

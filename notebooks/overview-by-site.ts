@@ -17,14 +17,15 @@
 
 // %%
 import {
+  agreeing,
+  answersOf,
+  armNotesReading,
   bulletList,
   cautionsReading,
+  counted,
   openNotebook,
   overviewTable,
-  poolBySite,
-  protocolOptions,
   ratesBySiteTable,
-  selectEvents,
   sitesOverview,
 } from '../src/index.ts';
 
@@ -33,8 +34,8 @@ const { review } = notebook;
 const outcomes = review.protocol.outcomes
   .filter((outcome) => outcome.kind === 'events')
   .map((outcome) => {
-    const { arms, leftOut, departures } = selectEvents(review, outcome.id);
-    const pools = poolBySite(arms, protocolOptions(review.protocol, outcome));
+    const { selection, pools } = answersOf(review).counts(outcome.id);
+    const { leftOut, departures } = selection;
     return { name: outcome.name, departures, leftOut, pools };
   })
   .filter(({ pools }) => pools.sites.some(({ pool }) => pool.arms.length > 0));
@@ -46,7 +47,7 @@ const [first] = outcomes.map(({ name, pools }) => ({
   ...pools.sites.find(({ pool }) => pool.arms.length > 0),
 }));
 notebook.record('first cell', { name: first?.name, cell: { name: first?.site, pool: first?.pool } });
-notebook.reading`${outcomes.length} outcomes are counted as events. A cell gives the pooled rate per 100 shoulders,
+notebook.reading`${counted(outcomes.length, 'outcome')} counted as events ${agreeing(outcomes.length, 'is', 'are')} reported. A cell gives the pooled rate per 100 shoulders,
   its interval and the number of studies. Where no shoulder had the event the interval is the exact one, and its upper
   limit is the news. All cells are pooled alike; at the foot of the page stands the method of the first in full.`;
 
@@ -65,18 +66,21 @@ notebook.draw((frame) => sitesOverview(rows, frame), {
 const cells = outcomes.flatMap(({ pools }) => pools.sites.map(({ pool }) => pool));
 const thin = cells.filter((pool) => pool.studies > 0 && pool.studies < 5).length;
 const empty = cells.filter((pool) => pool.studies === 0).length;
-notebook.reading`Cells in all: ${cells.length}. Without any study: ${empty}. Resting on one to four studies: ${thin};
-  there, how much studies differ is close to a guess, and so is the range for the next one.`;
+notebook.reading`Cells in all: ${cells.length}. Without any study: ${empty}. Resting on one to four studies: ${thin}${
+  thin === 0
+    ? '.'
+    : '; there, how much studies differ is close to a guess, and so is the range for the next one.'
+}`;
 
 // %% [markdown]
 // ## Outcome by outcome
 //
-// Studies, shoulders and events behind each cell, and every caution the pools carry.
+// Studies, shoulders and events behind each cell, what each rate takes as one, and every caution the pools carry.
 
 // %%
 for (const { name, pools } of outcomes) {
   notebook.show(ratesBySiteTable(pools, { caption: `${name} at each site` }));
-  const cautions = cautionsReading(pools);
+  const cautions = [...armNotesReading(pools, review), ...cautionsReading(pools)];
   notebook.reading`${bulletList(cautions.length > 0 ? cautions : ['These pools carry no caution.'])}`;
 }
 

@@ -16,23 +16,23 @@
 
 // %%
 import {
+  answersOf,
   bulletList,
+  counted,
   intervalRows,
   oneArmMethodNames,
   oneArmMethods,
   openNotebook,
+  type PooledRate,
   percentDigits,
   percentLimits,
-  poolBySite,
   poolOneArm,
   poolTwoArms,
   posteriorBinomialNormal,
   priorSensitivity,
   probabilityRateBelow,
   probabilityRateExceeds,
-  protocolOptions,
   rateInterval,
-  selectEvents,
   shouldersToRuleOut,
   type TwoArmMeasure,
   type TwoArmMethodName,
@@ -71,11 +71,11 @@ ${bulletList(wanted.map((rate) => `${shouldersToRuleOut(rate)} shoulders for ${p
 // %% [markdown]
 // ## Revision at each site by every method for rare events
 //
-// Each method uses the counts as they are: nothing is added to a nought.
+// The methods for rare events use the counts as they are. The protocol's own pool stands first; what it added to arms
+// without an event, or left out, is said below.
 
 // %%
-const selection = selectEvents(review, 'revision');
-const pools = poolBySite(selection.arms, protocolOptions(review.protocol, selection.outcome));
+const { selection, pools } = answersOf(review).counts('revision');
 const perShoulder = oneArmMethodNames.filter((name) => !oneArmMethods[name].needsFollowUp);
 const perYear = oneArmMethodNames.filter((name) => oneArmMethods[name].needsFollowUp);
 const fits = pools.sites
@@ -87,17 +87,39 @@ const fits = pools.sites
     fits: oneArmMethodNames.map((method) => poolOneArm(pool.arms, { method, level })),
   }));
 notebook.record('revision by every one-arm method', fits, { supporting: true });
+/** Arms of the two-step pool that something was added to, and what. */
+const correctedIn = (pool: PooledRate) => {
+  const arms = pool.twoStep.estimates.filter(({ addedToEachCell }) => addedToEachCell > 0);
+  return { arms: arms.length, amount: arms[0]?.addedToEachCell ?? 0 };
+};
+/** What stands behind the protocol's own number: no event at all, additions, arms left out, or the counts as they are. */
+function protocolWay(pool: PooledRate): string {
+  if (pool.headline?.basis === 'exact') return 'exact, all arms as one series';
+  const { arms, amount } = correctedIn(pool);
+  const left = pool.twoStep.leftOut.length;
+  if (arms > 0) return `two steps, ${amount} added in ${counted(arms, 'arm')}`;
+  return left > 0 ? `two steps, ${counted(left, 'arm')} left out` : 'two steps, counts as they are';
+}
+if (fits.length === 0) {
+  const reasons = [...new Set(selection.leftOut.map(({ reason }) => reason))];
+  const rowsFor = (reason: string) => selection.leftOut.filter((row) => row.reason === reason);
+  notebook.reading`**No row of events.csv can be used for this outcome at any of the sites**, so that the pictures and
+    tables below stay empty. Rows left out, by reason:
+
+${bulletList(reasons.map((reason) => `${reason} (${rowsFor(reason).length})`))}`;
+}
 notebook.draw(
   (frame) =>
     intervalRows(
       fits.map(({ name, pool, fits: answers }) => ({
-        heading: `${name}: ${pool.events} events in ${pool.shoulders} shoulders`,
+        heading: `${name}: ${counted(pool.events, 'event')} in ${counted(pool.shoulders, 'shoulder')}`,
         rows: [
           {
-            label: 'two steps, as the protocol says',
+            label: 'as the protocol says',
+            detail: protocolWay(pool),
             chosen: true,
-            value: pool.twoStep.natural?.value,
-            interval: pool.twoStep.natural?.interval,
+            value: pool.headline?.rate,
+            interval: pool.headline?.interval,
           },
           ...answers
             .filter(({ options }) => perShoulder.includes(options.method))
@@ -117,25 +139,40 @@ notebook.draw(
         notes: ['Not a randomised comparison of the sites. Exact: all arms taken as one series.'],
       },
     ),
-  { title: 'Revision by every method for rare events', name: 'methods', from: fits },
+  {
+    title: 'Revision by every method for rare events',
+    name: 'methods',
+    from: fits,
+    beside: 'methods compared',
+  },
 );
 const gap = (each: (typeof fits)[number]) => {
   const one = each.fits.find(({ options }) => options.method === 'binomial-normal-logit')?.rate;
-  const two = each.pool.twoStep.natural?.value;
+  const two = each.pool.headline?.basis === 'two-step' ? each.pool.headline.rate : undefined;
   return one === undefined || two === undefined ? undefined : { one, two };
 };
+/** Why two steps and one step part, as far as the counts tell. */
+function whyApart({ pool }: (typeof fits)[number], { one, two }: { one: number; two: number }): string {
+  if (Math.max(one, two) <= 1.2 * Math.min(one, two)) return 'Neither is more than a fifth above the other.';
+  const { arms, amount } = correctedIn(pool);
+  const left = pool.twoStep.leftOut.filter(({ count }) => count?.events === 0).length;
+  if (two > one && arms > 0)
+    return `${amount} was added to both cells of ${counted(arms, 'arm')}, which pulls the two-step rate up.`;
+  if (two > one && left > 0)
+    return `The two-step rate leaves out ${counted(left, 'arm')} without an event, which pulls it up.`;
+  return 'The two ways part; the counts alone do not say why.';
+}
 notebook.reading`${bulletList(
   fits.map((each) => {
     const both = gap(each);
-    return both === undefined
-      ? `${each.name}: no model can be fitted; the exact limit is the answer.`
-      : `${each.name}: ${percentDigits(both.two)} per 100 in two steps, ${percentDigits(both.one)} in one step. ${
-          both.two > both.one * 1.2
-            ? review.protocol.analysis.zeroEvents === 'leave-out'
-              ? 'The two-step rate leaves out the arms without an event, which pulls it up.'
-              : 'The two-step rate is pulled up by what is added to arms without an event.'
-            : 'The two ways agree.'
-        }`;
+    if (both !== undefined)
+      return `${each.name}: ${percentDigits(both.two)} per 100 in two steps, ${percentDigits(both.one)} in one step. ${whyApart(each, both)}`;
+    const { headline, events, shoulders } = each.pool;
+    if (headline?.basis === 'exact')
+      return `${each.name}: ${events === 0 ? 'no event' : 'nothing but events'} in ${counted(shoulders, 'shoulder')}, so no model can be fitted and nothing is added; the exact interval, ${percentLimits(headline.interval)} per 100, is the answer.`;
+    return headline === undefined
+      ? `${each.name}: the protocol's way gives no rate.`
+      : `${each.name}: ${percentDigits(headline.rate)} per 100 in two steps; the one-step model gives no rate to set beside it.`;
   }),
 )}`;
 
@@ -175,9 +212,9 @@ notebook.show(
       };
     }),
   }),
-  { from: fits },
+  { from: fits, beside: 'methods compared' },
 );
-notebook.reading`The rate per year takes every year as the same. Revisions cluster early, so a long follow-up dilutes it.`;
+notebook.reading`The rate per year takes every year as the same. Where revisions cluster early, a long follow-up dilutes it.`;
 
 // %% [markdown]
 // ## What a reader who starts with an opinion would believe
@@ -193,34 +230,40 @@ const believed = fits.map(({ site, name, pool }) => {
 const computed = believed.flatMap(({ posterior, ...rest }) =>
   posterior.status === 'computed' ? [{ ...rest, posterior }] : [],
 );
-const fewest = [...fits].sort((a, b) => a.pool.events - b.pool.events)[0]!;
-const sensitivity = priorSensitivity(fewest.pool.arms, usualDeviationPriors, { level });
+const [fewest] = [...fits].sort((a, b) => a.pool.events - b.pool.events);
+const sensitivity = fewest && priorSensitivity(fewest.pool.arms, usualDeviationPriors, { level });
 notebook.record('posteriors', { believed, sensitivity }, { supporting: true });
-notebook.draw(
-  (frame) =>
-    intervalRows(
-      [
-        {
-          heading: `${fewest.name}: ${fewest.pool.events} events in ${fewest.pool.shoulders} shoulders, by prior on the spread between hospitals`,
-          rows: sensitivity.rows.map(({ name, answer, reason }) => ({
-            label: name,
-            ...(reason === undefined ? {} : { detail: reason }),
-            value: answer?.rate?.median,
-            interval: answer?.rate?.interval,
-            prediction: answer?.nextRate?.interval,
-          })),
-        },
-      ],
-      {
-        ...frame,
-        title: `${selection.outcome.name}, ${fewest.name.toLowerCase()}: does the prior decide?`,
-        notes: [
-          'Posterior median with its interval; the bracket is the true rate to expect at the next hospital.',
+if (fewest !== undefined && sensitivity !== undefined)
+  notebook.draw(
+    (frame) =>
+      intervalRows(
+        [
+          {
+            heading: `${fewest.name}: ${counted(fewest.pool.events, 'event')} in ${counted(fewest.pool.shoulders, 'shoulder')}, by prior on the spread between hospitals`,
+            rows: sensitivity.rows.map(({ name, answer, reason }) => ({
+              label: name,
+              ...(reason === undefined ? {} : { detail: reason }),
+              value: answer?.rate?.median,
+              interval: answer?.rate?.interval,
+              prediction: answer?.nextRate?.interval,
+            })),
+          },
         ],
-      },
-    ),
-  { title: 'The answer under several priors', name: 'priors', from: fewest.pool },
-);
+        {
+          ...frame,
+          title: `${selection.outcome.name}, ${fewest.name.toLowerCase()}: does the prior decide?`,
+          notes: [
+            'Posterior median with its interval; the bracket is the true rate to expect at the next hospital.',
+          ],
+        },
+      ),
+    {
+      title: 'The answer under several priors',
+      name: 'priors',
+      from: fewest.pool,
+      beside: 'methods compared',
+    },
+  );
 const limit = selection.outcome.thresholdsPer100.materialDifference / 100;
 notebook.show(
   table({
@@ -247,7 +290,7 @@ notebook.show(
       };
     }),
   }),
-  { from: computed },
+  { from: computed, beside: 'methods compared' },
 );
 const [first, second] = [...computed].sort((a, b) => b.posterior.rate.median - a.posterior.rate.median);
 notebook.reading`${
@@ -283,8 +326,8 @@ const sitePairs = pools.sites.flatMap((one, index) =>
     return { one: one.name, other: other.name, tables };
   }),
 );
-const fullest = [...sitePairs].sort((a, b) => b.tables.length - a.tables.length)[0]!;
-if (fullest.tables.length > 0) {
+const [fullest] = [...sitePairs].sort((a, b) => b.tables.length - a.tables.length);
+if (fullest !== undefined && fullest.tables.length > 0) {
   const measure: TwoArmMeasure = 'odds-ratio';
   const able = twoArmMethodNames.filter((method: TwoArmMethodName) =>
     twoArmMethods[method].measures.includes(measure),
@@ -296,7 +339,7 @@ if (fullest.tables.length > 0) {
       intervalRows(
         [
           {
-            heading: `${fullest.one} against ${fullest.other}: ${fullest.tables.length} studies`,
+            heading: `${fullest.one} against ${fullest.other}: ${counted(fullest.tables.length, 'study', 'studies')}`,
             rows: answers.map(({ method, natural, reason }) => ({
               label: method,
               ...(reason === undefined ? {} : { detail: reason }),
@@ -314,10 +357,10 @@ if (fullest.tables.length > 0) {
           referenceMeaning: 'no difference',
         },
       ),
-    { title: 'Two sites within studies', name: 'pair', from: answers },
+    { title: 'Two sites within studies', name: 'pair', from: answers, beside: 'methods compared' },
   );
   const double = answers[0]?.doubleZero ?? [];
-  notebook.reading`${double.length} of the ${fullest.tables.length} studies had no event in either arm.
+  notebook.reading`${double.length} of ${counted(fullest.tables.length, 'study', 'studies')} had no event in either arm.
     ${bulletList(answers.flatMap(({ method, doubleZero }) => (doubleZero[0] ? [`${method}: ${doubleZero[0].treatment}`] : [])))}`;
 }
 

@@ -18,7 +18,11 @@
 
 // %%
 import {
+  agreeing,
+  answersOf,
+  armNotesReading,
   bulletList,
+  counted,
   forestPlot,
   funnelPlot,
   heterogeneityTable,
@@ -31,12 +35,10 @@ import {
   openNotebook,
   outcomeTable,
   outsideReading,
-  poolBySite,
   predictionReading,
-  protocolOptions,
+  protocolReading,
   ratesBySiteTable,
   ratesReading,
-  selectEvents,
   sensitivityReading,
   sensitivityTable,
   smallStudiesReading,
@@ -48,22 +50,21 @@ import {
 const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 notebook.needsOutcome('revision', 'any-revision');
-const biceps = selectEvents(review, 'revision');
-const anyCause = selectEvents(review, 'any-revision');
+const answers = answersOf(review);
+const { selection: biceps, pools } = answers.counts('revision');
+const { selection: anyCause, pools: anyPools } = answers.counts('any-revision');
 notebook.record('selection', { biceps, anyCause });
 notebook.show(outcomeTable(biceps, { caption: `The choices behind the count: ${biceps.outcome.name}` }));
 notebook.show(outcomeTable(anyCause, { caption: `The choices behind the count: ${anyCause.outcome.name}` }));
-notebook.reading`${biceps.arms.length} arms report revision for the biceps and ${anyCause.arms.length} report
-  revision for any cause, in a way the protocol accepts. They need not be the same arms.`;
+notebook.reading`${counted(biceps.arms.length, 'arm')} ${agreeing(biceps.arms.length, 'reports', 'report')} revision for the biceps and ${anyCause.arms.length} ${agreeing(anyCause.arms.length, 'reports', 'report')}
+  revision for any cause, in a way the protocol accepts. They need not be the same arms. ${protocolReading(review.protocol)}`;
 
 // %% [markdown]
 // ## Revision for the biceps
 //
-// The headline. With rates this low a picture shows mostly how little a single arm can say.
+// The headline. Where rates are low, a picture shows mostly how little a single arm can say.
 
 // %%
-const options = protocolOptions(review.protocol, biceps.outcome);
-const pools = poolBySite(biceps.arms, options);
 notebook.record('pools', { name: biceps.outcome.name, ...pools });
 notebook.draw(
   (frame) => forestPlot(pools, { ...frame, title: `${biceps.outcome.name}, per 100 shoulders` }),
@@ -78,17 +79,17 @@ notebook.reading`${bulletList(ratesReading(pools))}
 
 ${outsideReading(pools)}
 
-The rows are not a comparison: patients were not allotted to a site by chance.`;
+${bulletList(armNotesReading(pools, review))}
+
+The rows are not a comparison, whatever the design of the studies behind them: each site is pooled by itself, from its own patients.`;
 
 // %% [markdown]
 // ## Revision for any cause, beside it
 //
-// Anything that led to another operation on the shoulder. Most of it has nothing to do with where the tendon was
-// fixed, which is why it must not stand in for the headline.
+// Anything that led to another operation on the shoulder, whether or not it had to do with where the tendon was fixed,
+// which is why it must not stand in for the headline.
 
 // %%
-const anyOptions = protocolOptions(review.protocol, anyCause.outcome);
-const anyPools = poolBySite(anyCause.arms, anyOptions);
 notebook.record('pools, any cause', { name: anyCause.outcome.name, ...anyPools });
 notebook.draw(
   (frame) => forestPlot(anyPools, { ...frame, title: `${anyCause.outcome.name}, per 100 shoulders` }),
@@ -103,6 +104,8 @@ const total = (arms: readonly { readonly events: number }[]) =>
   arms.reduce((sum, arm) => sum + arm.events, 0);
 notebook.reading`${bulletList(ratesReading(anyPools))}
 
+${bulletList(armNotesReading(anyPools, review))}
+
 Over all arms, ${total(biceps.arms)} revisions for the biceps stand beside ${total(anyCause.arms)} for any cause. The
 two counts answer different questions and are not added.`;
 
@@ -115,9 +118,11 @@ two counts answer different questions and are not added.`;
 const { studyInterval } = review.protocol.analysis;
 notebook.show(
   studiesTable(pools, { interval: studyInterval, caption: 'Arms that report revision for the biceps' }),
+  { beside: 'single studies' },
 );
 notebook.show(
   studiesTable(anyPools, { interval: studyInterval, caption: 'Arms that report revision for any cause' }),
+  { beside: 'single studies' },
 );
 notebook.reading`A weight is the share of the pooled rate at that site which the arm decides.`;
 
@@ -127,7 +132,7 @@ notebook.reading`A weight is the share of the pooled rate at that site which the
 // With few events, studies can look alike only because each says so little.
 
 // %%
-notebook.show(heterogeneityTable(pools));
+notebook.show(heterogeneityTable(pools), { beside: 'about the studies' });
 notebook.reading`${bulletList(predictionReading(pools))}`;
 
 // %% [markdown]
@@ -137,7 +142,7 @@ notebook.reading`${bulletList(predictionReading(pools))}`;
 // corrected or left out. The one-step model takes the counts as they are.
 
 // %%
-notebook.show(methodsCheckTable(pools));
+notebook.show(methodsCheckTable(pools), { beside: 'methods compared' });
 notebook.reading`${bulletList(methodsCheckReading(pools))}`;
 
 // %% [markdown]
@@ -147,7 +152,7 @@ notebook.reading`${bulletList(methodsCheckReading(pools))}`;
 // arm leaves possible:
 
 // %%
-notebook.show(zeroArmsTable(pools));
+notebook.show(zeroArmsTable(pools), { beside: 'single studies' });
 notebook.reading`${zeroArmsReading(pools)}`;
 
 // %% [markdown]
@@ -157,12 +162,15 @@ notebook.reading`${zeroArmsReading(pools)}`;
 
 // %%
 const ways = midGrooveRules.map((midGroove) => {
-  const { arms, departures } = selectEvents(review, 'revision', { siteRule: { midGroove } });
-  return { name: midGrooveNames[midGroove], departures, pools: poolBySite(arms, options) };
+  const { selection, pools: under } = answersOf(review, { selection: { siteRule: { midGroove } } }).counts(
+    'revision',
+  );
+  return { name: midGrooveNames[midGroove], departures: selection.departures, pools: under };
 });
 notebook.record('mid-groove rules', ways, { supporting: true });
 notebook.show(
   sensitivityTable(ways, { caption: 'The three mid-groove rules', wayHeading: 'Mid-groove arms' }),
+  { beside: 'other choices' },
 );
 const material = biceps.outcome.thresholdsPer100.materialDifference / 100;
 notebook.reading`${bulletList(sensitivityReading(ways, material))}`;
@@ -189,7 +197,7 @@ notebook.reading`${smallStudiesReading(pools)}`;
 // %%
 notebook.show(leftOutTable(biceps.leftOut, { caption: 'Not used for revision for the biceps' }));
 notebook.show(leftOutTable(anyCause.leftOut, { caption: 'Not used for revision for any cause' }));
-notebook.reading`${biceps.leftOut.length} rows were left out of the first count and ${anyCause.leftOut.length} of
+notebook.reading`${counted(biceps.leftOut.length, 'row')} ${agreeing(biceps.leftOut.length, 'was', 'were')} left out of the first count and ${anyCause.leftOut.length} of
   the second. Silence about revision is not a revision rate of nought, and is not counted as one.`;
 
 // %% [markdown]

@@ -5,8 +5,8 @@
 // revisions: and how firmly is that known?
 //
 // **Why it is asked.** Most published answers set single-arm rates beside each other as if patients had been allotted
-// by chance. Here the same question is put to four layers of evidence, and each pair of sites is called established,
-// suggested or unknown by a rule fixed before the results.
+// by chance. Here the same question is put to four layers of evidence, and what may be said of each pair is the answer to
+// its question: from one body of studies, with how sure one may be.
 //
 // **What would change the answer.** Trials that allot the site by chance, of the pairs nobody has compared.
 
@@ -19,11 +19,14 @@
 
 // %%
 import {
+  type AnsweredLayers,
   absoluteEffectsTable,
+  agreeing,
+  answersOf,
   bulletList,
-  comparePairs,
-  contrastSingleArms,
+  counted,
   fitNetwork,
+  layersOfEvidence,
   leagueAsTable,
   leagueTable,
   leftOutTable,
@@ -37,20 +40,13 @@ import {
   networkRanks,
   networkTransitivity,
   openNotebook,
-  type PairLayers,
-  penalisedNetwork,
-  poolBySite,
   pooledSites,
-  protocolOptions,
   ranksAreNotCertainty,
   rankTreatments,
   type SelectionDepartures,
-  selectEvents,
   singleArmTable,
-  siteLayers,
   siteLayersReading,
   siteNames,
-  splitNodes,
   table,
   transitivity,
   transitivityTable,
@@ -60,27 +56,13 @@ const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 notebook.needsOutcome('cosmetic-deformity', 'revision');
 
-/** Every layer of evidence on one outcome, from one way of selecting arms. */
-const evidenceOn = (outcome: string, departures: SelectionDepartures = {}) => {
-  const selection = selectEvents(review, outcome, departures);
-  const trialArms = selectEvents(review, outcome, { ...departures, designs: ['randomised trial'] }).arms;
-  const rates = protocolOptions(review.protocol, selection.outcome);
-  const { zeroEvents = 'leave-out', level = 0.95, model = 'random-effects' } = rates;
-  const pooling = {
-    zeroEvents,
-    level,
-    model,
-    betweenStudyVariance: rates.betweenStudyVariance ?? 'dersimonian-laird',
-    interval: rates.interval ?? 'wald',
-  } as const;
-  const { studies, leftOut } = networkFromCounts(selection.arms, { zeroEvents });
-  const network = fitNetwork(studies, { model, level, order: pooledSites, leftOut });
-  const trials = comparePairs(trialArms, pooling);
-  const comparative = comparePairs(selection.arms, pooling);
-  const singleArms = contrastSingleArms(poolBySite(selection.arms, rates));
-  const splits = network.parts.flatMap((part) => splitNodes(part, network.options));
-  const evidence = { trials, comparative, network, splits, singleArms };
-  return { ...evidence, selection, layers: siteLayers(evidence) };
+/** Every layer of evidence on one outcome beside the answers, from one way of selecting arms. */
+const evidenceOn = (outcome: string, selection: SelectionDepartures = {}) => {
+  const answers = answersOf(review, Object.keys(selection).length === 0 ? {} : { selection });
+  return {
+    ...answers.counts(outcome),
+    ...layersOfEvidence(answers, outcome, { counts: outcome === 'revision' }),
+  };
 };
 
 const deformity = evidenceOn('cosmetic-deformity');
@@ -98,13 +80,15 @@ notebook.draw((frame) => networkTransitivity(alike, { ...frame }), {
   title: 'Are the comparisons alike?',
   name: 'transitivity',
   from: deformity.network,
+  beside: 'about the studies',
 });
-notebook.show(transitivityTable(alike), { from: deformity.network });
-const uncompared = deformity.comparative.pairs
-  .filter(({ studies }) => studies.length === 0)
+notebook.show(transitivityTable(alike), { from: deformity.network, beside: 'about the studies' });
+const uncompared = deformity.layers
+  .filter(({ answer }) => answer?.body === 'series against series')
   .map(({ name }) => name);
 const untried = deformity.trials.pairs.filter(({ studies }) => studies.length === 0).map(({ name }) => name);
-notebook.reading`${deformity.network.parts.reduce((sum, { studies }) => sum + studies.length, 0)} studies compare two or
+const comparing = deformity.network.parts.reduce((sum, { studies }) => sum + studies.length, 0);
+notebook.reading`${counted(comparing, 'study', 'studies')} ${agreeing(comparing, 'compares', 'compare')} two or
   more sites. Pairs without any study: ${uncompared.length === 0 ? 'none' : uncompared.join('; ')}. Pairs without a
   randomised trial: ${untried.length === 0 ? 'none' : untried.join('; ')}. Rows of the picture that lie apart are
   comparisons made in other patients, and a way round through them carries that difference along.`;
@@ -112,7 +96,7 @@ notebook.reading`${deformity.network.parts.reduce((sum, { studies }) => sum + st
 // %% [markdown]
 // ## Deformity, in four layers
 //
-// The same pair, asked of randomised trials only, of every study with both arms, of the network (which adds what other
+// The same pair, asked of randomised trials, of other studies with both arms, of the network (which adds what other
 // sites tell by the way), and of single arms. The last is no comparison; it stands here to show what it would have made
 // one believe.
 
@@ -130,42 +114,42 @@ notebook.draw(
     title: 'Deformity, four layers of evidence',
     name: 'layers-deformity',
     from: deformity,
+    beside: 'sources compared',
   },
 );
-const named = (pairs: readonly PairLayers[], verdict: PairLayers['verdict']): string => {
-  const names = pairs
-    .filter((pair) => pair.verdict === verdict)
-    .map(({ name, direction }) => (direction === undefined ? name : `${name} (${direction} at the first)`));
-  return names.length === 0 ? 'none' : names.join('; ');
+const told = (pairs: readonly AnsweredLayers[]): string => {
+  const names = pairs.flatMap(({ name, answer }) =>
+    answer === undefined || ['cannot be told', 'not rated'].includes(answer.verdict)
+      ? []
+      : [`${name} (${answer.verdict}, ${answer.certainty.level} certainty)`],
+  );
+  return names.length === 0 ? 'no pair' : names.join('; ');
 };
-notebook.reading`**Established:** ${named(deformity.layers, 'established')}.
-  **Suggested:** ${named(deformity.layers, 'suggested')}.
-  **Unknown:** ${named(deformity.layers, 'unknown')}.
+notebook.reading`**Something may be said of:** ${told(deformity.layers)}. Of every other pair it cannot be told.
 
 ${bulletList(siteLayersReading(deformity.layers))}
 
-Established asks for two or more randomised trials that together exclude no difference, a network on the same side, and
-no conflict between direct and indirect evidence. Suggested means a difference shows without all of that; cohorts may
-show one because surgeons chose. Unknown means that we cannot tell: it does not mean alike. The rule weighs designs and
-numbers; it does not see how well a study was done.`;
+What may be said follows from where the whole interval of the difference lies against the smallest difference that
+matters, and from how sure one may be: at very low certainty nothing is said. That it cannot be told does not mean that
+the sites are alike.`;
 
 // %% [markdown]
 // ## What it means in 100 shoulders
 //
 // A ratio does not tell a patient anything. The table says each pair's pooled ratio as more or fewer in 100, at the risk
-// seen in the second site's arms. Where the interval holds no difference, the number needed to treat runs through
-// infinity.
+// seen in the second site's arms. Where the interval holds no difference, no single number needed to treat can be given,
+// and one is given for either direction.
 
 // %%
 notebook.show(
-  absoluteEffectsTable(deformity.comparative, {
-    caption: 'Deformity: the difference in 100 shoulders, all comparative studies',
+  absoluteEffectsTable(deformity.answered, {
+    caption: 'Deformity: the difference in 100 shoulders, from the studies that answer',
   }),
 );
 const material = deformity.selection.outcome.thresholdsPer100.materialDifference;
-const reaches = (pair: (typeof deformity.comparative.pairs)[number]): boolean =>
-  pair.absolute.some(({ difference }) => 100 * Math.max(-difference.lower, difference.upper) >= material);
-const measured = deformity.comparative.pairs.filter(({ absolute }) => absolute.length > 0);
+const reaches = ({ answer }: AnsweredLayers): boolean =>
+  answer?.quoted !== undefined && Math.max(-answer.quoted.lower, answer.quoted.upper) >= material;
+const measured = deformity.layers.filter(({ answer }) => answer?.quoted !== undefined);
 const open = measured.filter(reaches).map(({ name }) => name);
 const closed = measured.filter((pair) => !reaches(pair)).map(({ name }) => name);
 notebook.reading`A difference of ${material} or more in 100 was set as one that matters. Still compatible with such a
@@ -176,16 +160,12 @@ notebook.reading`A difference of ${material} or more in 100 was set as one that 
 // %% [markdown]
 // ## Revision, in five layers
 //
-// Revisions are rare: many arms have none. Ratios from single studies then hang on the amount added to empty cells, so a
-// network of the counts themselves, which adds nothing, stands beside the others.
+// Where many arms have no revision, ratios from single studies hang on the amount added to empty cells, so a network of
+// the counts themselves, which adds nothing, stands beside the others.
 
 // %%
 const revision = evidenceOn('revision');
-const revisionCounts = penalisedNetwork(revision.selection.arms, {
-  level: revision.network.options.level,
-  order: pooledSites,
-});
-const revisionLayers = siteLayers({ ...revision, penalised: revisionCounts });
+const { layers: revisionLayers, penalised: revisionCounts } = revision;
 notebook.record('revision', {
   layers: revisionLayers,
   network: revision.network,
@@ -200,18 +180,26 @@ notebook.draw(
   {
     title: 'Revision, five layers of evidence',
     name: 'layers-revision',
-    from: [revision, revisionCounts],
+    from: revision,
+    beside: 'sources compared',
   },
 );
-const silent = revisionCounts.leftOut.length;
-notebook.reading`**Established:** ${named(revisionLayers, 'established')}.
-  **Suggested:** ${named(revisionLayers, 'suggested')}.
-  **Unknown:** ${named(revisionLayers, 'unknown')}.
+const silent = new Set(
+  revision.comparative.pairs.flatMap(({ studies }) =>
+    studies
+      .filter(({ treated, comparator }) => treated.events === 0 && comparator.events === 0)
+      .map(({ study }) => study),
+  ),
+).size;
+notebook.reading`**Something may be said of:** ${told(revisionLayers)}. Of every other pair it cannot be told.
 
 ${bulletList(siteLayersReading(revisionLayers))}
 
-${silent} comparative studies saw no revision at all. They say that it is rare at both of their sites and nothing on which
-  has fewer.`;
+${
+  silent === 0
+    ? 'Every comparison within a study saw a revision at one of its two sites at least.'
+    : `${counted(silent, 'comparative study', 'comparative studies')} saw no revision at either of two sites. ${agreeing(silent, 'It says', 'They say')} that it is rare at both and nothing on which has fewer.`
+}`;
 
 // %% [markdown]
 // ## Direct and indirect evidence
@@ -232,17 +220,21 @@ notebook.draw(
     title: 'Direct and indirect evidence on deformity',
     name: 'agreement',
     from: deformity.network,
+    beside: 'sources compared',
   },
 );
 notebook.show(
   networkComparisonsTable(deformity.network, deformity.splits, {
     caption: 'Deformity: odds ratios, direct, indirect, network',
   }),
-  { from: deformity.network },
+  { from: deformity.network, beside: 'sources compared' },
 );
 const conflicts = deformity.splits.filter(({ pValue }) => pValue < 0.1);
-notebook.reading`${deformity.splits.length} pairs have both kinds of evidence; in ${conflicts.length} of them the two differ
-  with p below 0.1. With few studies such a test overlooks most conflicts, so a large p is no proof of agreement.`;
+notebook.reading`${
+  deformity.splits.length === 0
+    ? 'No pair has both kinds of evidence, so whether they agree cannot be asked.'
+    : `${counted(deformity.splits.length, 'pair')} ${agreeing(deformity.splits.length, 'has', 'have')} both kinds of evidence; in ${conflicts.length} of them the two differ with p below 0.1. With few studies such a test overlooks most conflicts, so a large p is no proof of agreement.`
+}`;
 
 // %% [markdown]
 // ## All against all, and why ranks are shown last
@@ -256,7 +248,7 @@ for (const part of deformity.network.parts)
     leagueAsTable(leagueTable(part), deformity.network.scale, {
       caption: 'Deformity: odds ratio, row against column',
     }),
-    { from: part },
+    { from: part, beside: 'sources compared' },
   );
 const main = deformity.network.parts[0];
 const ranking = main && rankTreatments(main, { better: 'lower' });
@@ -269,11 +261,16 @@ if (ranking !== undefined) {
       title: 'Possible ranks for deformity',
       name: 'ranks',
       from: deformity.network,
+      beside: 'sources compared',
     },
   );
 }
 const wide = ranking?.treatments.filter(({ range }) => range[1] > range[0]).length ?? 0;
-notebook.reading`${wide} of ${ranking?.treatments.length ?? 0} sites could have more than one rank. ${ranksAreNotCertainty}`;
+notebook.reading`${
+  ranking === undefined
+    ? 'No network links two sites, so there is nothing to rank.'
+    : `${wide} of ${counted(ranking.treatments.length, 'site')} could have more than one rank. ${ranksAreNotCertainty}`
+}`;
 
 // %% [markdown]
 // ## Single arms: not a comparison
@@ -284,11 +281,14 @@ notebook.reading`${wide} of ${ranking?.treatments.length ?? 0} sites could have 
 // %%
 notebook.show(
   singleArmTable(deformity.singleArms, { caption: 'Deformity in single arms: not a comparison' }),
-  { from: deformity.selection.arms },
+  { from: deformity.selection.arms, beside: 'sources compared' },
 );
 const misleading = deformity.layers.filter(({ singleArmsMislead }) => singleArmsMislead);
-notebook.reading`${misleading.length === 0 ? 'No pair' : misleading.map(({ name }) => name).join('; ')}: here single arms claim a
-  difference that no comparative layer bears out. More arms make such a claim narrower, not truer.`;
+notebook.reading`${
+  misleading.length === 0
+    ? 'For no pair do single arms claim a difference that no comparative layer bears out.'
+    : `${misleading.map(({ name }) => name).join('; ')}: here single arms claim a difference that no comparative layer bears out. More arms make such a claim narrower, not truer.`
+}`;
 
 // %% [markdown]
 // ## Where mid-groove belongs, and inlay apart from onlay
@@ -301,8 +301,7 @@ const rules = midGrooveRules.map((midGroove) => ({
   name: midGrooveNames[midGroove],
   ...evidenceOn('cosmetic-deformity', { siteRule: { midGroove } }),
 }));
-const verdictText = ({ verdict, direction }: PairLayers): string =>
-  direction === undefined ? verdict : `${verdict}, ${direction}`;
+const verdictText = ({ answer }: AnsweredLayers): string => answer?.verdict ?? 'not asked';
 notebook.show(
   table({
     caption: 'What is said of each pair under each mid-groove rule',
@@ -315,7 +314,7 @@ notebook.show(
       ...Object.fromEntries(rules.map(({ layers }, i) => [`r${i}`, layers[at] && verdictText(layers[at])])),
     })),
   }),
-  { from: rules },
+  { from: rules, beside: 'other choices' },
 );
 const interfaceOf = new Map(
   review.arms.map(({ study, arm, inlayOrOnlay }) => [`${study} ${arm}`, inlayOrOnlay]),
@@ -335,14 +334,14 @@ for (const part of splitNetwork.parts)
     leagueAsTable(leagueTable(part), splitNetwork.scale, {
       caption: 'Inlay and onlay as nodes of their own: odds ratio, row against column',
     }),
-    { from: part },
+    { from: part, beside: 'sources compared' },
   );
-const moved = deformity.layers.filter(({ verdict }, at) =>
-  rules.some(({ layers }) => layers[at]?.verdict !== verdict),
+const moved = deformity.layers.filter(({ answer }, at) =>
+  rules.some(({ layers }) => layers[at]?.answer?.verdict !== answer?.verdict),
 );
-notebook.reading`${moved.length} of ${deformity.layers.length} pairs are called differently under some mid-groove rule. With
-  inlay and onlay apart the network has ${splitNetwork.parts.length} ${splitNetwork.parts.length === 1 ? 'part' : 'parts'} and
-  ${split.studies.length} studies; arms that do not say which are left aside.`;
+notebook.reading`${moved.length} of ${counted(deformity.layers.length, 'pair')} ${agreeing(moved.length, 'is', 'are')} called differently under some mid-groove rule. With
+  inlay and onlay apart the network has ${counted(splitNetwork.parts.length, 'part')} and
+  ${counted(split.studies.length, 'study', 'studies')}; arms that do not say which are left aside.`;
 
 // %% [markdown]
 // ## What was left out
@@ -355,7 +354,7 @@ notebook.show(
     caption: 'Comparative studies left out of the networks, or arms of them',
   }),
 );
-notebook.reading`${revision.network.leftOut.length} entries concern revision. A study without any event says nothing on a ratio.`;
+notebook.reading`${counted(revision.network.leftOut.length, 'entry', 'entries')} ${agreeing(revision.network.leftOut.length, 'concerns', 'concern')} revision. A study without any event says nothing on a ratio.`;
 
 // %% [markdown]
 // ## The headlines, checked
@@ -365,8 +364,10 @@ notebook.reading`${revision.network.leftOut.length} entries concern revision. A 
 // %%
 const everyPair = [...deformity.layers, ...revisionLayers];
 notebook.claim(
-  'Nothing is called established without two randomised trials behind it.',
-  everyPair.every(({ verdict, layers }) => verdict !== 'established' || (layers[0]?.studies ?? 0) >= 2),
+  'Nothing is said of a pair at very low certainty.',
+  everyPair.every(
+    ({ answer }) => answer?.certainty.level !== 'very low' || answer.verdict === 'cannot be told',
+  ),
 );
 notebook.claim(
   'Every odds ratio lies within its interval.',
@@ -389,8 +390,8 @@ notebook.claimForDemo('Subpectoral fixation leaves fewer deformities than tenoto
   const pair = deformity.layers.find(
     ({ treatment, comparator }) => treatment === 'subpectoral' && comparator === 'tenotomy',
   );
-  return pair?.direction === 'fewer';
+  return (pair?.layers.find(({ layer }) => layer === 'network')?.oddsRatio?.interval.upper ?? 1) < 1;
 });
-notebook.claimForDemo('No difference in revision between sites is established.', () =>
-  revision.layers.every(({ verdict }) => verdict !== 'established'),
+notebook.claimForDemo('Which site has fewer revisions cannot be told of any pair.', () =>
+  revision.layers.every(({ answer }) => answer?.verdict === 'cannot be told'),
 );

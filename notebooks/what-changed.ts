@@ -18,12 +18,14 @@
 
 // %%
 import {
+  agreeing,
   beforeAfter,
   bulletList,
   cellsChangeTable,
   certaintyChangeTable,
   compareVersions,
   conclusionsChangeTable,
+  counted,
   inShort,
   movedConclusionsTable,
   openNotebook,
@@ -87,13 +89,13 @@ notebook.draw((frame) => beforeAfter(report, { ...frame, title: 'Rates at each s
 });
 notebook.draw(
   (frame) =>
-    beforeAfter(report, { ...frame, kind: 'difference', title: 'One site against another, before and now' }),
+    beforeAfter(report, { ...frame, kind: 'comparison', title: 'One site against another, before and now' }),
   { title: 'Differences between sites before and now, and what moved them', name: 'differences' },
 );
 if (movedAnswers.length > 0) notebook.show(splitTable(report));
 const orders = ordersTable(report);
 if (orders.rows.length > 0) notebook.show(orders);
-notebook.reading`${movedAnswers.length} numbers moved. For ${orders.rows.length} of them data and rules act on each other: what
+notebook.reading`${counted(movedAnswers.length, 'number')} moved. For ${orders.rows.length} of them data and rules act on each other: what
   each contributes depends on which is taken first.`;
 
 // %% [markdown]
@@ -119,8 +121,8 @@ if (ofStudies.length > 0) notebook.show(cellsChangeTable(ofStudies, 'Cells of st
 if (changes.rules.length > 0) notebook.show(rulesChangeTable(report));
 const certainty = certaintyChangeTable(report);
 if (certainty.rows.length > 0) notebook.show(certainty);
-notebook.reading`${changes.studiesAdded.length} reports came in, ${changes.studiesRemoved.length} went out,
-  ${ofStudies.length} cells of studies in both versions say something else, ${changes.rules.length} keys of the protocol do.`;
+notebook.reading`${counted(changes.studiesAdded.length, 'report')} came in, ${changes.studiesRemoved.length} went out; changed
+  ${agreeing(ofStudies.length + changes.rules.length, 'is', 'are')} ${counted(ofStudies.length, 'cell')} of studies in both versions and ${counted(changes.rules.length, 'key')} of the protocol.`;
 
 // %% [markdown]
 // ## The headlines, checked
@@ -147,16 +149,12 @@ notebook.claim(
   'Every changed cell names the line it stands on in both versions.',
   changes.cells.every(({ placeBefore, placeAfter }) => placeBefore.line > 0 && placeAfter.line > 0),
 );
-notebook.claimForDemo(
-  'Of one recommendation the evidence can no longer tell, and the others still stand.',
-  () =>
-    report.recommendations.filter(({ standing }) => standing === 'can no longer be told').length === 1 &&
-    report.recommendations.filter(({ standing }) => standing === 'still stands').length ===
-      report.recommendations.length - 1,
+notebook.claimForDemo('Every recommendation still stands.', () =>
+  report.recommendations.every(({ standing }) => standing === 'still stands'),
 );
-notebook.claimForDemo('New studies alone account for the conclusion that can no longer be told.', () =>
+notebook.claimForDemo('New studies alone account for a conclusion that can now be told.', () =>
   report.conclusions.some(
     ({ standing, sufficient }) =>
-      standing === 'can no longer be told' && sufficient.length === 1 && sufficient[0] === 'studies added',
+      standing === 'newly answered' && sufficient.length === 1 && sufficient[0] === 'studies added',
   ),
 );

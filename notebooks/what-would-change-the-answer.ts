@@ -19,16 +19,16 @@
 
 // %%
 import {
+  agreeing,
+  answersOf,
   bulletList,
   cumulativePlot,
   cumulativePool,
   influencePull,
   influenceRows,
   openNotebook,
-  poolBySite,
-  protocolOptions,
+  protocolReading,
   type SiteChanges,
-  selectEvents,
   sizeTestReading,
   smallStudiesTable,
   subsetCloudPlot,
@@ -44,8 +44,7 @@ const outcomes = review.protocol.outcomes
   .filter((outcome) => outcome.kind === 'events')
   .filter(({ id }) => asked.includes(id))
   .map((outcome) => {
-    const selection = selectEvents(review, outcome.id);
-    const pools = poolBySite(selection.arms, protocolOptions(review.protocol, outcome));
+    const { selection, pools } = answersOf(review).counts(outcome.id);
     const sites = pools.sites.map(({ name, pool }) => ({
       name,
       studies: pool.studies,
@@ -62,8 +61,8 @@ notebook.record(
   outcomes.map(({ name, selection, pools }) => ({ name, departures: selection.departures, pools })),
 );
 notebook.reading`${outcomes.map(({ name }) => name).join(', ')}: ${outcomes.length} of the ${asked.length} outcomes asked
-  about are reported. Whether a change matters is judged by the difference the protocol set for each outcome, before
-  the results were seen.`;
+  about ${agreeing(outcomes.length, 'is', 'are')} reported. Whether a change matters is judged by the difference the protocol set for each outcome.
+  ${protocolReading(review.protocol)}`;
 
 // %% [markdown]
 // ## Which study decides?
@@ -72,7 +71,9 @@ notebook.reading`${outcomes.map(({ name }) => name).join(', ')}: ${outcomes.leng
 
 // %%
 for (const { name, sites } of outcomes) {
-  notebook.show(whatWouldChangeTable(sites, { caption: `${name}: what one study does` }));
+  notebook.show(whatWouldChangeTable(sites, { caption: `${name}: what one study does` }), {
+    beside: 'other choices',
+  });
 }
 notebook.record(
   'influence',
@@ -124,6 +125,7 @@ for (const { id, name, sites, material } of outcomes) {
         title: `Every subset: ${name}, ${site.name}`,
         name: `subsets-${id}-${site.pool.arms[0]?.site}`,
         from: changes.pool,
+        beside: 'other choices',
       },
     );
   }
@@ -158,6 +160,7 @@ for (const { id, name, sites } of outcomes) {
       title: `${name}, ${site}: the pool without each study`,
       name: `without-${id}`,
       from: changes.pool,
+      beside: 'other choices',
     },
   );
   notebook.draw(
@@ -166,6 +169,7 @@ for (const { id, name, sites } of outcomes) {
       title: `${name}, ${site}: pull on the rate and on heterogeneity`,
       name: `pull-${id}`,
       from: changes.pool,
+      beside: 'other choices',
     },
   );
   const years = new Map(changes.pool.arms.map(({ study, year }) => [study, year]));
@@ -178,6 +182,7 @@ for (const { id, name, sites } of outcomes) {
     title: `${name}, ${site}: the pool as it grew`,
     name: `cumulative-${id}`,
     from: changes.pool,
+    beside: 'other choices',
   });
 }
 
@@ -190,7 +195,9 @@ for (const { id, name, sites } of outcomes) {
 
 // %%
 for (const { name, sites } of outcomes) {
-  notebook.show(smallStudiesTable(sites, { caption: `${name}: small arms against large ones` }));
+  notebook.show(smallStudiesTable(sites, { caption: `${name}: small arms against large ones` }), {
+    beside: 'about the studies',
+  });
   notebook.reading`${bulletList(sizeTestReading(sites))}`;
 }
 

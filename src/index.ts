@@ -24,12 +24,13 @@ export {
   type ExtractionReading,
   readExtraction,
 } from './extraction/agreement/readExtraction.ts';
-export type { ArmEvents } from './extraction/armEvents.ts';
+export { type ArmEvents, sheetArmsOf } from './extraction/armEvents.ts';
 export { compareReviews } from './extraction/changes/compareReviews.ts';
 export type { CellChange, ReviewChanges, RuleChange } from './extraction/changes/reviewChanges.ts';
 export type { ReviewVersion } from './extraction/changes/reviewVersion.ts';
 export type { EventSelection, EventsLeftOut, SelectionDepartures } from './extraction/eventSelection.ts';
 export { type FlowCounts, flowCounts } from './extraction/flowCounts.ts';
+export { mergeArms } from './extraction/mergeArms.ts';
 export {
   type OverlapCluster,
   overlapClusters,
@@ -55,7 +56,12 @@ export { type RowLeftOut, type Trace, traceOf } from './extraction/trace/traceOf
 
 // effects: one reported result as one estimate with its variance
 
-export { absoluteEffect } from './effects/absoluteEffect.ts';
+export {
+  type AbsoluteEffect,
+  absoluteEffect,
+  type BaselineRisk,
+  canRuleOutFewer,
+} from './effects/absoluteEffect.ts';
 export { analysisScales, contrastScales, rateScales } from './effects/analysisScale.ts';
 export { backTransformRate } from './effects/backTransformRate.ts';
 export type { Count, Estimate, LeftOut } from './effects/estimate.ts';
@@ -89,12 +95,18 @@ export { scaleRegistry } from './effects/scores/scaleRegistry.ts';
 export { selectScores } from './effects/scores/selectScores.ts';
 export { skewnessFromSummary } from './effects/scores/skewnessFromSummary.ts';
 export { smallSampleFactor } from './effects/smallSampleFactor.ts';
-export { meanDifference, standardisedMeanDifference, standardisedVariances } from './effects/twoMeans.ts';
+export {
+  meanDifference,
+  meanDifferenceVariances,
+  standardisedMeanDifference,
+  standardisedVariances,
+} from './effects/twoMeans.ts';
 export { oddsRatio, riskDifference, riskRatio } from './effects/twoRates.ts';
 export type { ZeroEvents } from './effects/zeroEvents.ts';
 
 // pooling: many estimates as one summary, its heterogeneity, its prediction
 
+export { type ArmNotInNumber, notInNumberSentence } from './pooling/armsInNumber.ts';
 export { type DeviationPrior, deviationPriorKinds } from './pooling/bayesian/deviationPrior.ts';
 export { type MeanPrior, meanPriorKinds, weaklyInformativeLogitMean } from './pooling/bayesian/meanPrior.ts';
 export { posteriorBinomialNormal } from './pooling/bayesian/posteriorBinomialNormal.ts';
@@ -123,6 +135,14 @@ export { sharedArmCovariance } from './pooling/dependence/sharedArmCovariance.ts
 export { fitThreeLevel, type ThreeLevelFit } from './pooling/dependence/threeLevel.ts';
 export { fitBinomialNormal } from './pooling/fitBinomialNormal.ts';
 export { meanIntervalMethods } from './pooling/meanIntervalMethods.ts';
+export {
+  type FollowUpSpan,
+  followUpSpan,
+  isWideSpan,
+  notesOnArms,
+  type PatientsOfArms,
+  patientsOfArms,
+} from './pooling/notesOnArms.ts';
 export { notAComparison, poolBySite, type SitePools } from './pooling/poolBySite.ts';
 export { poolEstimates } from './pooling/poolEstimates.ts';
 export type { PooledRate } from './pooling/pooledRate.ts';
@@ -225,11 +245,10 @@ export { networkVarianceEstimators } from './comparison/network/networkVariance.
 export { penalisedNetwork } from './comparison/network/penalisedNetwork.ts';
 export { posteriorNetwork } from './comparison/network/posteriorNetwork.ts';
 export { type Ranking, ranksAreNotCertainty, rankTreatments } from './comparison/network/rankTreatments.ts';
-export { type NodeSplit, splitNodes } from './comparison/network/splitNodes.ts';
+export { type NodeSplit, type SplitOptions, splitNodes } from './comparison/network/splitNodes.ts';
 export { studyContributions } from './comparison/network/studyContributions.ts';
 export { effectModifiers, type Transitivity, transitivity } from './comparison/network/transitivity.ts';
 export { comparePairs, type SitePair, type SitePairs } from './comparison/pairs/comparePairs.ts';
-export { type PairEvidence, pairEvidence } from './comparison/pairs/pairEvidence.ts';
 export { contrastSingleArms, type SingleArmContrast } from './comparison/pairs/singleArmContrast.ts';
 export { type PairLayers, siteLayers } from './comparison/pairs/siteLayers.ts';
 export { subgroupDifferences } from './comparison/pairs/subgroupDifferences.ts';
@@ -295,7 +314,11 @@ export {
   type SmallStudyOptions,
   type SmallStudyRefusal,
 } from './robustness/smallStudies/smallStudyAnswer.ts';
-export { type SmallStudyTest, smallStudyTests } from './robustness/smallStudies/smallStudyTests.ts';
+export {
+  type SmallStudyTest,
+  smallStudyTests,
+  smallStudyTestsOfRates,
+} from './robustness/smallStudies/smallStudyTests.ts';
 export { type TrimAndFill, trimAndFill, trimAndFillBothWays } from './robustness/smallStudies/trimAndFill.ts';
 export { type CloudDescription, describeCloud } from './robustness/subsets/describeCloud.ts';
 export { isMember, memberCount, type SubsetCloud, subsetCloud } from './robustness/subsets/subsetCloud.ts';
@@ -303,13 +326,14 @@ export type { SubsetOptions } from './robustness/subsets/subsetPlan.ts';
 
 // certainty: how sure a reader may be
 
+export { openDecisions } from './answers/openDecisions.ts';
 export {
   type BodyDesign,
   type BodyOfEvidence,
   bodyDesigns,
   type InHundred,
 } from './certainty/bodyOfEvidence.ts';
-export type { CertaintyDecision } from './certainty/certaintyDecision.ts';
+export type { CertaintyDecision, OpenDecision, ReasonOpen } from './certainty/certaintyDecision.ts';
 export { type CertaintyOptions, certaintyOfReview } from './certainty/certaintyOfReview.ts';
 export type { CertaintyQuestion, ComparisonQuestion, RateQuestion } from './certainty/certaintyQuestion.ts';
 export {
@@ -324,21 +348,15 @@ export {
   effectSizes,
 } from './certainty/certaintyRating.ts';
 export type { CertaintyRuleOptions, CertaintyRules } from './certainty/certaintyRules.ts';
-export type { Answer } from './certainty/changes/answer.ts';
-export { answersOfReview } from './certainty/changes/answersOfReview.ts';
-export type {
-  AnswerChange,
-  ChangeReport,
-  ConclusionChange,
-  RecommendationChange,
-} from './certainty/changes/changeReport.ts';
-export { type CompareVersionsOptions, compareVersions } from './certainty/changes/compareVersions.ts';
-export { type CauseSplit, splitByCause } from './certainty/changes/splitByCause.ts';
-export { type CheckedSiteClaim, checkSiteClaim } from './certainty/claims/checkSiteClaim.ts';
-export { readSiteClaim } from './certainty/claims/readSiteClaim.ts';
-export { type SiteClaim, siteClaimExamples } from './certainty/claims/siteClaim.ts';
 export { missingRecords } from './certainty/decisionsOfReview.ts';
 export type { CertaintyEvidence, DeclaredDifference } from './certainty/domainProposal.ts';
+export { fingerprintOfBody } from './certainty/fingerprintOfBody.ts';
+export { networkCertainty } from './certainty/networkCertainty.ts';
+export {
+  type OpenDecisions,
+  type OpenQuestion,
+  openDecisionsAmong,
+} from './certainty/openDecisions.ts';
 export {
   type Concern,
   type ConcernReading,
@@ -346,7 +364,7 @@ export {
   type QualityOptions,
 } from './certainty/quality/concern.ts';
 export { newcastleOttawaQuality } from './certainty/quality/newcastleOttawa.ts';
-export { type StudyQuality, studyQuality } from './certainty/quality/studyQuality.ts';
+export { qualityForQuestion, type StudyQuality, studyQuality } from './certainty/quality/studyQuality.ts';
 export { levelsText, rateCertainty } from './certainty/rateCertainty.ts';
 export {
   type NetworkRating,
@@ -354,6 +372,44 @@ export {
   rateNetworkEstimate,
 } from './certainty/rateNetworkEstimate.ts';
 export { standardSentence } from './certainty/standardSentence.ts';
+export type { AnswerTold } from './changes/answerTold.ts';
+export type {
+  AnswerChange,
+  ChangeReport,
+  ConclusionChange,
+  RecommendationChange,
+} from './changes/changeReport.ts';
+export { type CompareVersionsOptions, compareVersions } from './changes/compareVersions.ts';
+export { type CauseSplit, splitByCause } from './changes/splitByCause.ts';
+export { type CheckedSiteClaim, checkSiteClaim } from './claims/checkSiteClaim.ts';
+export { readSiteClaim } from './claims/readSiteClaim.ts';
+export { type SiteClaim, siteClaimExamples } from './claims/siteClaim.ts';
+
+// answers: one answer to each question
+
+export type {
+  Answer,
+  AnswerBody,
+  AnswerCertainty,
+  BaselineSaid,
+  OtherBody,
+  QuotedNumber,
+} from './answers/answer.ts';
+export { answerRecord, answersFile } from './answers/answersFile.ts';
+export {
+  type AnswerDepartures,
+  answersOf,
+  type OutcomeCounts,
+  type ReviewAnswers,
+  ratingsOf,
+} from './answers/answersOf.ts';
+export { type AnsweredLayers, type LayersOfEvidence, layersOfEvidence } from './answers/layersOfEvidence.ts';
+export { networkRatingsOf } from './answers/networkAnswers.ts';
+export { bodyNames, type PairToTell, pairToTell } from './answers/pairToTell.ts';
+export { markedSentence, printAnswer, printLimits, printValue } from './answers/printAnswer.ts';
+export { answerId, isAboutCounts, type Question, questionKinds, questionName } from './answers/question.ts';
+export { type Verdict, verdictOnDifference, verdictOnRate, verdicts } from './answers/verdict.ts';
+export { verdictClause } from './answers/verdictWords.ts';
 
 // figures: results drawn
 
@@ -446,7 +502,6 @@ export {
   loopsTable,
   networkComparisonsTable,
   pText,
-  ratioText,
   transitivityTable,
 } from './tables/networkTables.ts';
 export { midGrooveNames, outcomeTable } from './tables/outcomeTable.ts';
@@ -464,12 +519,14 @@ export { qualityItemsTable, qualityTable } from './tables/qualityTable.ts';
 export { rateFindings } from './tables/rateFindings.ts';
 export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
 export { describePooledRate, percentDigits, percentLimits, percentText } from './tables/rateText.ts';
+export { armNotesReading } from './tables/readings/armNotesReading.ts';
 export { cautionsReading } from './tables/readings/cautionsReading.ts';
 export { choicesReading } from './tables/readings/choicesReading.ts';
 export { limitsReading } from './tables/readings/limitsReading.ts';
 export { methodsCheckReading } from './tables/readings/methodsCheckReading.ts';
 export { outsideReading } from './tables/readings/outsideReading.ts';
 export { predictionReading } from './tables/readings/predictionReading.ts';
+export { protocolReading } from './tables/readings/protocolReading.ts';
 export { ratesReading } from './tables/readings/ratesReading.ts';
 export { sensitivityReading } from './tables/readings/sensitivityReading.ts';
 export { smallStudiesReading } from './tables/readings/smallStudiesReading.ts';
@@ -527,3 +584,5 @@ export {
   type TalkOptions,
   talkOfReview,
 } from './publishing/talk/talkOfReview.ts';
+export { ratioText, relativeText } from './wording/ratioText.ts';
+export { agreeing, capital, counted, listed, signedFixed, whole } from './wording/words.ts';

@@ -1,5 +1,6 @@
 import type { Protocol } from '../../src/extraction/protocol.ts';
 import { type SheetName, sheets } from '../../src/extraction/sheets/sheets.ts';
+import type { DemoDecision } from './demoCertainty.ts';
 import { demoProtocol } from './demoProtocol.ts';
 import type { CsvRow } from './demoRows.ts';
 import { type DemoStudy, demoStudies } from './demoStudies.ts';
@@ -61,19 +62,46 @@ const laterCorrected: readonly LaterCorrected[] = [
     row: { study: 'quellmoor-2010', arm: 'suprapectoral', scale: 'pain-vas', value_type: 'final' },
     stood: { mean: '3.0' },
   },
+];
+
+/** Decisions of the earlier year only; the panel met again after the later search. */
+export const demoEarlierReasons: readonly DemoDecision[] = [
   {
-    sheet: 'certainty',
-    row: { outcome: 'revision', question: 'rate', site: 'suprapectoral', domain: 'publication bias' },
-    stood: { levels: '-1', reason: 'no register of operations had been searched yet', notes: '' },
+    question: { kind: 'rate', outcome: 'revision', site: 'suprapectoral' },
+    domain: 'publication bias',
+    proposed: -1,
+    levels: -1,
+    reason: 'no register of operations had been searched yet',
+  },
+  {
+    question: {
+      kind: 'comparison',
+      outcome: 'cosmetic-deformity',
+      site: 'subpectoral',
+      comparator: 'tenotomy',
+    },
+    domain: 'risk of bias',
+    proposed: -2,
+    levels: -1,
+    reason: 'one of the two trials is at high risk for missing results only, and both agree',
+  },
+  {
+    question: {
+      kind: 'comparison',
+      outcome: 'cosmetic-deformity',
+      site: 'subpectoral',
+      comparator: 'tenotomy',
+    },
+    domain: 'imprecision',
+    proposed: -1,
+    levels: 0,
+    reason: 'the smallest effect in the interval is nearly twice the difference that matters',
   },
 ];
 
 /** Rows of a sheet with the cells that were corrected later put back to what they said. */
 export function asLastYear(sheet: SheetName, rows: readonly CsvRow[]): readonly CsvRow[] {
-  // The panel met again after the later search.
-  let changed = rows.map((own) =>
-    own.decided_on === undefined ? own : { ...own, decided_on: '2025-07-15' },
-  );
+  let changed = rows;
   for (const { row, stood } of laterCorrected.filter((each) => each.sheet === sheet)) {
     const matches = (own: CsvRow): boolean => Object.entries(row).every(([key, value]) => own[key] === value);
     const found = changed.filter(matches);

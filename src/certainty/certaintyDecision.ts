@@ -1,6 +1,7 @@
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import { decidedLevels } from '../extraction/sheets/certaintySheet.ts';
 import { checkChoice, show } from '../pooling/optionChecks.ts';
+import type { BodyDesign } from './bodyOfEvidence.ts';
 import { type CertaintyDomain, certaintyDomains } from './certaintyRating.ts';
 
 /** What a person decided on one domain, with the reason. */
@@ -16,6 +17,23 @@ export interface CertaintyDecision {
   /** What the data proposed when it was decided; a decision is stale when that has changed. */
   readonly proposedThen: number | undefined;
   readonly row: RowAddress | undefined;
+}
+
+/** Why a decision does not count. */
+export const reasonsOpen = [
+  'another body',
+  'the body has changed since',
+  'no record of what it held',
+  'no body named',
+  'the pair the other way round',
+] as const;
+export type ReasonOpen = (typeof reasonsOpen)[number];
+
+/** A decision that was taken and does not count for the body that is rated: it must be taken again. */
+export interface OpenDecision extends CertaintyDecision {
+  /** The body it was taken on; undefined where the row names none. */
+  readonly body: BodyDesign | undefined;
+  readonly why: ReasonOpen;
 }
 
 /**

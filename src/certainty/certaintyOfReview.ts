@@ -1,29 +1,37 @@
 import { comparePair, type PairOptions } from '../comparison/pairs/comparePairs.ts';
 import { contrastSingleArms } from '../comparison/pairs/singleArmContrast.ts';
-import type { Estimate } from '../effects/estimate.ts';
+import type { ArmEvents } from '../extraction/armEvents.ts';
 import type { SelectionDepartures } from '../extraction/eventSelection.ts';
+import type { EventsOutcome } from '../extraction/protocol.ts';
 import type { Review } from '../extraction/review.ts';
 import { selectEvents } from '../extraction/selectEvents.ts';
-import { pooledSites, siteNames } from '../extraction/site.ts';
+import { type PooledSite, pooledSites, siteNames } from '../extraction/site.ts';
+import { notesOnArms } from '../pooling/notesOnArms.ts';
 import { checkChoice, checkOptionNames } from '../pooling/optionChecks.ts';
-import { poolBySite } from '../pooling/poolBySite.ts';
-import { poolRates } from '../pooling/poolRates.ts';
+import { poolBySite, type SitePools } from '../pooling/poolBySite.ts';
+import type { PooledRate } from '../pooling/pooledRate.ts';
 import { protocolOptions } from '../pooling/protocolOptions.ts';
+import { type QuotePolicy, quoteSites } from '../pooling/quoteSites.ts';
 import type { RatePoolOptions } from '../pooling/ratePoolOptions.ts';
 import { missingEvidence } from '../robustness/missing/missingEvidence.ts';
 import { judgeMissingEvidence, type MissingRecord } from '../robustness/missing/missingJudgement.ts';
-import { smallStudyTests } from '../robustness/smallStudies/smallStudyTests.ts';
-import { type BodyDesign, type BodyOfEvidence, bodyDesigns } from './bodyOfEvidence.ts';
+import {
+  type SmallStudyTest,
+  smallStudyTests,
+  smallStudyTestsOfRates,
+} from '../robustness/smallStudies/smallStudyTests.ts';
+import { type BodyDesign, type BodyOfEvidence, bodyDesigns, nothingAnswers } from './bodyOfEvidence.ts';
 import type { CertaintyDecision } from './certaintyDecision.ts';
 import type { CertaintyQuestion, ComparisonQuestion } from './certaintyQuestion.ts';
 import { type CertaintyRating, certaintyLevels } from './certaintyRating.ts';
 import { type CertaintyRuleOptions, resolveCertaintyRules } from './certaintyRules.ts';
 import { pairBody, seriesBody } from './comparisonBodies.ts';
-import { decisionsOfReview, missingRecords } from './decisionsOfReview.ts';
+import { type DecisionsFound, decisionsOfReview, missingRecords } from './decisionsOfReview.ts';
 import { differencesFound } from './differencesFound.ts';
 import type { CertaintyEvidence, DeclaredDifference } from './domainProposal.ts';
-import { preferenceForComparisons, preferenceForRates, type QualityOptions } from './quality/concern.ts';
-import { studyQuality } from './quality/studyQuality.ts';
+import { fingerprintOfBody } from './fingerprintOfBody.ts';
+import type { QualityOptions } from './quality/concern.ts';
+import { qualityForQuestion } from './quality/studyQuality.ts';
 import { rateBody } from './rateBody.ts';
 import { rateCertainty } from './rateCertainty.ts';
 import { rulesOfProtocol } from './rulesOfProtocol.ts';
@@ -46,6 +54,18 @@ export interface CertaintyOptions {
   readonly decisions?: readonly CertaintyDecision[];
   /** Reviewers' judgements of missing evidence; default those of the review. */
   readonly missing?: readonly MissingRecord[];
+  /** The outcome's counts where they were selected and pooled before; `departures` and `pooling` are then not read. */
+  readonly counts?: SelectedCounts;
+}
+
+/** One outcome's arms that count, and each site's pool. */
+export interface SelectedCounts {
+  readonly outcome: EventsOutcome;
+  readonly arms: readonly ArmEvents[];
+  readonly options: RatePoolOptions;
+  readonly pools: SitePools;
+  /** Which number is quoted of them. */
+  readonly quote: QuotePolicy;
 }
 
 type ReviewForCertainty = Pick<Review, 'protocol' | 'studies' | 'arms' | 'events' | 'scores' | 'judgements'> &
@@ -53,7 +73,7 @@ type ReviewForCertainty = Pick<Review, 'protocol' | 'studies' | 'arms' | 'events
 
 interface Candidate {
   readonly body: BodyOfEvidence;
-  readonly estimates: readonly Estimate[];
+  readonly smallStudies: readonly SmallStudyTest[];
 }
 
 /**
@@ -62,7 +82,8 @@ interface Candidate {
  * Selects the counts, pools them as the protocol says, reads quality, small-study effects and missing evidence, and
  * rates what comes out with {@link rateCertainty}. Trials and other studies of the same comparison are rated apart: the
  * one of more certainty (by the proposals; trials at a tie) is the answer and the other stays in `others`. Where no study
- * compares the two sites, series of one are set against series of the other and rated as that.
+ * compares the two sites, series of one are set against series of the other and rated as that. A decision counts for the
+ * body it was taken on while that holds what it held; the others are in `decisionsOpen` and must be taken again.
  *
  * A pair asked the other way round is said at the risk of its other site, and decisions are kept apart: ask in the order of
  * {@link inSiteOrder}, as every output does.
@@ -88,6 +109,7 @@ export function certaintyOfReview(
     'body',
     'decisions',
     'missing',
+    'counts',
   ] satisfies (keyof CertaintyOptions)[]);
   checkChoice('kind', question.kind, ['rate', 'comparison']);
   checkChoice('site', question.site, pooledSites);
@@ -97,21 +119,18 @@ export function certaintyOfReview(
   const candidates = candidatesFor(review, question, options).filter(
     ({ body }) => options.body === undefined || body.design === options.body,
   );
-  const quality = studyQuality(review, question.outcome, {
-    preference: question.kind === 'rate' ? preferenceForRates : preferenceForComparisons,
-    ...options.quality,
-  });
+  const quality = qualityForQuestion(review, question, options.quality);
   // Of this outcome only: the others would be read for nothing.
   const alone = review.protocol.outcomes.filter(({ id }) => id === question.outcome);
   const [missing] = judgeMissingEvidence(
     missingEvidence({ ...review, protocol: { ...review.protocol, outcomes: alone } }),
     (options.missing ?? missingRecords(review)).filter(({ outcome }) => outcome === question.outcome),
   );
-  const evidenceOf = ({ body, estimates }: Candidate): CertaintyEvidence => ({
+  const evidenceOf = ({ body, smallStudies }: Candidate): CertaintyEvidence => ({
     question,
     body,
     quality,
-    smallStudies: smallStudyTests(estimates),
+    smallStudies,
     missing,
     differences: [...differencesFound(review, body, rules), ...(options.differences ?? [])],
   });
@@ -131,15 +150,37 @@ export function certaintyOfReview(
         .map(({ body }) => body.design)
         .join(', ')}), received ${String(options.body)}`,
     );
-  const decided = (body: BodyOfEvidence, answer: boolean): readonly CertaintyDecision[] =>
-    (answer ? options.decisions : undefined) ?? decisionsOfReview(review, question, body.design, answer);
-  return rateCertainty(best.evidence, {
-    rules,
-    decisions: decided(best.evidence.body, true),
-    others: others
-      .filter(({ rating }) => rating.level !== undefined)
-      .map(({ evidence }) => rateCertainty(evidence, { rules, decisions: decided(evidence.body, false) })),
+  const decided = (body: BodyOfEvidence, answer: boolean): DecisionsFound => {
+    const held = (): string => fingerprintOfBody(body, quality);
+    return decisionsOfReview(review, question, { design: body.design, held }, answer);
+  };
+  const noted = (rating: CertaintyRating): CertaintyRating => ({
+    ...rating,
+    cautions: [...rating.cautions, ...notesOnArms(armsOfBody(rating.body), review)],
   });
+  return noted(
+    rateCertainty(best.evidence, {
+      rules,
+      // A body that was asked for answers for itself only.
+      ...(options.decisions === undefined
+        ? decided(best.evidence.body, options.body === undefined)
+        : { decisions: options.decisions }),
+      others: others
+        .filter(({ rating }) => rating.level !== undefined)
+        .map(({ evidence }) => noted(rateCertainty(evidence, { rules, ...decided(evidence.body, false) }))),
+    }),
+  );
+}
+
+/** The arms a body's number rests on: those with weight, or all where none has (an exact interval). None without a number. */
+function armsOfBody({ arms, parts, estimate, relative }: BodyOfEvidence): readonly ArmEvents[] {
+  if (estimate === undefined && relative === undefined) return [];
+  const weighed = parts.filter(({ weight }) => weight > 0);
+  return weighed.length === 0
+    ? arms
+    : arms.filter(({ study, arm }) =>
+        weighed.some((part) => part.study === study && (part.arm === undefined || part.arm === arm)),
+      );
 }
 
 /** Bodies that could answer, strongest design first. */
@@ -148,29 +189,30 @@ function candidatesFor(
   question: CertaintyQuestion,
   options: CertaintyOptions,
 ): readonly Candidate[] {
-  const selection = selectEvents(review, question.outcome, options.departures);
-  const pooling = options.pooling ?? protocolOptions(review.protocol, selection.outcome);
+  const selection = options.counts ?? selectedCounts(review, question, options);
+  const pooling = selection.options;
   if (question.kind === 'rate') {
-    const pool = poolRates(
-      selection.arms.filter(({ site }) => site === question.site),
-      pooling,
-    );
-    return [{ body: rateBody(selection.outcome, pool), estimates: pool.twoStep.estimates }];
+    const pool = poolAt(selection, question.site);
+    return [{ body: rateBody(selection.outcome, pool), smallStudies: smallStudyTestsOfRates(pool.arms) }];
   }
   const { site, comparator } = question;
   if (site === comparator)
     throw new RangeError(`a site cannot be compared with itself, received ${siteNames[site]} twice`);
   // A comparator without events in the studies that compare still has a risk elsewhere in the review.
-  const everywhere = poolRates(
-    selection.arms.filter((arm) => arm.site === comparator),
-    pooling,
-  ).headline?.rate;
-  const pairOptions = pairOptionsFrom(pooling, {
+  const everywhere = poolAt(selection, comparator).headline;
+  const pairOptions = pairOptionsFrom(pooling, selection.quote, {
     ...options,
     baselines: [
       ...(options.baselines ?? []),
-      ...(everywhere !== undefined && everywhere > 0 && everywhere < 1
-        ? [{ risk: everywhere, source: `${siteNames[comparator]} arms of all studies, pooled` }]
+      ...(everywhere !== undefined && everywhere.rate > 0 && everywhere.rate < 1
+        ? [
+            {
+              risk: everywhere.rate,
+              source: `${siteNames[comparator]} arms of all studies, pooled`,
+              riskOf: comparator,
+              interval: everywhere.interval,
+            },
+          ]
         : []),
     ],
   });
@@ -181,31 +223,49 @@ function candidatesFor(
     const compared = comparePair(arms, site, comparator, pairOptions);
     return {
       body: pairBody(selection.outcome, design, compared, arms),
-      estimates: compared.pair.pool.estimates,
+      smallStudies: smallStudyTests(compared.pair.pool.estimates),
     };
   };
   const within = [among('randomised trials'), among('non-randomised studies')].filter(
-    ({ body }) => body.studies > 0,
+    ({ body }) => !nothingAnswers(body),
   );
   if (within.length > 0 && options.body !== 'series against series') return within;
-  return [seriesAgainstSeries(question, selection, pooling)];
+  return [seriesAgainstSeries(question, selection)];
 }
 
-function seriesAgainstSeries(
-  { site, comparator }: ComparisonQuestion,
-  selection: ReturnType<typeof selectEvents>,
-  pooling: RatePoolOptions,
-): Candidate {
-  const at = (place: string) => selection.arms.filter((arm) => arm.site === place);
-  const pools = poolBySite([...at(site), ...at(comparator)], pooling);
-  const poolOf = (place: string) => pools.sites.find((each) => each.site === place)!;
-  const [one, other] = [poolOf(site), poolOf(comparator)];
+/** Counts of one outcome and the pool of each site, by the protocol or the options. */
+export function selectedCounts(
+  review: ReviewForCertainty,
+  question: Pick<CertaintyQuestion, 'outcome'>,
+  options: CertaintyOptions = {},
+): SelectedCounts {
+  const { outcome, arms } = selectEvents(review, question.outcome, options.departures);
+  const pooling = options.pooling ?? protocolOptions(review.protocol, outcome);
+  const quote = options.pooling === undefined ? quotePolicyOf(review.protocol) : 'as-pooled';
+  const pools = quoteSites(poolBySite(arms, pooling), pooling, quote);
+  return { outcome, arms, options: pooling, pools, quote };
+}
+
+/** What the protocol says of the quoted number; without a word the rule decides. */
+export const quotePolicyOf = ({ analysis }: Review['protocol']): QuotePolicy => analysis.quoted ?? 'by-rule';
+
+const poolAt = ({ pools }: SelectedCounts, place: PooledSite): PooledRate =>
+  pools.sites.find(({ site }) => site === place)!.pool;
+
+function seriesAgainstSeries({ site, comparator }: ComparisonQuestion, counts: SelectedCounts): Candidate {
+  const at = (place: PooledSite) => counts.pools.sites.find((each) => each.site === place)!;
+  const [one, other] = [at(site), at(comparator)];
   // The contrast goes from the first of its sites to the second, so the question's own order is given to it.
-  const [difference] = contrastSingleArms({ ...pools, sites: [one, other] }).differences;
-  return { body: seriesBody(selection.outcome, difference!, one.pool, other.pool), estimates: [] };
+  const [difference] = contrastSingleArms({ ...counts.pools, sites: [one, other] }).differences;
+  return { body: seriesBody(counts.outcome, difference!, one.pool, other.pool), smallStudies: [] };
 }
 
-function pairOptionsFrom(pooling: RatePoolOptions, { measure, baselines }: CertaintyOptions): PairOptions {
+function pairOptionsFrom(
+  pooling: RatePoolOptions,
+  policy: QuotePolicy,
+  { measure, baselines }: CertaintyOptions,
+): PairOptions {
+  const quote = policy === 'as-pooled' ? undefined : policy;
   const { model, betweenStudyVariance, interval, varianceInterval, prediction, zeroEvents, level } = pooling;
   const given = {
     model,
@@ -217,6 +277,7 @@ function pairOptionsFrom(pooling: RatePoolOptions, { measure, baselines }: Certa
     level,
     measure,
     baselines,
+    quote,
   };
   return Object.fromEntries(Object.entries(given).filter(([, value]) => value !== undefined));
 }

@@ -1,6 +1,7 @@
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import type { Caution } from '../pooling/caution.ts';
 import type { BodyOfEvidence } from './bodyOfEvidence.ts';
+import type { OpenDecision } from './certaintyDecision.ts';
 import type { CertaintyQuestion } from './certaintyQuestion.ts';
 
 /** Certainty of a body of evidence, from least to most (Balshem 2011, J Clin Epidemiol 64:401). */
@@ -29,6 +30,8 @@ export interface DomainJudgement {
   readonly proposed: number;
   /** The evidence for the proposal, in sentences with numbers. */
   readonly evidence: readonly string[];
+  /** Those of the sentences that made the proposed step; undefined where nothing is proposed. */
+  readonly decisive?: readonly string[] | undefined;
   /** Levels a person decided on; undefined while nobody has looked. */
   readonly decided: number | undefined;
   /** The person's reason, always given with a decision, whether it keeps the proposal or not. */
@@ -54,6 +57,12 @@ export interface CertaintyStep {
 export const effectSizes = ['large', 'plain', 'slight', 'little to no'] as const;
 export type EffectSize = (typeof effectSizes)[number];
 
+/** The highest level a body may have, whatever is decided, with the reason. */
+export interface CertaintyCeiling {
+  readonly level: CertaintyLevel;
+  readonly reason: string;
+}
+
 /** How sure a reader may be of one answer, and every step that led there. */
 export interface CertaintyRating {
   readonly kind: 'certainty-rating';
@@ -61,10 +70,17 @@ export interface CertaintyRating {
   /** `high` or `low`, and why: the kind of question and the designs. */
   readonly start: { readonly level: CertaintyLevel; readonly reason: string };
   readonly domains: readonly DomainJudgement[];
+  /** Undefined where the body may be rated high. */
+  readonly ceiling?: CertaintyCeiling | undefined;
   /** Undefined when no study answers the question. */
   readonly level: CertaintyLevel | undefined;
-  /** True once a person has decided on every domain that must be judged; a page says so when it is false. */
+  /**
+   * True once a person has decided, on this body as it is now, on every domain that must be judged, and no decision is
+   * open; a page says so when it is false.
+   */
   readonly confirmed: boolean;
+  /** Decisions on this question that do not count, each with the reason; their domains stand as proposed. */
+  readonly decisionsOpen: readonly OpenDecision[];
   /** One sentence in the standard wording, by certainty and size of effect, with absolute numbers. */
   readonly sentence: string;
   /** Rows of the extraction sheets behind the rating. */
@@ -76,6 +92,8 @@ export interface CertaintyRating {
   readonly steps: readonly CertaintyStep[];
   /** Undefined for a rate, and where there is no estimate. */
   readonly effectSize: EffectSize | undefined;
+  /** Id of the answer this rating belongs to; products print it beside the number. */
+  readonly answer?: string;
   /** Other bodies that could answer the same question, rated apart and never mixed in. */
   readonly others: readonly CertaintyRating[];
 }

@@ -21,10 +21,8 @@ export interface CertaintyRules {
   readonly apartShare: number;
   /** Indirectness: share of the weight from which a difference found in the data counts a level. Default 1/3. */
   readonly indirectShare: number;
-  /** Imprecision: a relative risk reduction (or the increase that mirrors it) from which the size is checked. Default 0.3. */
-  readonly largeRelativeEffect: number;
-  /** Imprecision: ratio of the limits of the risk ratio beyond which too few shoulders count. Default 3. */
-  readonly limitsRatio: number;
+  /** Imprecision: share of the optimal information size below which its lack counts two levels. Default 0.3. */
+  readonly fewFraction: number;
   /** Publication bias: p of a small-study test below which it counts. Default 0.1. */
   readonly smallStudyP: number;
 }
@@ -38,8 +36,7 @@ const defaults: CertaintyRules = {
   concernShareForOne: 0.5,
   apartShare: 0.1,
   indirectShare: 1 / 3,
-  largeRelativeEffect: 0.3,
-  limitsRatio: 3,
+  fewFraction: 0.3,
   smallStudyP: 0.1,
 };
 
@@ -53,10 +50,7 @@ export function resolveCertaintyRules(options: CertaintyRuleOptions = {}): Certa
   const rules = { ...defaults, ...options };
   checkChoice('nonRandomisedStart', rules.nonRandomisedStart, nonRandomisedStarts);
   for (const [name, value] of Object.entries(rules)) {
-    if (name === 'limitsRatio') {
-      if (!(typeof value === 'number' && value >= 1 && Number.isFinite(value)))
-        throw new RangeError(`${name} must be at least 1, received ${show(value)}`);
-    } else if (name !== 'nonRandomisedStart' && !(typeof value === 'number' && value >= 0 && value <= 1))
+    if (name !== 'nonRandomisedStart' && !(typeof value === 'number' && value >= 0 && value <= 1))
       throw new RangeError(`${name} must be from 0 to 1, received ${show(value)}`);
   }
   return rules;

@@ -2,12 +2,14 @@ import type { PairMeasure, SitePair } from '../comparison/pairs/comparePairs.ts'
 import { absoluteEffects } from '../comparison/pairs/comparePairs.ts';
 import type { PoolDifference } from '../comparison/pairs/singleArmContrast.ts';
 import type { AbsoluteEffect } from '../effects/absoluteEffect.ts';
-import type { ArmEvents } from '../extraction/armEvents.ts';
+import { type ArmEvents, rowsOfArm } from '../extraction/armEvents.ts';
 import type { EventsOutcome } from '../extraction/protocol.ts';
 import { normalQuantile } from '../numerics/distributions.ts';
+import { countsOf } from '../pooling/armsInNumber.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
+import type { NaturalSummary } from '../pooling/pooledResult.ts';
 import type { BodyDesign, BodyOfEvidence, HundredLimits, StudyPart } from './bodyOfEvidence.ts';
-import { deviationOf, hundredTimes, partsOf, trueSpreadOf } from './rateBody.ts';
+import { deviationOf, hundredTimes, notInPool, partsOf, trueSpreadOf } from './rateBody.ts';
 
 /** Studies that hold both sites, pooled, as a body of evidence. */
 export function pairBody(
@@ -16,7 +18,7 @@ export function pairBody(
   { measure, pair }: { readonly measure: PairMeasure; readonly pair: SitePair },
   arms: readonly ArmEvents[],
 ): BodyOfEvidence {
-  const { pool, absolute, studies } = pair;
+  const { pool, absolute, studies, effect } = pair;
   const first: AbsoluteEffect | undefined = absolute[0];
   const used = arms.filter(
     ({ study, site }) =>
@@ -31,15 +33,32 @@ export function pairBody(
   return {
     design,
     outcome,
-    studies: studies.length,
-    shoulders: studies.reduce((sum, { treated, comparator }) => sum + treated.total + comparator.total, 0),
-    events: studies.reduce((sum, { treated, comparator }) => sum + treated.events + comparator.events, 0),
+    studies: pair.inNumber.length,
+    shoulders: pair.inNumber.reduce(
+      (sum, { treated, comparator }) => sum + treated.total + comparator.total,
+      0,
+    ),
+    events: pair.inNumber.reduce(
+      (sum, { treated, comparator }) => sum + treated.events + comparator.events,
+      0,
+    ),
+    notInNumber: pair.notInNumber.map(({ study, label, treated, comparator: other, reason }) => ({
+      study,
+      label,
+      arm: undefined,
+      events: treated.events + other.events,
+      shoulders: treated.total + other.total,
+      reason,
+    })),
     estimate: first && { value: 100 * first.difference.value, ...hundredTimes(first.difference) },
-    prediction: pool.prediction && limits(pool.prediction.lower, pool.prediction.upper),
+    prediction:
+      effect?.prediction &&
+      (predicted(measure, effect, first) ??
+        limits(onScale(measure, effect.prediction.lower), onScale(measure, effect.prediction.upper))),
     trueSpread:
-      pool.mean === undefined || reach === undefined
+      effect === undefined || reach === undefined
         ? undefined
-        : limits(pool.mean.value - reach, pool.mean.value + reach),
+        : limits(onScale(measure, effect.value) - reach, onScale(measure, effect.value) + reach),
     betweenStudyDeviation: tau,
     parts: studies.map(({ study, label }): StudyPart => {
       const estimate = pool.estimates.find((each) => each.study === study);
@@ -48,21 +67,49 @@ export function pairBody(
         label,
         arm: undefined,
         site: undefined,
-        weight: estimate?.weight ?? 0,
+        weight: Object.hasOwn(pair.weights, study) ? pair.weights[study]! : 0,
         interval: estimate?.interval,
       };
     }),
     arms: used,
-    relative: pool.natural?.interval && {
+    relative: effect?.interval && {
       measure,
-      value: pool.natural.value,
-      lower: pool.natural.interval.lower,
-      upper: pool.natural.interval.upper,
+      value: effect.value,
+      lower: effect.interval.lower,
+      upper: effect.interval.upper,
     },
     absolute,
     rows: studies.flatMap(({ rows }) => rows ?? []),
+    pair,
   };
 }
+
+/** Where the difference in a new study may lie, at the same uncertain risk as the mean; undefined where a limit cannot be written. */
+function predicted(
+  measure: PairMeasure,
+  effect: NaturalSummary,
+  at: AbsoluteEffect | undefined,
+): HundredLimits | undefined {
+  if (at === undefined || effect.prediction === undefined) return undefined;
+  const { baselineRisk, baselineSource, baselineInterval, baselineKnown, baselineCovariance } = at;
+  const { effects } = absoluteEffects(
+    measure,
+    { natural: { value: effect.value, interval: effect.prediction } },
+    [
+      {
+        risk: baselineRisk,
+        source: baselineSource,
+        covariance: baselineCovariance,
+        ...(baselineKnown ? {} : { interval: baselineInterval }),
+      },
+    ],
+  );
+  return effects[0] && hundredTimes(effects[0].difference);
+}
+
+/** An effect on its analysis scale; held away from a ratio of nothing. */
+const onScale = (measure: PairMeasure, natural: number): number =>
+  measure === 'risk-difference' ? natural : Math.log(Math.max(natural, Number.MIN_VALUE));
 
 /** Rate difference at a baseline, from an effect on the analysis scale; finite for any effect. */
 export function differenceAt(measure: PairMeasure, value: number, baseline: number): number {
@@ -92,7 +139,14 @@ export function seriesBody(
     baseline === undefined
       ? { effects: [] }
       : absoluteEffects('odds-ratio', { natural }, [
-          { risk: baseline, source: 'series at the comparator site, pooled; not the same patients' },
+          {
+            risk: baseline,
+            source: 'series at the comparator site, pooled; not the same patients',
+            riskOf: difference.comparator,
+            interval: other.headline!.interval,
+            // The odds ratio is the one pool less the other on the logit scale, so it carries the other's error.
+            covariance: -((other.twoStep.mean?.standardError ?? 0) ** 2),
+          },
         ]);
   const arms = [...one.arms, ...other.arms];
   // Limits of a difference from the limits of its two terms, as its interval is made.
@@ -109,9 +163,12 @@ export function seriesBody(
   return {
     design: 'series against series',
     outcome,
-    studies: rateDifference === undefined ? 0 : new Set(arms.map(({ study }) => study)).size,
-    shoulders: one.shoulders + other.shoulders,
-    events: one.events + other.events,
+    ...(rateDifference === undefined
+      ? { studies: 0, shoulders: 0, events: 0, notInNumber: [] }
+      : {
+          ...countsOf([...one.armsInNumber, ...other.armsInNumber]),
+          notInNumber: [...notInPool(one), ...notInPool(other)],
+        }),
     estimate: rateDifference && {
       value: 100 * rateDifference.value,
       ...hundredTimes(rateDifference.interval),
@@ -123,7 +180,7 @@ export function seriesBody(
     arms,
     relative: effects[0]?.relative,
     absolute: effects,
-    rows: arms.map(({ row }) => row),
+    rows: arms.flatMap(rowsOfArm),
   };
 }
 

@@ -1,6 +1,7 @@
-import type { ArmEvents } from '../extraction/armEvents.ts';
+import { type ArmEvents, sheetArmsOf } from '../extraction/armEvents.ts';
 import { armKey } from '../extraction/armKey.ts';
 import { classifySite } from '../extraction/classifySite.ts';
+import { definitionText, sameDefinition } from '../extraction/definitions.ts';
 import { isReported } from '../extraction/reported.ts';
 import type { Review } from '../extraction/review.ts';
 import { type BodyOfEvidence, shareOfWeight } from './bodyOfEvidence.ts';
@@ -12,9 +13,9 @@ import { shareText } from './perHundred.ts';
  * In which ways that the sheets show do the studies differ from the question?
  *
  * Series of one site set against series of another: one level always. Arms that sit at their site only by the mid-groove
- * rule, arms counted by a definition that was not the first choice, arms outside the time window: one level each where
- * they carry the stated share of the weight, and said in any case. An assessor of second choice, and a time of follow-up
- * nobody reports, are said only.
+ * rule, arms counted by a definition that was not the first choice, arms outside the time window, arms whose time of
+ * follow-up nobody reports: one level each where they carry the stated share of the weight, and said in any case. An
+ * assessor of second choice is said only.
  */
 export function differencesFound(
   review: Pick<Review, 'arms' | 'protocol'>,
@@ -52,19 +53,21 @@ export function differencesFound(
     });
   };
   add(
-    byArm((arm) => {
-      const row = rowOf.get(armKey(arm));
-      if (row === undefined) return false;
-      const place = (midGroove: 'with-top-of-groove' | 'with-suprapectoral') =>
-        classifySite(row, { midGroove }).site;
-      return place('with-top-of-groove') !== place('with-suprapectoral');
-    }),
+    byArm((merged) =>
+      sheetArmsOf(merged).some((arm) => {
+        const row = rowOf.get(armKey(arm));
+        if (row === undefined) return false;
+        const place = (midGroove: 'with-top-of-groove' | 'with-suprapectoral') =>
+          classifySite(row, { midGroove }).site;
+        return place('with-top-of-groove') !== place('with-suprapectoral');
+      }),
+    ),
     'were fixed in the middle of the groove and stand here by the rule for mid-groove only',
     true,
   );
   add(
-    byArm(({ definition }) => definition !== outcome.definitions[0]),
-    `count by another definition than the first choice ("${outcome.definitions[0]}")`,
+    byArm(({ definition }) => !sameDefinition(outcome.definitions[0]!, definition)),
+    `count by another definition than the first choice ("${definitionText(outcome.definitions[0]!)}")`,
     true,
   );
   const window = outcome.windowMonths;
@@ -79,8 +82,8 @@ export function differencesFound(
     );
   add(
     byArm(({ followUpMonths }) => !isReported(followUpMonths)),
-    'do not report their time of follow-up',
-    false,
+    'do not report their time of follow-up, so nobody can say by when',
+    true,
   );
   add(
     byArm(({ assessor }) => assessor !== outcome.assessors[0]),

@@ -11,6 +11,8 @@ export interface DomainProposal {
   readonly proposed: number;
   /** Sentences with numbers. */
   readonly evidence: readonly string[];
+  /** Those of the sentences that made the step, for a footnote; undefined where nothing is moved. */
+  readonly decisive?: readonly string[];
 }
 
 /** A way in which the studies differ from the question, as declared by the caller or found in the data. */

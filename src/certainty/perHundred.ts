@@ -1,4 +1,5 @@
 import type { EventsOutcome } from '../extraction/protocol.ts';
+import { rateDigits, sizeDigits } from '../wording/numbers.ts';
 import type { InHundred } from './bodyOfEvidence.ts';
 
 /** Differences in 100 that matter, from the protocol; the two larger ones are ours where it has none. */
@@ -24,25 +25,21 @@ export function thresholdsOf(outcome: EventsOutcome): HundredThresholds {
   };
 }
 
-/** A number of 100 as people read it: whole from 10 on, one decimal below, two below 0.1; a true minus sign. */
-export function hundredText(value: number): string {
-  const size = Math.abs(value);
-  const decimals = size === 0 || size >= 9.95 ? 0 : size >= 0.095 ? 1 : 2;
-  const text = value.toFixed(decimals);
-  return Number(text) === 0 ? '0' : text.replace('-', '\u2212');
-}
+/** A size in 100 by the rule of every product, with a true minus sign. */
+export const hundredText = (value: number): string =>
+  `${value < 0 && sizeDigits(value) !== '0' ? '\u2212' : ''}${sizeDigits(value)}`;
 
-/** "12 in 100 (8 to 17)". */
+const rate = (value: number): string => rateDigits(Math.min(100, Math.max(0, value)));
+
+/** "12 in 100 (8.1 to 17)". */
 export const rateInHundred = ({ value, lower, upper }: InHundred): string =>
-  `${hundredText(value)} in 100 (${hundredText(lower)} to ${hundredText(upper)})`;
+  `${rate(value)} in 100 (${rate(lower)} to ${rate(upper)})`;
 
-/** "8 fewer in 100 (13 fewer to 2 more)". */
+/** "8.4 fewer in 100 (13 fewer to 2.1 more)". */
 export function differenceInHundred({ value, lower, upper }: InHundred): string {
   const words = (each: number): string =>
-    hundredText(each) === '0'
-      ? 'no difference'
-      : `${hundredText(Math.abs(each))} ${each < 0 ? 'fewer' : 'more'}`;
-  const middle = words(value) === 'no difference' ? 'No difference in 100' : `${words(value)} in 100`;
+    each === 0 ? 'no difference' : `${sizeDigits(each)} ${each < 0 ? 'fewer' : 'more'}`;
+  const middle = value === 0 ? 'No difference in 100' : `${words(value)} in 100`;
   return `${middle} (${words(lower)} to ${words(upper)})`;
 }
 

@@ -1,10 +1,10 @@
 import type { RateScale } from '../effects/analysisScale.ts';
 import { backTransformRate } from '../effects/backTransformRate.ts';
-import type { ArmEvents } from '../extraction/armEvents.ts';
+import { type ArmEvents, rowsOfArm } from '../extraction/armEvents.ts';
 import type { EventsOutcome } from '../extraction/protocol.ts';
 import { normalQuantile } from '../numerics/distributions.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
-import type { BodyOfEvidence, HundredLimits, StudyPart } from './bodyOfEvidence.ts';
+import type { BodyOfEvidence, HundredLimits, NotInNumber, StudyPart } from './bodyOfEvidence.ts';
 
 /** Limits as numbers of 100. */
 export const hundredTimes = (limits: { readonly lower: number; readonly upper: number }): HundredLimits => ({
@@ -21,42 +21,78 @@ export function rateBody(outcome: EventsOutcome, pool: PooledRate): BodyOfEviden
     studies: pool.studies,
     shoulders: pool.shoulders,
     events: pool.events,
+    notInNumber: notInPool(pool),
     estimate: headline && { value: 100 * headline.rate, ...hundredTimes(headline.interval) },
     prediction: headline?.prediction && hundredTimes(headline.prediction),
     trueSpread: trueSpreadOf(pool),
-    betweenStudyDeviation: deviationOf(twoStep.heterogeneity?.betweenStudyVariance),
+    betweenStudyDeviation:
+      headline?.basis === 'one-step'
+        ? pool.oneStep.betweenStudyDeviation
+        : deviationOf(twoStep.heterogeneity?.betweenStudyVariance),
     parts: partsOf(pool),
     arms,
     relative: undefined,
     absolute: [],
-    rows: arms.map(({ row }) => row),
+    rows: arms.flatMap(rowsOfArm),
   };
 }
+
+/** Arms of a pool that its headline does not rest on. */
+export const notInPool = ({ armsNotInNumber }: PooledRate): readonly NotInNumber[] =>
+  armsNotInNumber.map(({ arm: { study, label, arm, events, total }, reason }) => ({
+    study,
+    label,
+    arm,
+    events,
+    shoulders: total,
+    reason,
+  }));
 
 export const deviationOf = (variance: number | undefined): number | undefined =>
   variance === undefined ? undefined : Math.sqrt(variance);
 
-/** Weights of the pool; shoulders where all arms are taken together, and 0 for arms that were left out. */
-export function partsOf({ arms, headline, twoStep, shoulders }: PooledRate): readonly StudyPart[] {
-  return arms.map(({ study, label, arm, site, total }) => {
-    const estimate = twoStep.estimates.find((each) => each.study === study && each.arm === arm);
-    return {
-      study,
-      label,
-      arm,
-      site,
-      weight: headline?.basis === 'exact' ? total / shoulders : (estimate?.weight ?? 0),
-      interval: estimate?.interval,
-    };
+/**
+ * How much each arm counts. Of a two-step pool its weights, 0 for arms that were left out; shoulders where all arms are
+ * taken together; in a model of the counts the information an arm brings on the mean of the studies at the quoted rate r,
+ * n / (1 + τ² n r (1 − r)), with τ the deviation between studies on the logit scale.
+ */
+export function partsOf(pool: PooledRate): readonly StudyPart[] {
+  const { arms, headline, twoStep, oneStep, shoulders } = pool;
+  const rate = headline?.rate ?? 0;
+  const variance = (oneStep.betweenStudyDeviation ?? 0) ** 2;
+  const information = ({ total }: ArmEvents): number => total / (1 + variance * total * rate * (1 - rate));
+  const all = arms.reduce((sum, arm) => sum + information(arm), 0);
+  return arms.map((each) => {
+    const { study, label, arm, site, total } = each;
+    const estimate = twoStep.estimates.find((own) => own.study === study && own.arm === arm);
+    const weight =
+      headline?.basis === 'exact'
+        ? total / shoulders
+        : headline?.basis === 'one-step'
+          ? information(each) / all
+          : (estimate?.weight ?? 0);
+    return { study, label, arm, site, weight, interval: estimate?.interval };
   });
 }
 
-export function trueSpreadOf({ headline, twoStep, arms }: PooledRate): HundredLimits | undefined {
+export function trueSpreadOf({
+  headline,
+  twoStep,
+  oneStep,
+  armsInNumber,
+}: PooledRate): HundredLimits | undefined {
+  if (headline?.basis === 'one-step') {
+    const { mean: centre, betweenStudyDeviation } = oneStep;
+    if (centre === undefined || betweenStudyDeviation === undefined) return undefined;
+    const far = -normalQuantile(0.025) * betweenStudyDeviation;
+    const risk = (logit: number): number => 100 / (1 + Math.exp(-logit));
+    return { lower: risk(centre - far), upper: risk(centre + far) };
+  }
   const { mean, heterogeneity, scale } = twoStep;
   if (mean === undefined || heterogeneity === undefined || headline?.basis !== 'two-step') return undefined;
   const reach = -normalQuantile(0.025) * Math.sqrt(heterogeneity.betweenStudyVariance);
   const at = (value: number): number =>
-    100 * backTransformRate(value, scale as RateScale, { total: harmonicMean(arms) });
+    100 * backTransformRate(value, scale as RateScale, { total: harmonicMean(armsInNumber) });
   return { lower: at(mean.value - reach), upper: at(mean.value + reach) };
 }
 

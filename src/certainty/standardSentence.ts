@@ -1,16 +1,31 @@
 import { siteNames } from '../extraction/site.ts';
+import { relativeText } from '../wording/ratioText.ts';
 import type { BodyOfEvidence } from './bodyOfEvidence.ts';
 import type { CertaintyQuestion } from './certaintyQuestion.ts';
-import type { CertaintyLevel, EffectSize } from './certaintyRating.ts';
+import type { CertaintyLevel, DomainJudgement, EffectSize } from './certaintyRating.ts';
 import { differenceInHundred, hundredText, rateInHundred, thresholdsOf } from './perHundred.ts';
 
-/** How large a difference is by the protocol's thresholds; `plain` beyond the smallest one where no others are declared. */
-export function effectSizeOf(body: BodyOfEvidence): EffectSize | undefined {
-  if (body.estimate === undefined) return undefined;
-  const { material, moderate, large, declared } = thresholdsOf(body.outcome);
-  const size = Math.abs(body.estimate.value);
-  if (size < material) return 'little to no';
+/**
+ * How large a difference is by the protocol's thresholds; `plain` beyond the smallest one where no others are declared.
+ *
+ * The point names the size, and imprecision is rated against the lines of that size. Where people took fewer levels for
+ * imprecision than that asks for, no more is said than the limit nearer to no difference carries, so that the word and the
+ * certainty stay one statement: at least slight for a point that matters.
+ *
+ * @param imprecision the judgement that counts; left out, the point alone decides
+ */
+export function effectSizeOf(
+  { estimate, outcome }: BodyOfEvidence,
+  imprecision?: Pick<DomainJudgement, 'levels' | 'proposed'>,
+): EffectSize | undefined {
+  if (estimate === undefined) return undefined;
+  const { material, moderate, large, declared } = thresholdsOf(outcome);
+  const { value, lower, upper } = estimate;
+  if (Math.abs(value) < material) return 'little to no';
   if (!declared) return 'plain';
+  const earned = imprecision === undefined || imprecision.levels <= imprecision.proposed;
+  const nearer = Math.max(0, value < 0 ? -upper : lower);
+  const size = earned ? Math.abs(value) : nearer;
   return size >= large ? 'large' : size >= moderate ? 'plain' : 'slight';
 }
 
@@ -63,6 +78,7 @@ const inSentence = (words: string): string => words.charAt(0).toLowerCase() + wo
  * recommended.
  *
  * @param level undefined when no study answers the question
+ * @param size of a difference, as it may be said; without it that of the point
  * @see Santesso N and others, GRADE guidelines 26, J Clin Epidemiol 2020;119:126 (statements; the table from memory). The
  *   sentence for rates is ours.
  * @example
@@ -73,6 +89,7 @@ export function standardSentence(
   question: CertaintyQuestion,
   body: BodyOfEvidence,
   level: CertaintyLevel | undefined,
+  size: EffectSize | undefined = effectSizeOf(body),
 ): string {
   const outcome = inSentence(body.outcome.name);
   const site = treatmentWords(question.site);
@@ -96,13 +113,14 @@ export function standardSentence(
   const between =
     body.design === 'series against series' ? 'No study compared the two; between series of each, ' : '';
   if (body.estimate === undefined)
-    return `The evidence is very uncertain about the effect of ${site} on ${outcome}, compared with ${comparator}: the studies give no estimate.`;
+    return body.relative === undefined
+      ? `The evidence is very uncertain about the effect of ${site} on ${outcome}, compared with ${comparator}: the studies give no estimate.`
+      : `${relativeText(body.relative)}: the evidence is very uncertain about the effect of ${site} on ${outcome}, compared with ${comparator}; without a risk after ${comparator} to start from, the ratio cannot be said in numbers of 100.`;
   const numbers = differenceInHundred(body.estimate);
   const first = between === '' ? numbers : `${between}${inSentence(numbers)}`;
-  const size = effectSizeOf(body)!;
   if (level === 'very low')
     return `${first}: the evidence is very uncertain about the effect of ${site} on ${outcome}, compared with ${comparator}.`;
-  const effect = effectWords[level][size](body.estimate.value);
+  const effect = effectWords[level][size!](body.estimate.value);
   // "reduces deformity slightly", not "reduces slightly deformity".
   const words = effect.endsWith(' slightly')
     ? `${effect.slice(0, -' slightly'.length)} ${outcome} slightly`

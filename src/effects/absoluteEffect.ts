@@ -1,3 +1,15 @@
+import type { PooledSite } from '../extraction/site.ts';
+import { normalQuantile } from '../numerics/distributions.ts';
+import type { Interval } from '../numerics/interval.ts';
+import { jointDifference, type Limits } from './jointDifference.ts';
+
+export type { Limits } from './jointDifference.ts';
+
+/** A value with its limits. */
+export interface ValueWithLimits extends Limits {
+  readonly value: number;
+}
+
 export const relativeMeasures = ['odds-ratio', 'risk-ratio', 'risk-difference'] as const;
 export type RelativeMeasure = (typeof relativeMeasures)[number];
 
@@ -9,15 +21,41 @@ export interface RelativeEffect {
   readonly upper: number;
 }
 
+/** A risk to say an effect at, from 0 to 1: whose it is, where it comes from, and how well it is known. */
+export interface BaselineRisk {
+  readonly risk: number;
+  /** Where the risk was taken from, as printed under a table. */
+  readonly source: string;
+  /** The site whose risk it is; left out for a risk that belongs to none. */
+  readonly riskOf?: PooledSite;
+  /** Left out where the risk is taken as known. */
+  readonly interval?: Interval;
+  /**
+   * Covariance of the risk on the logit scale with the effect on its analysis scale; 0 without it. Arms that gave the
+   * risk are often in the effect too, and then it is negative: what raises the risk lowers the effect.
+   */
+  readonly covariance?: number;
+}
+
 /** A risk at a baseline, and what the treatment makes of it. Risks are proportions from 0 to 1. */
 export interface AbsoluteEffect {
   readonly baselineRisk: number;
   /** Where the baseline risk was taken from, as printed under a table. */
   readonly baselineSource: string;
+  /** The site whose risk it is; undefined for a risk that belongs to none. */
+  readonly riskOf: PooledSite | undefined;
+  /** Of the baseline risk; without width where it was taken as known. */
+  readonly baselineInterval: Interval;
+  /** Whether the baseline risk was taken as known, so that the limits below hold the uncertainty of the effect only. */
+  readonly baselineKnown: boolean;
+  /** Of the baseline's logit with the effect; 0 where the two are independent. */
+  readonly baselineCovariance: number;
   readonly relative: RelativeEffect;
-  readonly risk: { readonly value: number; readonly lower: number; readonly upper: number };
-  /** Treated minus baseline: negative means fewer events. */
-  readonly difference: { readonly value: number; readonly lower: number; readonly upper: number };
+  readonly risk: ValueWithLimits;
+  /** Treated minus baseline: negative means fewer events. Limits from the joint distribution of both. */
+  readonly difference: ValueWithLimits;
+  /** The same with the limits of the effect only, as if the baseline risk were known: what a ratio means there. */
+  readonly atThatRisk: { readonly risk: ValueWithLimits; readonly difference: ValueWithLimits };
   /** How many must be treated for one more, or one fewer, event. */
   readonly numberNeeded: NumberNeeded;
 }
@@ -53,10 +91,20 @@ export type NumberNeeded =
  * r₁ = r₂·RR for a risk ratio (not above 1), through the odds for an odds ratio, r₁ = o/(1+o) with o = OR·r₂/(1−r₂),
  * and r₂ + RD for a risk difference (kept within 0 to 1). The number needed to treat is 1/|r₁−r₂|, rounded up.
  *
+ * Where the baseline risk has an interval, r₂ and the effect are taken as jointly normal (r₂ on the logit scale, a ratio
+ * on the log scale, each with the standard error its interval gives) and the limits of r₁ and r₁−r₂ are the outer
+ * quantiles of their joint distribution ({@link jointDifference}): a risk of 1 in 41 is not known to be 24 in 1,000. The
+ * values stay those of the two estimates, so that the risks printed are the difference apart. Without an interval the
+ * risk is taken as known and the limits are those of the effect, carried over.
+ *
+ * @param relative with the limits at `options.level`
  * @param baselineRisk strictly between 0 and 1
- * @throws RangeError for a baseline outside that range, limits out of order, or a ratio not above 0
- * @see Cochrane Handbook 5.1, sections 12.5.4.1 to 12.5.4.3. Altman DG. BMJ 1998;317:1309-1312 (intervals that cross no
- *   effect).
+ * @param options whose risk it is, its interval, its covariance with the effect; `level` of the effect's limits, default 0.95
+ * @throws RangeError for a baseline outside that range, an interval that does not hold it, limits out of order, or a
+ *   ratio not above 0
+ * @see Cochrane Handbook 5.1, sections 12.5.4.1 to 12.5.4.3, and Handbook 6, section 15.4. Altman DG. BMJ
+ *   1998;317:1309-1312 (intervals that cross no effect). Newcombe RG, Bender R. Evid Based Med 2014;19:6-8 (the interval
+ *   of an absolute difference needs the uncertainty of the baseline risk too).
  * @example
  * absoluteEffect({ measure: 'odds-ratio', value: 0.29, lower: 0.19, upper: 0.45 }, 109 / 401, 'tenotomy arms, pooled')
  *   .difference.value * 1000 // -174.1
@@ -65,13 +113,14 @@ export function absoluteEffect(
   relative: RelativeEffect,
   baselineRisk: number,
   baselineSource: string,
+  options: Pick<BaselineRisk, 'riskOf' | 'interval' | 'covariance'> & { readonly level?: number } = {},
 ): AbsoluteEffect {
   if (!relativeMeasures.includes(relative.measure)) {
     throw new RangeError(
       `measure must be one of ${relativeMeasures.join(', ')}; received ${relative.measure}`,
     );
   }
-  if (!(baselineRisk > 0 && baselineRisk < 1)) {
+  if (!(typeof baselineRisk === 'number' && baselineRisk > 0 && baselineRisk < 1)) {
     throw new RangeError(`baselineRisk must lie between 0 and 1, received ${baselineRisk}`);
   }
   for (const name of ['value', 'lower', 'upper'] as const) {
@@ -98,12 +147,99 @@ export function absoluteEffect(
     lower: change(relative.lower),
     upper: change(relative.upper),
   });
-  const risk = through(riskAt);
-  const difference = through((effect) => riskAt(effect) - baselineRisk);
-  return { baselineRisk, baselineSource, relative, risk, difference, numberNeeded: numberNeeded(difference) };
+  const atThatRisk = {
+    risk: through(riskAt),
+    difference: through((effect) => riskAt(effect) - baselineRisk),
+  };
+  const level = options.level ?? 0.95;
+  const { interval, covariance = 0 } = options;
+  const baselineStandardError = interval === undefined ? 0 : logitStandardError(baselineRisk, interval);
+  const joint =
+    baselineStandardError === 0
+      ? undefined
+      : jointDifference({
+          measure: relative.measure,
+          effect: onScale(relative.measure, relative.value),
+          effectStandardError:
+            (onScale(relative.measure, relative.upper) - onScale(relative.measure, relative.lower)) /
+            (2 * zOf(level)),
+          baselineLogit: logit(baselineRisk),
+          baselineStandardError,
+          covariance,
+          level,
+        });
+  const around = ({ value }: ValueWithLimits, limits: Limits): ValueWithLimits => ({
+    value,
+    lower: Math.min(value, limits.lower),
+    upper: Math.max(value, limits.upper),
+  });
+  const risk = joint === undefined ? atThatRisk.risk : around(atThatRisk.risk, joint.risk);
+  const difference =
+    joint === undefined
+      ? atThatRisk.difference
+      : around(
+          atThatRisk.difference,
+          // A risk difference is the difference itself, as far as the risks leave room for it.
+          joint.difference ?? {
+            lower: Math.max(-interval!.upper, relative.lower),
+            upper: Math.min(1 - interval!.lower, relative.upper),
+          },
+        );
+  return {
+    baselineRisk,
+    baselineSource,
+    riskOf: options.riskOf,
+    baselineInterval: interval ?? { lower: baselineRisk, upper: baselineRisk, level },
+    baselineKnown: baselineStandardError === 0,
+    baselineCovariance: covariance,
+    relative,
+    risk,
+    difference,
+    atThatRisk,
+    numberNeeded: numberNeeded(difference),
+  };
 }
 
-function numberNeeded(difference: { value: number; lower: number; upper: number }): NumberNeeded {
+/**
+ * Can an answer say that there are not fewer events by what matters?
+ *
+ * Where the baseline risk may lie below the smallest difference that matters, so many fewer events cannot happen, whatever
+ * the treatment does: "not fewer" would then be true by construction and says nothing of the treatment. Not more by what
+ * matters can always be said.
+ *
+ * @param baselineInterval of the risk the difference is said at; without width for a risk taken as known
+ * @param materialDifference as a proportion, like the interval
+ * @example
+ * canRuleOutFewer({ lower: 0.003, upper: 0.15, level: 0.95 }, 0.05) // false
+ */
+export const canRuleOutFewer = (
+  baselineInterval: { readonly lower: number },
+  materialDifference: number,
+): boolean => baselineInterval.lower >= materialDifference;
+
+const logit = (risk: number): number => Math.log(risk / (1 - risk));
+
+const zOf = (level: number): number => -normalQuantile((1 - level) / 2);
+
+const onScale = (measure: RelativeMeasure, value: number): number =>
+  measure === 'risk-difference' ? value : Math.log(value);
+
+/** Standard error on the logit scale from the limits of a risk; from the one limit that has a logit where the other has none. */
+function logitStandardError(risk: number, { lower, upper, level }: Interval): number {
+  if (!(lower >= 0 && lower <= risk && risk <= upper && upper <= 1))
+    throw new RangeError(
+      `interval of the baseline risk must lie within 0 to 1 and hold ${risk}, received ${lower} to ${upper}`,
+    );
+  const z = zOf(level);
+  if (lower > 0 && upper < 1) return (logit(upper) - logit(lower)) / (2 * z);
+  if (upper < 1) return (logit(upper) - logit(risk)) / z;
+  if (lower > 0) return (logit(risk) - logit(lower)) / z;
+  throw new RangeError(
+    `interval of the baseline risk must not run from 0 to 1, received ${lower} to ${upper}`,
+  );
+}
+
+function numberNeeded(difference: ValueWithLimits): NumberNeeded {
   const needed = (each: number): number | undefined =>
     each === 0 ? undefined : roundedUp(1 / Math.abs(each));
   const direction: NumberNeededDirection | undefined =

@@ -26,6 +26,8 @@ export interface Estimate {
   readonly counts?: { readonly treated: Count; readonly comparator: Count };
   /** What was added to each cell; 0 when the counts were used as they are. */
   readonly addedToEachCell: number;
+  /** Made up by a sensitivity analysis in place of a study nobody found; never reported, never counted as a study. */
+  readonly imputed?: true;
   /** Sheet rows it was computed from. */
   readonly rows: readonly RowAddress[];
 }

@@ -13,6 +13,8 @@ export interface RateInput {
   readonly events: number;
   readonly total: number;
   readonly row?: RowAddress;
+  /** The arms counted together here, where there are several; their rows are the estimate's. */
+  readonly merged?: readonly { readonly row?: RowAddress }[];
 }
 
 export interface RateEstimateOptions {
@@ -46,7 +48,7 @@ export function estimateRate(arm: RateInput, options: RateEstimateOptions = {}):
     label: arm.label,
     ...(arm.arm === undefined ? {} : { arm: arm.arm }),
     count: { events, total },
-    rows: arm.row === undefined ? [] : [arm.row],
+    rows: (arm.merged ?? [arm]).flatMap(({ row }) => row ?? []),
   };
   const asReported = rateToScale(events, total, scale);
   if (asReported) return { ...base, ...asReported, scale, addedToEachCell: 0 };

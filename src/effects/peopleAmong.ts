@@ -64,5 +64,6 @@ export function peopleAmong(
 }
 
 function requireProportion(name: string, value: number): void {
-  if (!(value >= 0 && value <= 1)) throw new RangeError(`${name} must be from 0 to 1, received ${value}`);
+  if (!(typeof value === 'number' && value >= 0 && value <= 1))
+    throw new RangeError(`${name} must be from 0 to 1, received ${value}`);
 }

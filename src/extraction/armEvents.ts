@@ -25,4 +25,12 @@ export interface ArmEvents {
   readonly row: RowAddress;
   /** What a reader should know of this count, such as that it was worked out from a percentage. */
   readonly notes?: readonly string[];
+  /** The arms of the sheets, where several arms of one study at one site are counted as one ({@link mergeArms}). */
+  readonly merged?: readonly ArmEvents[];
 }
+
+/** The arms of the sheets behind this one: itself, or those that were counted together. */
+export const sheetArmsOf = (arm: ArmEvents): readonly ArmEvents[] => arm.merged ?? [arm];
+
+/** Every row of the sheets that a count rests on. */
+export const rowsOfArm = (arm: ArmEvents): readonly RowAddress[] => sheetArmsOf(arm).map(({ row }) => row);

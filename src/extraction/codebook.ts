@@ -65,7 +65,7 @@ ${table(['column', 'meaning', 'unit', 'allowed', 'heading', 'blank cell', 'examp
 function protocolSection(): string {
   return `## protocol.json
 
-What the review decided before it saw results. Unknown keys are errors.
+What the review decided, best before it sees results. Unknown keys are errors.
 
 ${table(['key', 'meaning', 'allowed', 'required'], protocolRows(protocolSchema, ''))}`;
 }
@@ -104,6 +104,7 @@ function nestedRows(schema: z.ZodType, name: string): readonly (readonly string[
 }
 
 function allowedWords(schema: z.ZodType): string {
+  if (schema instanceof z.ZodPipe) return allowedWords(schema.in as z.ZodType);
   if (schema instanceof z.ZodEnum) return schema.options.map((option) => `\`${option}\``).join(', ');
   if (schema instanceof z.ZodLiteral) return [...schema.values].map((value) => `\`${value}\``).join(', ');
   if (schema instanceof z.ZodBoolean) return '`true`, `false`';

@@ -79,7 +79,7 @@ export function parseDelimitedText(file: string, text: string, delimiter: Delimi
 const spreadsheetError = /^#(ref!|n\/a|div\/0!|value!|name\?|num!|null!|#+$)/i;
 
 /** Neither blank nor a comment; an error code such as `#REF!` in the first cell is data that was lost. */
-function isDataRow(cells: readonly TextCell[]): boolean {
+export function isDataRow(cells: readonly Pick<TextCell, 'text'>[]): boolean {
   const first = cells[0]?.text.trim() ?? '';
   if (first.startsWith('#') && !spreadsheetError.test(first)) return false;
   return cells.some((cell) => cell.text.trim() !== '');

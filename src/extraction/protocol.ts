@@ -38,10 +38,13 @@ export const protocolPredictionIntervals = [
   't-k-minus-2',
   't-k-minus-1',
   'hartung-knapp',
+  't-k-minus-1-hartung-knapp',
   'bootstrap',
 ] as const;
 export const protocolRateScales = ['raw', 'logit', 'log', 'arcsine', 'double-arcsine'] as const;
 export const protocolStudyIntervals = ['wilson', 'clopper-pearson', 'jeffreys', 'agresti-coull'] as const;
+
+export const protocolQuotes = ['by-rule', 'dersimonian-laird'] as const;
 
 /** Where a tenodesis in the middle of the groove is counted: the literature has three ways. */
 export const midGrooveRules = ['with-top-of-groove', 'with-suprapectoral', 'split-by-half'] as const;
@@ -61,9 +64,19 @@ const months = z.number().min(0).max(600);
 const per100 = z.number().positive().max(100);
 const oneOf = <const Values extends readonly [string, ...string[]]>(values: Values) => z.enum(values);
 
+const day = z
+  .string()
+  .refine((value) => /^\d{4}-\d{2}-\d{2}$/.test(value) && isCalendarDate(value), 'a date such as 2026-06-30');
+
 const windowMonths = z
   .strictObject({ minimum: months, maximum: months })
   .refine((window) => window.minimum <= window.maximum, 'a window whose minimum is not above its maximum');
+
+/** One definition under one or several names, kept as one text: `Popeye deformity | visible bulge`. */
+const definition = z
+  .union([words, z.array(words).min(1)])
+  .transform((names) => (typeof names === 'string' ? names : names.join(' | ')))
+  .pipe(z.string().regex(/^[^|]*[^|\s][^|]*(?:\|[^|]*[^|\s][^|]*)*$/, 'names parted by single bars'));
 
 const outcomeBase = {
   id: id.describe('Short name that events.csv and scores.csv refer to.'),
@@ -83,9 +96,11 @@ const eventsOutcome = z.strictObject({
   ...outcomeBase,
   kind: z.literal('events').describe('Counted in events.csv.'),
   definitions: z
-    .array(words)
+    .array(definition)
     .min(1)
-    .describe('Definitions accepted, best first. `not reported` may be one of them.'),
+    .describe(
+      'Definitions accepted, best first. `not reported` may be one of them. Several words for one definition are a list of their own, such as `["Popeye deformity", "visible bulge"]`, or one text parted by ` | `: they share its rank.',
+    ),
   assessors: z
     .array(words)
     .min(1)
@@ -154,6 +169,11 @@ const analysis = z
     zeroEvents: zeroEvents.describe(
       'What happens to arms without events (or with events in all): `"leave-out"`, or `{ "addToEachCell": 0.5 }`. There is no default, so that nothing is added unasked.',
     ),
+    quoted: oneOf(protocolQuotes)
+      .optional()
+      .describe(
+        'Which number is quoted: `by-rule`, the method that was measured to hold for such counts (without the key), or `dersimonian-laird`, the pool of this section whatever the counts.',
+      ),
     studyInterval: oneOf(protocolStudyIntervals).describe("Interval of each study's own rate."),
     level: z.number().gt(0.5).lt(1).describe('Coverage of every interval, such as 0.95.'),
   })
@@ -169,7 +189,8 @@ const analysis = z
   );
 
 /**
- * What a review decided before it saw results: protocol.json.
+ * What a review decided: protocol.json. Only a protocol that gives `registered` is said to have decided before it saw
+ * results.
  *
  * Unknown keys are errors, so that a misspelt decision is never a silent default. The descriptions
  * are the codebook's.
@@ -180,13 +201,16 @@ export const protocolSchema = z.strictObject({
   notice: words.optional().describe('Sentence every page must carry; required with invented data.'),
   question: words.describe('The clinical question, in one sentence.'),
   population: words.describe('Whose shoulders the review is about.'),
-  lastSearch: z
-    .string()
-    .refine(
-      (value) => /^\d{4}-\d{2}-\d{2}$/.test(value) && isCalendarDate(value),
-      'a date such as 2026-06-30',
-    )
-    .describe('Day of the last search, year first.'),
+  lastSearch: day.describe('Day of the last search, year first.'),
+  registered: z
+    .strictObject({
+      date: day.describe('Day of the registration, year first.'),
+      where: words.describe('Register and number, or the address at which the protocol can be read.'),
+    })
+    .optional()
+    .describe(
+      'When and where the protocol was registered or made public, before results were seen. Nothing says that choices came before the results without it.',
+    ),
   previousVersion: words
     .optional()
     .describe(

@@ -40,16 +40,10 @@ export const protocolCertainty = z.strictObject({
   indirectShare: share
     .optional()
     .describe('Indirectness: share of the weight from which a difference counts; without it 1/3.'),
-  largeRelativeEffect: share
-    .optional()
-    .describe('Imprecision: relative effect from which the information size is asked for; without it 0.3.'),
-  limitsRatio: z
-    .number()
-    .min(1)
-    .max(1000)
+  fewFraction: share
     .optional()
     .describe(
-      'Imprecision: ratio of the limits of the risk ratio beyond which too few shoulders count; without it 3.',
+      'Imprecision: share of the optimal information size below which its lack counts two levels; without it 0.3.',
     ),
   smallStudyP: share
     .optional()

@@ -1,3 +1,4 @@
+import { definitionText } from './definitions.ts';
 import type { ResolvedSelection, SelectionDepartures } from './eventSelection.ts';
 import { didYouMean, listNames } from './nearestName.ts';
 import { type EventsOutcome, midGrooveRules, overlapRules, type Protocol } from './protocol.ts';
@@ -70,7 +71,7 @@ function resolvedInWords(options: ResolvedSelection): Readonly<Record<string, st
   const window = options.windowMonths;
   return {
     'Mid-groove arms': options.siteRule.midGroove,
-    'Definitions accepted': options.definitions.join(', '),
+    'Definitions accepted': options.definitions.map(definitionText).join(', '),
     'Assessors accepted': options.assessors.join(', '),
     'Time window': window === undefined ? 'any time' : `${window.minimum} to ${window.maximum} months`,
     'Overlapping reports': options.overlapRule,

@@ -2,6 +2,7 @@ import type { ArmEvents } from './armEvents.ts';
 import { armKey } from './armKey.ts';
 import { classifySite } from './classifySite.ts';
 import { countOfRow } from './countOfRow.ts';
+import { namesOfDefinition, rankOfDefinition } from './definitions.ts';
 import type {
   EventSelection,
   EventsLeftOut,
@@ -108,7 +109,7 @@ function readCandidate(
   options: ResolvedSelection,
 ): Candidate | string {
   if (!options.designs.includes(study.design)) return `Design "${study.design}" is not included.`;
-  const definitionRank = rankOf(row.definition, options.definitions);
+  const definitionRank = rankOfDefinition(row.definition, options.definitions);
   if (definitionRank < 0) return `Definition "${row.definition}" is not accepted.`;
   const assessorRank = rankOf(row.assessor, options.assessors);
   if (assessorRank < 0) return `Assessor "${row.assessor}" is not accepted.`;
@@ -179,7 +180,7 @@ function armEvents(candidate: Candidate, options: ResolvedSelection): ArmEvents 
     total: count.total,
     followUpMonths,
     // As the protocol spells them, so that groups by definition or assessor do not split on case.
-    definition: options.definitions[candidate.definitionRank] ?? row.definition,
+    definition: namesOfDefinition(options.definitions[candidate.definitionRank] ?? row.definition)[0]!,
     assessor: options.assessors[candidate.assessorRank] ?? row.assessor,
     design: study.design,
     row: row.row,

@@ -1,7 +1,6 @@
-import type { AnswerKind } from '../certainty/changes/answer.ts';
-import { answerKinds } from '../certainty/changes/answer.ts';
-import type { AnswerChange, ChangeReport } from '../certainty/changes/changeReport.ts';
-import type { ChangeCause } from '../certainty/changes/mixReviews.ts';
+import { type QuestionKind, questionKinds } from '../answers/question.ts';
+import type { AnswerChange, ChangeReport } from '../changes/changeReport.ts';
+import type { ChangeCause } from '../changes/mixReviews.ts';
 import { type Axis, thinTicks } from './axis.ts';
 import {
   answerText,
@@ -31,7 +30,7 @@ import { finishSheet, put, type Sheet, startSheet } from './sheet.ts';
 
 export interface BeforeAfterOptions extends FigureOptions {
   /** Which numbers: rates at each site (default), differences between two sites, or mean scores. */
-  readonly kind?: AnswerKind;
+  readonly kind?: QuestionKind;
 }
 
 interface Columns {
@@ -42,7 +41,7 @@ interface Columns {
   readonly steps: readonly [number, number] | undefined;
 }
 
-function columnsFor(page: PageSize, kind: AnswerKind): Columns {
+function columnsFor(page: PageSize, kind: QuestionKind): Columns {
   const right = page.width - page.margin;
   if (page.narrow)
     return {
@@ -51,7 +50,7 @@ function columnsFor(page: PageSize, kind: AnswerKind): Columns {
       textEnd: right,
       steps: undefined,
     };
-  const names = kind === 'difference' ? 136 : 74;
+  const names = kind === 'comparison' ? 136 : 74;
   return {
     nameRoom: names - 4,
     plot: [page.margin + siteGlyphWidth + names, right - 212],
@@ -75,7 +74,7 @@ const stepSpacing = 4.2;
  */
 export function beforeAfter(report: ChangeReport, options: BeforeAfterOptions = {}): string {
   refuseUnknownOptions('beforeAfter', options, [...figureOptionNames, 'kind']);
-  const kind = chooseFrom('kind', options.kind, answerKinds, 'rate');
+  const kind = chooseFrom('kind', options.kind, questionKinds, 'rate');
   const resolved = resolveFigureOptions(options, { title: 'Before and now', idPrefix: 'before-after' });
   const { page } = resolved;
   const groups = beforeAfterGroups(report, kind, page.narrow);
@@ -175,7 +174,9 @@ function putRow(
 ): void {
   const { narrow, textSize, lineHeight } = page;
   const answer = (change.after ?? change.before)!;
-  const { site, comparator } = answer.question;
+  const { question } = answer;
+  const { site } = question;
+  const comparator = 'comparator' in question ? question.comparator : undefined;
   const colour = comparator === undefined ? siteColours[site] : palette.comparison;
   const parts = partsOf(change, causes);
   const stepsHeight = columns.steps === undefined ? 0 : causes.length * stepSpacing + 4;

@@ -1,7 +1,7 @@
 import { nice, ticks } from 'd3-array';
-import type { Answer } from '../certainty/changes/answer.ts';
-import type { AnswerChange, ChangeReport } from '../certainty/changes/changeReport.ts';
-import { type ChangeCause, changeCauses } from '../certainty/changes/mixReviews.ts';
+import type { AnswerTold } from '../changes/answerTold.ts';
+import type { AnswerChange, ChangeReport } from '../changes/changeReport.ts';
+import { type ChangeCause, changeCauses } from '../changes/mixReviews.ts';
 import type { Axis } from './axis.ts';
 import { fixed } from './formatNumber.ts';
 
@@ -46,21 +46,23 @@ function evenAxis(lower: number, upper: number, count: number, title: string): A
 /** Numbers of one kind that moved, by outcome; outcomes in which nothing moved are left out. */
 export function beforeAfterGroups(
   report: ChangeReport,
-  kind: Answer['question']['kind'],
+  kind: AnswerTold['question']['kind'],
   narrow: boolean,
 ): readonly BeforeAfterGroup[] {
-  const of = (change: AnswerChange): Answer => (change.after ?? change.before) as Answer;
+  const of = (change: AnswerChange): AnswerTold => (change.after ?? change.before) as AnswerTold;
   const own = report.answers.filter((change) => of(change).question.kind === kind);
   const moved = (change: AnswerChange): boolean =>
     change.before?.value !== change.after?.value || (change.split?.total ?? 0) !== 0;
-  const outcomes = [...new Set(own.filter(moved).map((change) => of(change).question.outcome))];
+  // A score told on two scales makes two groups.
+  const groupOf = (change: AnswerChange): string => `${of(change).question.outcome} ${of(change).unit}`;
+  const outcomes = [...new Set(own.filter(moved).map(groupOf))];
   const causes = causesShown(report);
   return outcomes.map((outcome) => {
     const changes = own.filter((change) => {
-      const { question, studies } = of(change);
+      const { studies } = of(change);
       const any = studies > 0 || (change.before?.studies ?? 0) > 0;
       // Of many pairs, those that moved; of the few sites, all.
-      return question.outcome === outcome && any && (kind !== 'difference' || moved(change));
+      return groupOf(change) === outcome && any && (kind !== 'comparison' || moved(change));
     });
     const answers = changes.flatMap(({ before, after }) =>
       [before, after].filter((each) => each !== undefined),
@@ -89,7 +91,7 @@ export function beforeAfterGroups(
 }
 
 /** `9.2 (7.0 – 12.1)`, or why there is no number. */
-export function answerText(answer: Answer | undefined, decimals: number): string {
+export function answerText(answer: AnswerTold | undefined, decimals: number): string {
   if (answer === undefined) return 'not asked';
   const { value, lower, upper } = answer;
   if (value === undefined || lower === undefined || upper === undefined)

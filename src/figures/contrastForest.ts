@@ -18,6 +18,7 @@ export interface ContrastWords {
 export interface ContrastForestOptions {
   readonly sort: ForestSort;
   readonly words: ContrastWords;
+  readonly answer: string | undefined;
 }
 
 const names: Readonly<Record<ContrastScale, readonly [title: string, heading: string]>> = {
@@ -69,7 +70,10 @@ function sorted(estimates: readonly WeightedEstimate[], sort: ForestSort): reado
 }
 
 /** What a forest plot of a comparison of two arms says. */
-export function contrastForest(result: PooledResult, { sort, words }: ContrastForestOptions): ForestModel {
+export function contrastForest(
+  result: PooledResult,
+  { sort, words, answer }: ContrastForestOptions,
+): ForestModel {
   const { scale } = result;
   if (!isContrastScale(scale))
     throw new RangeError(
@@ -118,6 +122,7 @@ export function contrastForest(result: PooledResult, { sort, words }: ContrastFo
                 counts: [undefined, undefined],
                 estimate: natural.value,
                 interval: natural.interval,
+                answer,
               },
         prediction: natural?.prediction,
         check: undefined,

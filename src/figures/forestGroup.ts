@@ -1,3 +1,4 @@
+import { putAnswer, putBeside } from './answerGroup.ts';
 import { type Axis, place } from './axis.ts';
 import type { ForestColumns } from './forestColumns.ts';
 import { type ForestGroup, type ForestModel, summaryLabels } from './forestModel.ts';
@@ -49,17 +50,19 @@ function putSummary(sheet: Sheet, group: ForestGroup, hatch: string, setting: Gr
   if (pooled !== undefined) {
     sheet.y += 1.5;
     const height = rowHeight(page) + (page.narrow ? 0 : 2);
-    putRowText(
-      sheet,
-      { ...pooled, face: 'semibold', colour, weight: undefined },
-      sheet.y + (page.narrow ? 0 : 1),
-      2,
-      columns,
-      model,
-      page,
-    );
-    sheet.marks.push(pooledMark(axis, sheet.y + height / 2, pooled.estimate, pooled.interval, colour));
-    sheet.y += height;
+    putAnswer(sheet, pooled.answer, (inner) => {
+      putRowText(
+        inner,
+        { ...pooled, face: 'semibold', colour, weight: undefined },
+        inner.y + (page.narrow ? 0 : 1),
+        2,
+        columns,
+        model,
+        page,
+      );
+      inner.marks.push(pooledMark(axis, inner.y + height / 2, pooled.estimate, pooled.interval, colour));
+      inner.y += height;
+    });
   }
   if (prediction !== undefined) {
     putRowText(
@@ -75,9 +78,13 @@ function putSummary(sheet: Sheet, group: ForestGroup, hatch: string, setting: Gr
     sheet.y += rowHeight(page, 1);
   }
   if (check !== undefined) {
-    putRowText(sheet, { ...plain, label: summaryLabels.check, ...check }, sheet.y, 2, columns, model, page);
-    sheet.marks.push(checkMark(axis, sheet.y + rowHeight(page) / 2, check.estimate, check.interval, colour));
-    sheet.y += rowHeight(page);
+    putBeside(sheet, 'methods compared', (inner) => {
+      putRowText(inner, { ...plain, label: summaryLabels.check, ...check }, inner.y, 2, columns, model, page);
+      inner.marks.push(
+        checkMark(axis, inner.y + rowHeight(page) / 2, check.estimate, check.interval, colour),
+      );
+      inner.y += rowHeight(page);
+    });
   }
 }
 
@@ -102,32 +109,33 @@ export function putGroup(sheet: Sheet, group: ForestGroup, index: number, settin
   const top = sheet.y;
   const layer: Sheet = { marks: [], y: sheet.y };
   const largest = Math.max(0, ...group.rows.map(({ weight }) => weight ?? 0));
-  for (const row of group.rows) {
-    putRowText(
-      layer,
-      {
-        ...row,
-        face: 'regular',
-        colour: palette.ink,
-        weight: group.pooled === undefined ? undefined : (row.weight ?? 'none'),
-      },
-      layer.y,
-      2,
-      columns,
-      model,
-      page,
-    );
-    layer.marks.push(
-      studyMark(axis, {
-        y: layer.y + rowHeight(page) / 2,
-        estimate: row.estimate,
-        interval: row.interval,
-        radius: row.weight === undefined ? undefined : discRadius(row.weight, largest, largestRadius),
-        colour: group.colour,
-      }),
-    );
-    layer.y += rowHeight(page);
-  }
+  for (const row of group.rows)
+    putBeside(layer, 'single studies', (inner) => {
+      putRowText(
+        inner,
+        {
+          ...row,
+          face: 'regular',
+          colour: palette.ink,
+          weight: group.pooled === undefined ? undefined : (row.weight ?? 'none'),
+        },
+        inner.y,
+        2,
+        columns,
+        model,
+        page,
+      );
+      inner.marks.push(
+        studyMark(axis, {
+          y: inner.y + rowHeight(page) / 2,
+          estimate: row.estimate,
+          interval: row.interval,
+          radius: row.weight === undefined ? undefined : discRadius(row.weight, largest, largestRadius),
+          colour: group.colour,
+        }),
+      );
+      inner.y += rowHeight(page);
+    });
   const studiesEnd = layer.y;
   const hatch = `hatch-${index}`;
   putSummary(layer, group, hatch, setting);

@@ -18,6 +18,8 @@ export interface ForestSummary {
   readonly counts: readonly (Count | undefined)[];
   readonly estimate: number;
   readonly interval: Interval;
+  /** Id of the answer whose number this is. */
+  readonly answer?: string | undefined;
 }
 
 /** Lines that belong together, with what they add up to. */

@@ -1,3 +1,4 @@
+import { answersIn, withoutAnswerMarks } from '../wording/answerMark.ts';
 import { plainLine, truncateText, wrapText } from './fitText.ts';
 import { palette } from './palette.ts';
 import { type Mark, shape } from './shape.ts';
@@ -20,9 +21,10 @@ const faceAttributes: Readonly<Record<FontFace, Readonly<Record<string, string>>
   bold: { 'font-weight': '700' },
 };
 
-/** One line of text with its baseline at (x, y), both in points. */
+/** One line of text with its baseline at (x, y), both in points; it names the answer whose number it prints. */
 export function label(text: string, x: number, y: number, style: LabelStyle): Mark {
-  const whole = plainLine(text);
+  const [answer] = answersIn(text);
+  const whole = plainLine(withoutAnswerMarks(text));
   const { size, face = 'regular', anchor = 'start', fill = palette.ink, room, className } = style;
   const shown = room === undefined ? whole : truncateText(whole, room, size, face);
   return ({ document }) =>
@@ -37,6 +39,7 @@ export function label(text: string, x: number, y: number, style: LabelStyle): Ma
         ...faceAttributes[face],
         'text-anchor': anchor === 'start' ? undefined : anchor,
         fill,
+        'data-answer': answer,
       },
       shown === whole ? [shown] : [shape(document, 'title', {}, [whole]), shown],
     );

@@ -3,6 +3,7 @@ import {
   availabilities,
   type MissingEvidence,
 } from '../robustness/missing/missingEvidence.ts';
+import { counted } from '../wording/words.ts';
 import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
@@ -123,6 +124,6 @@ export function missingMatrix(evidence: MissingEvidence, options: MissingMatrixO
   );
   return drawSheet(sheet, resolved, {
     notes: [...key, 'Silence is not a report of no events.'],
-    description: `${studies.length} studies against ${outcomes.length} outcomes. ${words.join(' ')} Silence is not a report of no events.`,
+    description: `${counted(studies.length, 'study', 'studies')} against ${counted(outcomes.length, 'outcome')}. ${words.join(' ')} Silence is not a report of no events.`,
   });
 }

@@ -1,13 +1,17 @@
-import type { EvidenceLayer, PairLayers } from '../comparison/pairs/siteLayers.ts';
+import type { AnsweredLayers } from '../answers/layersOfEvidence.ts';
+import type { EvidenceLayer } from '../comparison/pairs/siteLayers.ts';
 import { countOf } from './formatNumber.ts';
 import { type IntervalRowsOptions, intervalRows } from './intervalRows.ts';
 
-export type NetworkLayersOptions = Omit<IntervalRowsOptions, 'values' | 'reference' | 'referenceMeaning'>;
+export type NetworkLayersOptions = Omit<
+  IntervalRowsOptions,
+  'values' | 'reference' | 'referenceMeaning' | 'beside'
+>;
 
 /** Layers as printed. */
 export const layerNames: Readonly<Record<EvidenceLayer, string>> = {
   trials: 'Randomised trials only',
-  comparative: 'All comparative studies',
+  comparative: 'Other studies of both',
   network: 'Network',
   penalised: 'Network of counts (rare events)',
   'single-arm': 'Single arms: not a comparison',
@@ -29,12 +33,12 @@ const missing: Readonly<Record<EvidenceLayer, string>> = {
  *
  * @throws RangeError for an unknown option or a width outside 90 to 400 mm.
  * @example
- * networkLayers(siteLayers(evidence), { width: '190mm' })
+ * networkLayers(layersOfEvidence(answersOf(review), 'revision').layers, { width: '190mm' })
  */
-export function networkLayers(pairs: readonly PairLayers[], options: NetworkLayersOptions = {}): string {
+export function networkLayers(pairs: readonly AnsweredLayers[], options: NetworkLayersOptions = {}): string {
   return intervalRows(
-    pairs.map(({ name, verdict, direction, layers }) => ({
-      heading: `${name}: ${verdict === 'unknown' ? 'unknown' : `${direction} events, ${verdict}`}`,
+    pairs.map(({ name, answer, layers }) => ({
+      heading: answer === undefined ? name : `${name}: ${answer.verdict}`,
       rows: layers.map(({ layer, studies, oddsRatio }) => ({
         label: layerNames[layer],
         detail: oddsRatio === undefined ? missing[layer] : countOf(studies, 'study', 'studies'),
@@ -49,10 +53,11 @@ export function networkLayers(pairs: readonly PairLayers[], options: NetworkLaye
       idPrefix: options.idPrefix ?? 'layers',
       axisTitle: options.axisTitle ?? 'Odds ratio',
       values: 'ratio',
+      beside: 'sources compared',
       reference: 1,
       referenceMeaning: 'no difference',
       notes: [
-        'Studies of the network row: those of the pair itself; the others speak by way of a third site. Single arms never count towards what is called established or suggested.',
+        'Studies of the network row: those of the pair itself; the others speak by way of a third site. What stands behind the name of a pair is the answer to its question, which single arms never decide where studies compare.',
         ...(options.notes ?? []),
       ],
     },

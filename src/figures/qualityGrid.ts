@@ -1,5 +1,7 @@
 import type { InstrumentJudgement, StudyQuality } from '../certainty/quality/studyQuality.ts';
+import { judgedSum } from '../certainty/quality/sumInWords.ts';
 import { answersTo, type JudgementTool } from '../extraction/sheets/judgementsSheet.ts';
+import { counted } from '../wording/words.ts';
 import { drawSheet } from './drawSheet.ts';
 import {
   type FigureOptions,
@@ -158,13 +160,17 @@ function drawBlock(
   sheet.y += 10;
 }
 
-/** "some concern: 17 of 24 points", "high concern: overall serious, overridden". */
-export function readingOf({ concern, sum, items, typed, derived, overridden }: InstrumentJudgement): string {
+/** "some concern (17 of 24)", with items not judged "(8 to 16 of 24)", "high concern (serious, overridden)". */
+export function readingOf(judgement: InstrumentJudgement): string {
+  const { concern, items, typed, derived, overridden } = judgement;
+  const sum = judgedSum(judgement);
   const open = items.filter(({ answer }) => answer === undefined).length;
   const overall = typed ?? derived;
   const detail =
     sum !== undefined
-      ? `${sum.points}${open > 0 ? ' or more' : ''} of ${sum.maximum}`
+      ? open === items.length
+        ? 'no item judged'
+        : `${sum.points}${open > 0 ? ` to ${sum.most}` : ''} of ${sum.maximum}`
       : overall === undefined
         ? `${open} not judged`
         : `${overall}${overridden ? ', overridden' : ''}`;
@@ -187,5 +193,5 @@ function describe(quality: readonly StudyQuality[]): string {
       ? `${label}: not judged.`
       : `${label}, ${judgement.instrument}: ${readingOf(judgement)}.`,
   );
-  return `${quality.length} studies by items of their instruments. ${rows.join(' ')}`;
+  return `${counted(quality.length, 'study', 'studies')} by items of their instruments. ${rows.join(' ')}`;
 }

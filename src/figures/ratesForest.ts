@@ -3,6 +3,7 @@ import { rateInterval } from '../effects/rateInterval.ts';
 import type { ArmEvents } from '../extraction/armEvents.ts';
 import { type PooledSite, siteNames } from '../extraction/site.ts';
 import type { Interval } from '../numerics/interval.ts';
+import { countsBeside, notInNumberSentence } from '../pooling/armsInNumber.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import { describeRates } from './describeRates.ts';
@@ -63,11 +64,18 @@ function armRows(
   }));
 }
 
-function siteGroup(site: PooledSite | undefined, rate: PooledRate, options: RatesForestOptions): ForestGroup {
+function siteGroup(
+  site: PooledSite | undefined,
+  rate: PooledRate,
+  answer: string | undefined,
+  options: RatesForestOptions,
+): ForestGroup {
   const { headline, oneStep, twoStep } = rate;
   const level = twoStep.options.level;
   const arms = rate.arms.filter(({ total }) => total > 0);
   const exact = headline?.basis === 'exact';
+  const counts = countsBeside(rate);
+  const outside = notInNumberSentence(rate.armsNotInNumber.map(({ arm }) => arm));
   const limit =
     rate.combinedExact === undefined || headline === undefined
       ? []
@@ -80,7 +88,7 @@ function siteGroup(site: PooledSite | undefined, rate: PooledRate, options: Rate
     detail:
       arms.length === 0
         ? undefined
-        : `${countOf(arms.length, 'arm')} of ${countOf(rate.studies, 'study', 'studies')}, ${countOf(rate.shoulders, options.unit)}`,
+        : `${countOf(headline === undefined ? arms.length : rate.armsInNumber.length, 'arm')} of ${countOf(counts.studies, 'study', 'studies')}, ${countOf(counts.shoulders, options.unit)}`,
     colour: site === undefined ? palette.comparison : siteColours[site],
     rows: armRows(sorted(arms, options.sort), rate, level),
     pooled:
@@ -91,6 +99,7 @@ function siteGroup(site: PooledSite | undefined, rate: PooledRate, options: Rate
             counts: [{ events: rate.events, total: rate.shoulders }],
             estimate: headline.rate,
             interval: headline.interval,
+            answer,
           },
     prediction: headline?.prediction,
     check:
@@ -104,7 +113,7 @@ function siteGroup(site: PooledSite | undefined, rate: PooledRate, options: Rate
           ? ['No pooled rate: there is nothing to pool.']
           : exact
             ? limit
-            : [heterogeneitySentence(twoStep)]),
+            : [...(outside === '' ? [] : [outside]), heterogeneitySentence(twoStep)]),
       ...rate.cautions.filter(({ code }) => spokenCautions.includes(code)).map(({ message }) => message),
     ],
   };
@@ -145,9 +154,9 @@ function marksKey(groups: readonly ForestGroup[], level: number): string {
 /** What a forest plot of rates says. */
 export function ratesForest(pools: SitePools | PooledRate, options: RatesForestOptions): ForestModel {
   const single = pools.kind === 'pooled-rate';
-  const sites = single ? [{ site: undefined, pool: pools }] : pools.sites;
+  const sites = single ? [{ site: undefined, pool: pools, answer: undefined }] : pools.sites;
   const level = sites[0]?.pool.twoStep.options.level ?? 0.95;
-  const groups: ForestGroup[] = sites.map(({ site, pool }) => siteGroup(site, pool, options));
+  const groups: ForestGroup[] = sites.map(({ site, pool, answer }) => siteGroup(site, pool, answer, options));
   for (const { site, name, arms } of single ? [] : pools.outside)
     groups.push({
       site,

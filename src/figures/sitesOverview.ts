@@ -1,6 +1,8 @@
 import { siteNames } from '../extraction/site.ts';
 import type { Interval } from '../numerics/interval.ts';
+import { countsBeside, notInNumberSentence } from '../pooling/armsInNumber.ts';
 import type { SitePool, SitePools } from '../pooling/poolBySite.ts';
+import { putAnswer } from './answerGroup.ts';
 import { type Axis, thinTicks } from './axis.ts';
 import { drawSheet } from './drawSheet.ts';
 import {
@@ -85,7 +87,8 @@ function putRow(
   const draw = onAxis(axis, columns.plot, sheet);
   sheet.marks.push(siteGlyph(site, page.margin, narrow ? first - 2.6 : middle));
   put(sheet, siteNames[site], columns.nameLeft, first, { size: textSize, face: 'semibold', fill: colour });
-  const basis = pool.arms.length === 0 ? 'no arms' : `${pool.events} of ${pool.shoulders}`;
+  const counts = countsBeside(pool);
+  const basis = pool.arms.length === 0 ? 'no arms' : `${counts.events} of ${counts.shoulders}`;
   if (narrow) put(sheet, basis, columns.nameLeft, second, { size: noteSize, fill: palette.quiet, room: 68 });
   else if (columns.basisEnd !== undefined)
     put(sheet, basis, columns.basisEnd, first, { size: textSize, anchor: 'end', fill: palette.quiet });
@@ -159,7 +162,9 @@ function putOutcome(
   const draw = onAxis(axis, columns.plot, sheet);
   if (headlines.length > 0) draw(gridMark(axis, sheet.y, bottom));
   for (const [row, site] of pools.sites.entries())
-    putRow(sheet, site, axis, decimals, `hatch-${index}-${row}`, columns, page);
+    putAnswer(sheet, site.answer, (inner) =>
+      putRow(inner, site, axis, decimals, `hatch-${index}-${row}`, columns, page),
+    );
   if (headlines.length > 0) draw(tickMarks(axis, sheet.y, page.noteSize));
   sheet.y += page.noteSize + 9;
 }
@@ -195,7 +200,8 @@ function describe(outcomes: readonly OutcomePools[], unit: string): string {
         headline.prediction === undefined
           ? ''
           : `, a new study ${percent(headline.prediction.lower)} to ${percent(headline.prediction.upper)}`;
-      return `${siteNames[site]} ${percent(headline.rate)} (${percent(headline.interval.lower)} to ${percent(headline.interval.upper)}${next}; ${countOf(pool.studies, 'study', 'studies')}, ${countOf(pool.shoulders, unit)})`;
+      const outside = notInNumberSentence(pool.armsNotInNumber.map(({ arm }) => arm)).replace(/\.$/, '');
+      return `${siteNames[site]} ${percent(headline.rate)} (${percent(headline.interval.lower)} to ${percent(headline.interval.upper)}${next}; ${countOf(pool.studies, 'study', 'studies')}, ${countOf(pool.shoulders, unit)}${outside === '' ? '' : `; ${outside}`})`;
     });
     return `${outcome}: ${sites.join('; ')}.`;
   });

@@ -77,7 +77,7 @@ const skewed = 0.7;
  */
 export function cohenKappa(counts: readonly (readonly number[])[], options: KappaOptions = {}): Kappa {
   const { level = 0.95, weights = 'none' } = options;
-  if (!(level > 0.5 && level < 1))
+  if (!(typeof level === 'number' && level > 0.5 && level < 1))
     throw new RangeError(`level must lie above 0.5 and below 1, received ${level}`);
   const pairs = checkTable(counts);
   const k = counts.length;
@@ -180,7 +180,7 @@ function weightTable(weights: KappaOptions['weights'] & {}, k: number): readonly
     if (!square) throw new RangeError(`weights must be ${k} rows of ${k}, like the counts`);
     for (const [i, row] of weights.entries())
       for (const [j, weight] of row.entries())
-        if (!(weight >= 0 && weight <= 1) || (i === j && weight !== 1))
+        if (!(typeof weight === 'number' && weight >= 0 && weight <= 1) || (i === j && weight !== 1))
           throw new RangeError(`weights must lie between 0 and 1 and be 1 for agreement, received ${weight}`);
     return weights;
   }

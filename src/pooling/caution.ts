@@ -13,6 +13,7 @@ export const cautionCodes = [
   'several-arms-of-one-study',
   'double-arcsine-back-transformation',
   'one-step-differs',
+  'methods-differ',
   'one-step-not-converged',
   'one-step-at-boundary',
   'hartung-knapp-narrower-than-wald',
@@ -41,10 +42,15 @@ export const cautionCodes = [
   'outcomes-not-paired',
   'quadrature-not-settled',
   'quality-not-judged',
+  'carried-by-unjudged-studies',
   'decision-stale',
+  'decisions-open',
   'several-bodies',
   'single-arm-contrast',
   'nothing-answers-the-question',
+  'follow-up-span',
+  'shoulders-of-one-patient',
+  'few-bootstrap-draws',
 ] as const;
 export type CautionCode = (typeof cautionCodes)[number];
 

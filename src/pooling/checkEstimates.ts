@@ -1,5 +1,6 @@
 import type { AnalysisScale } from '../effects/analysisScale.ts';
 import type { Estimate } from '../effects/estimate.ts';
+import { show } from './optionChecks.ts';
 
 /** Values beyond this, or variances beyond it or below its inverse, would overflow when squared and summed. */
 const largest = 1e50;
@@ -17,14 +18,14 @@ export function checkEstimates(
   const scale = wanted ?? estimates[0]?.scale ?? 'plain';
   for (const estimate of estimates) {
     const { value, variance } = estimate;
-    if (!(Math.abs(value) <= largest)) {
+    if (!(typeof value === 'number' && Math.abs(value) <= largest)) {
       throw new RangeError(
-        `value of ${estimate.label} must be a number between -${largest} and ${largest}, received ${value}`,
+        `value of ${estimate.label} must be a number between -${largest} and ${largest}, received ${show(value)}`,
       );
     }
-    if (!(variance >= smallest && variance <= largest)) {
+    if (!(typeof variance === 'number' && variance >= smallest && variance <= largest)) {
       throw new RangeError(
-        `variance of ${estimate.label} must be a number above 0 (${smallest} to ${largest}), received ${variance}`,
+        `variance of ${estimate.label} must be a number above 0 (${smallest} to ${largest}), received ${show(variance)}`,
       );
     }
     if (estimate.scale !== scale) {

@@ -56,6 +56,7 @@ export interface SentenceFacts {
   readonly options: ResolvedPoolOptions;
   readonly estimates: number;
   readonly studies: number;
+  readonly imputed: number;
   readonly intervalUsed: MeanInterval;
   readonly predicted: boolean;
   readonly addedToEachCell: number;
@@ -65,11 +66,12 @@ export interface SentenceFacts {
 
 /** One sentence naming every choice of a pool, ready for a methods section. */
 export function methodsSentence(facts: SentenceFacts): string {
-  const { estimates, studies, options } = facts;
+  const { estimates, studies, imputed, options } = facts;
   if (estimates === 0) return `No ${scaleNames[facts.scale]} were available to be pooled with tenosite.`;
+  const reported = estimates - imputed;
   const what = `${capital(scaleNames[facts.scale])} from ${studies} ${studies === 1 ? 'study' : 'studies'}${
-    estimates === studies ? '' : ` (${estimates} estimates)`
-  }`;
+    reported === studies ? '' : ` (${reported} estimates)`
+  }${imputed === 0 ? '' : `, to which ${imputed} imputed ${imputed === 1 ? 'study was' : 'studies were'} added,`}`;
   if (estimates === 1) {
     return `${what} were summarised with tenosite by the study's own estimate${correctionText(facts.addedToEachCell, facts.corrected, 1)} and ${intervalText(options, facts.intervalUsed, false)}, there being nothing to pool it with.`;
   }

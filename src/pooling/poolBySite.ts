@@ -19,6 +19,8 @@ export interface SitePool {
   readonly site: PooledSite;
   readonly name: string;
   readonly pool: PooledRate;
+  /** Id of the answer this pool is the number of; products print it beside the number. */
+  readonly answer?: string;
 }
 
 /** Arms of one class that belong to no pool, kept in sight. */

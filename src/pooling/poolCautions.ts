@@ -1,3 +1,4 @@
+import { oneStudyOnly } from './binomialNormalFit.ts';
 import type { Caution } from './caution.ts';
 import type { PooledResult } from './pooledResult.ts';
 
@@ -24,8 +25,7 @@ export function cautionsAboutStudies(facts: PoolFacts): Caution[] {
   } else if (studies === 1) {
     cautions.push({
       code: 'one-study',
-      message:
-        'All of this comes from one study: how much studies differ cannot be known, and the interval covers chance within that study only.',
+      message: oneStudyOnly,
     });
   } else if (studies < 3) {
     cautions.push({

@@ -1,3 +1,4 @@
+import { hasNullAtZero } from '../effects/analysisScale.ts';
 import type { Estimate } from '../effects/estimate.ts';
 import type { Interval } from '../numerics/interval.ts';
 import type { Caution } from './caution.ts';
@@ -5,7 +6,7 @@ import { checkEstimates } from './checkEstimates.ts';
 import { heterogeneityOf } from './heterogeneity.ts';
 import { intervalChoiceCaution } from './intervalChoiceCaution.ts';
 import { meanIntervalMethods } from './meanIntervalMethods.ts';
-import { methodsSentence } from './methodsSentence.ts';
+import { levelText, methodsSentence } from './methodsSentence.ts';
 import { harmonicMeanTotal, naturalSummary } from './naturalSummary.ts';
 import { cautionsAboutStudies } from './poolCautions.ts';
 import type { PooledResult, WeightedEstimate } from './pooledResult.ts';
@@ -79,6 +80,7 @@ export function poolEstimates(estimates: readonly Estimate[], options: PoolOptio
     scale,
     options: resolved,
     studies: roll.studies,
+    ...(roll.imputed > 0 ? { imputed: roll.imputed } : {}),
     estimates: weighted,
     leftOut,
     mean: summary && {
@@ -86,6 +88,7 @@ export function poolEstimates(estimates: readonly Estimate[], options: PoolOptio
       standardError: summary.standardError,
       interval: summary.interval,
       intervalMethod: summary.intervalMethod,
+      pValue: hasNullAtZero(scale) ? summary.pValueAtZero() : undefined,
     },
     heterogeneity: summary?.heterogeneity,
     prediction: summary?.prediction,
@@ -96,6 +99,7 @@ export function poolEstimates(estimates: readonly Estimate[], options: PoolOptio
       options: resolved,
       estimates: count,
       studies: roll.studies,
+      imputed: roll.imputed,
       intervalUsed: summary?.intervalMethod ?? resolved.interval,
       predicted: summary?.prediction !== undefined,
       addedToEachCell: roll.addedToEachCell,
@@ -111,6 +115,7 @@ interface Summary {
   readonly standardError: number;
   readonly interval: Interval;
   readonly intervalMethod: MeanInterval;
+  readonly pValueAtZero: () => number | undefined;
   readonly prediction: Interval | undefined;
   readonly heterogeneity: PooledResult['heterogeneity'];
   readonly cautions: readonly Caution[];
@@ -165,6 +170,13 @@ function summarise(sample: PooledSample, options: ResolvedPoolOptions): Summary 
   const predictionReach = randomEffects
     ? predictionIntervalMethods[options.prediction].reach(sample, mean, level, options.bootstrap)
     : undefined;
+  const drawsBeyond = ((1 - level) / 2) * (options.bootstrap?.draws ?? 0);
+  if (predictionReach && options.bootstrap && drawsBeyond < 1) {
+    cautions.push({
+      code: 'few-bootstrap-draws',
+      message: `Fewer than one of the ${options.bootstrap.draws} draws lies beyond each limit of a ${levelText(level)} prediction interval, so that it is too short: it needs more draws, or a lower level.`,
+    });
+  }
   const heterogeneity = several ? heterogeneityOf(sample, common, estimated.value, options) : undefined;
   if (heterogeneity && !heterogeneity.betweenStudyVarianceInterval) {
     cautions.push({
@@ -188,6 +200,7 @@ function summarise(sample: PooledSample, options: ResolvedPoolOptions): Summary 
     standardError: reach.standardError,
     interval: around(reach),
     intervalMethod,
+    pValueAtZero: () => meanIntervalMethods[intervalMethod].pValue(sample, mean, -sample.centre),
     prediction: predictionReach && around(predictionReach),
     heterogeneity,
     cautions,

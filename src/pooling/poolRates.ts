@@ -1,7 +1,10 @@
-import { estimateRates } from '../effects/estimateRates.ts';
+import { estimateRate } from '../effects/estimateRate.ts';
+import { isEstimate } from '../effects/isEstimate.ts';
 import { rateInterval } from '../effects/rateInterval.ts';
 import type { ArmEvents } from '../extraction/armEvents.ts';
+import { mergeArms } from '../extraction/mergeArms.ts';
 import type { Interval } from '../numerics/interval.ts';
+import { type ArmNotInNumber, countsOf } from './armsInNumber.ts';
 import { checkCounts } from './checkCounts.ts';
 import { fitBinomialNormal } from './fitBinomialNormal.ts';
 import { poolEstimates } from './poolEstimates.ts';
@@ -17,9 +20,11 @@ import { type RatePoolOptions, resolveRatePoolOptions } from './ratePoolOptions.
  * The headline pools each arm's rate on the chosen scale (two steps: a rate per arm, then their weighted mean).
  * Beside it stands the one-step binomial-normal model, which uses the counts as they are; a caution says so when
  * the two differ materially. When no shoulder had the event, or every one had it, no rate can be pooled honestly:
- * the headline is then the exact interval over all shoulders together.
+ * the headline is then the exact interval over all shoulders together. Arms of one study at one site are counted
+ * together first ({@link mergeArms}). Studies, shoulders and events are those of the arms in the headline; an arm that is
+ * not in it stands in `armsNotInNumber` with its reason.
  *
- * @param arms one row per arm: events among shoulders that could have had one
+ * @param sheetArms one row per arm: events among shoulders that could have had one
  * @param options scale, what to do with arms without events, and the options of {@link poolEstimates}
  * @returns rates from 0 to 1 with both fits, cautions and a methods sentence
  * @throws RangeError for an unknown option or an impossible count, naming the bound and the value received
@@ -30,45 +35,53 @@ import { type RatePoolOptions, resolveRatePoolOptions } from './ratePoolOptions.
  * @example
  * poolRates(arms, { scale: 'logit', zeroEvents: { addToEachCell: 0.5 } }).headline?.rate
  */
-export function poolRates(arms: readonly ArmEvents[], options: RatePoolOptions = {}): PooledRate {
+export function poolRates(sheetArms: readonly ArmEvents[], options: RatePoolOptions = {}): PooledRate {
   const resolved = resolveRatePoolOptions(options);
-  checkCounts(arms);
+  checkCounts(sheetArms);
+  const arms = mergeArms(sheetArms);
   const { scale, zeroEvents, quadraturePoints, materialDifference, ...pool } = resolved;
   const { level } = pool;
-  const { estimates, leftOut } = estimateRates(arms, { scale, zeroEvents });
-  const twoStep = poolEstimates(estimates, {
-    ...pool,
-    scale,
-    leftOut: [...(options.leftOut ?? []), ...leftOut],
-  });
+  const read = arms.map((arm) => ({ arm, result: estimateRate(arm, { scale, zeroEvents }) }));
+  const twoStep = poolEstimates(
+    read.flatMap(({ result }) => (isEstimate(result) ? [result] : [])),
+    {
+      ...pool,
+      scale,
+      leftOut: [
+        ...(options.leftOut ?? []),
+        ...read.flatMap(({ result }) => (isEstimate(result) ? [] : [result])),
+      ],
+    },
+  );
   const oneStep = fitBinomialNormal(arms, { level, quadraturePoints });
-  let events = 0;
-  let shoulders = 0;
-  for (const arm of arms) {
-    events += arm.events;
-    shoulders += arm.total;
-  }
+  const all = countsOf(arms);
   const combinedExact: Interval | undefined =
-    shoulders > 0 && (events === 0 || events === shoulders)
-      ? rateInterval({ events, total: shoulders }, { method: 'clopper-pearson', level })
+    all.shoulders > 0 && (all.events === 0 || all.events === all.shoulders)
+      ? rateInterval({ events: all.events, total: all.shoulders }, { method: 'clopper-pearson', level })
       : undefined;
-  const headline = headlineOf(twoStep, combinedExact, events, shoulders);
-  const studies = new Set(arms.map((arm) => arm.study)).size;
+  const headline = headlineOf(twoStep, combinedExact, all.events, all.shoulders);
+  const armsNotInNumber = read.flatMap(({ arm, result }): readonly ArmNotInNumber[] => {
+    if (headline?.basis === 'exact') return [];
+    if (!isEstimate(result)) return [{ arm, reason: result.reason }];
+    return headline === undefined ? [{ arm, reason: 'no rate could be pooled' }] : [];
+  });
+  const outside = new Set(armsNotInNumber.map(({ arm }) => arm));
+  const armsInNumber = arms.filter((arm) => !outside.has(arm));
   return {
     kind: 'pooled-rate',
     options: resolved,
-    studies,
+    ...countsOf(armsInNumber),
     arms,
-    shoulders,
-    events,
+    armsInNumber,
+    armsNotInNumber,
     headline,
     twoStep,
     oneStep,
     combinedExact,
     cautions: [
       ...cautionsAboutRates({
-        events,
-        shoulders,
+        events: all.events,
+        shoulders: all.shoulders,
         twoStep,
         oneStep,
         materialDifference,
@@ -77,9 +90,9 @@ export function poolRates(arms: readonly ArmEvents[], options: RatePoolOptions =
     ],
     methodsSentence: rateMethodsSentence({
       options: resolved,
-      arms: arms.length,
-      studies,
-      shoulders,
+      arms,
+      armsInNumber,
+      armsNotInNumber,
       twoStep,
       oneStep,
       headline,

@@ -1,3 +1,4 @@
+import { counted } from '../wording/words.ts';
 import type { BinomialNormalFit } from './binomialNormalFit.ts';
 import type { Caution } from './caution.ts';
 import type { PooledResult } from './pooledResult.ts';
@@ -31,13 +32,13 @@ export function cautionsAboutRates(facts: {
   if (shoulders > 0 && events === 0) {
     cautions.push({
       code: 'no-events',
-      message: `None of ${shoulders} shoulders had the event: what is known is an upper limit, not a rate of zero.`,
+      message: `None of ${counted(shoulders, 'shoulder')} had the event: what is known is an upper limit, not a rate of zero.`,
     });
   }
   if (shoulders > 0 && events === shoulders) {
     cautions.push({
       code: 'all-events',
-      message: `All of ${shoulders} shoulders had the event: what is known is a lower limit, not a rate of 100 %.`,
+      message: `All of ${counted(shoulders, 'shoulder')} had the event: what is known is a lower limit, not a rate of 100 %.`,
     });
   }
   if (oneStep.status === 'not-converged') {

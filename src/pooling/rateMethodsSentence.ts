@@ -1,3 +1,6 @@
+import type { ArmEvents } from '../extraction/armEvents.ts';
+import { counted } from '../wording/words.ts';
+import { type ArmNotInNumber, countsOf, notInNumberList } from './armsInNumber.ts';
 import type { BinomialNormalFit } from './binomialNormalFit.ts';
 import { correctionText, intervalText, levelText, modelText, scaleNames } from './methodsSentence.ts';
 import { harmonicMeanTotal } from './naturalSummary.ts';
@@ -5,29 +8,30 @@ import type { RateHeadline } from './pooledRate.ts';
 import type { PooledResult } from './pooledResult.ts';
 import type { ResolvedRatePoolOptions } from './ratePoolOptions.ts';
 
-const plural = (count: number, one: string, many: string): string => `${count} ${count === 1 ? one : many}`;
-
 /** One sentence naming every choice behind a pooled rate, ready for a methods section. */
 export function rateMethodsSentence(facts: {
   readonly options: ResolvedRatePoolOptions;
-  readonly arms: number;
-  readonly studies: number;
-  readonly shoulders: number;
+  readonly arms: readonly ArmEvents[];
+  readonly armsInNumber: readonly ArmEvents[];
+  readonly armsNotInNumber: readonly ArmNotInNumber[];
   readonly twoStep: PooledResult;
   readonly oneStep: BinomialNormalFit;
   readonly headline: RateHeadline | undefined;
 }): string {
   const { options, twoStep, oneStep, headline } = facts;
   const level = levelText(options.level);
-  if (facts.arms === 0) return 'No arm reported this outcome, so tenosite pooled nothing.';
-  const studies = plural(facts.studies, 'study', 'studies');
-  const from = facts.arms === facts.studies ? studies : `${facts.arms} arms of ${studies}`;
+  if (facts.arms.length === 0) return 'No arm reported this outcome, so tenosite pooled nothing.';
+  const named = headline === undefined ? facts.arms : facts.armsInNumber;
+  const counts = countsOf(named);
+  const studies = counted(counts.studies, 'study', 'studies');
+  const from = named.length === counts.studies ? studies : `${counted(named.length, 'arm')} of ${studies}`;
   if (headline?.basis === 'exact') {
-    return `As ${headline.rate === 1 ? 'all' : 'none'} of the ${facts.shoulders} shoulders in ${from} had the event, the shoulders were combined with tenosite and described by an exact (Clopper-Pearson) ${level} interval instead of a pooled rate.`;
+    return `As ${headline.rate === 1 ? 'all' : 'none'} of the ${counted(counts.shoulders, 'shoulder')} in ${from} had the event, the shoulders were combined with tenosite and described by an exact (Clopper-Pearson) ${level} interval instead of a pooled rate.`;
   }
+  const list = headline === undefined ? '' : notInNumberList(facts.armsNotInNumber.map(({ arm }) => arm));
   const leftOut =
     twoStep.leftOut.length > 0
-      ? `, leaving out ${plural(twoStep.leftOut.length, 'arm', 'arms')} without a finite value on that scale,`
+      ? `, leaving out ${counted(twoStep.leftOut.length, 'arm')} without a finite value on that scale${list === '' ? '' : ` (${list})`},`
       : '';
   const quadrature =
     oneStep.quadrature === 'trapezoidal'
@@ -42,7 +46,7 @@ export function rateMethodsSentence(facts: {
   const correction = correctionText(corrected[0]?.addedToEachCell ?? 0, corrected.length, pooled);
   const interval = intervalText(options, twoStep.mean.intervalMethod, twoStep.prediction !== undefined);
   if (pooled === 1) {
-    return `The rates of ${from} were summarised with tenosite by the one arm with a finite value among their ${scaleNames[options.scale]}${correction}${leftOut || ','} with ${interval}; ${check}.`;
+    return `The rate of ${from} was described with tenosite as ${scaleNames[options.scale]}${correction}${leftOut || ','} with ${interval}; ${check}.`;
   }
   return (
     `The rates of ${from} were pooled with tenosite as ${scaleNames[options.scale]}${leftOut} ${modelText(options)}${correction}, ` +

@@ -3,32 +3,38 @@ import type { WeightedEstimate } from './pooledResult.ts';
 
 /** Which studies a pool is made of. */
 export interface StudyRoll {
+  /** Distinct studies that were reported. */
   readonly studies: number;
+  /** Imputed studies beside them. */
+  readonly imputed: number;
   /** Labels of studies with more than one estimate. */
   readonly repeated: readonly string[];
   readonly corrected: number;
   readonly addedToEachCell: number;
 }
 
-/** Counts distinct studies, names those with several estimates, and counts corrected estimates. */
+/** Counts distinct studies and imputed ones apart, names those with several estimates, counts corrected estimates. */
 export function studyRoll(estimates: readonly Estimate[]): StudyRoll {
+  let imputed = 0;
   let corrected = 0;
   let addedToEachCell = 0;
   for (const estimate of estimates) {
+    if (estimate.imputed) imputed += 1;
     if (estimate.addedToEachCell > 0) {
       corrected += 1;
       addedToEachCell = estimate.addedToEachCell;
     }
   }
   if (inRisingOrder(estimates))
-    return { studies: estimates.length, repeated: [], corrected, addedToEachCell };
+    return { studies: estimates.length - imputed, imputed, repeated: [], corrected, addedToEachCell };
   const seen = new Set<string>();
   const repeated = new Map<string, string>();
-  for (const { study, label } of estimates) {
+  for (const { study, label, imputed: madeUp } of estimates) {
+    if (madeUp) continue;
     if (seen.has(study)) repeated.set(study, label);
     else seen.add(study);
   }
-  return { studies: seen.size, repeated: [...repeated.values()], corrected, addedToEachCell };
+  return { studies: seen.size, imputed, repeated: [...repeated.values()], corrected, addedToEachCell };
 }
 
 /** Ids that rise in length and then in letters are all different, which spares a table of thousands of them. */

@@ -17,6 +17,7 @@ type Copied =
   | 'count'
   | 'counts'
   | 'addedToEachCell'
+  | 'imputed'
   | 'rows';
 const everyFieldIsCopied: Exclude<keyof Estimate, Copied> extends never ? true : never = true;
 void everyFieldIsCopied;
@@ -34,13 +35,14 @@ export function weightedEstimates(
   const z = -normalQuantile((1 - level) / 2);
   const weighted: WeightedEstimate[] = new Array(estimates.length);
   for (let i = 0; i < estimates.length; i++) {
-    const { study, label, value, variance, scale, addedToEachCell, rows, arm, count, counts } = estimates[i]!;
+    const { study, label, value, variance, scale, addedToEachCell, rows, arm, count, counts, imputed } =
+      estimates[i]!;
     const margin = z * Math.sqrt(variance);
     // Minus zero would come back from JSON as zero.
     const own = value + 0;
     const weight = 1 / (variance + mean.betweenStudyVariance) / mean.weightSum;
     const interval: Interval = { lower: own - margin, upper: own + margin, level };
-    if (arm !== undefined && count !== undefined && counts === undefined) {
+    if (arm !== undefined && count !== undefined && counts === undefined && imputed === undefined) {
       // Written in one go, an arm's rate needs one allocation where adding fields needs three.
       weighted[i] = {
         study,
@@ -71,6 +73,7 @@ export function weightedEstimates(
     if (arm !== undefined) copy.arm = arm;
     if (count !== undefined) copy.count = count;
     if (counts !== undefined) copy.counts = counts;
+    if (imputed !== undefined) copy.imputed = imputed;
     weighted[i] = copy;
   }
   return weighted;

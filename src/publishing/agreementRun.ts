@@ -1,5 +1,4 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
-import { basename, dirname } from 'node:path';
 import { applyDecisions } from '../extraction/agreement/applyDecisions.ts';
 import { compareExtractions } from '../extraction/agreement/compareExtractions.ts';
 import { consensusFiles } from '../extraction/agreement/consensusFiles.ts';
@@ -11,7 +10,7 @@ import { agreementReading, differencesTable, kappaTable, workListTable } from '.
 import { tableToCsv } from '../tables/tableToCsv.ts';
 import { tableToText } from '../tables/tableToText.ts';
 import { readExtractionFolder } from './extractionFolder.ts';
-import { addToFolder } from './writeFiles.ts';
+import { addToFolder, writeBesideOthers } from './writeFiles.ts';
 
 export const agreementHelp = `npm run agreement -- <first folder> <second folder> [options]
 
@@ -19,6 +18,7 @@ Compares what two people extracted, each from the same papers: agreement by colu
 which they differ.
 
 --work-list <file>    write the work list as CSV; fill in its last columns and give it back as --decisions
+                      (a file of that name that holds something else is kept as work-list.edited-1.csv)
 --decisions <file>    apply what was decided
 --write <folder>      write the consensus, with a decisions.csv of who decided what, into a new or empty folder
 --help                this text
@@ -100,9 +100,8 @@ export function runAgreement(command: AgreementCommand, { say, complain }: Agree
     if (table.rows.length > 0) say(`\n${tableToText(table)}`);
   const workList = workListTable(comparison);
   if (command.workList !== undefined) {
-    addToFolder(dirname(command.workList), [
-      { path: basename(command.workList), content: tableToCsv(workList) },
-    ]);
+    const kept = writeBesideOthers(command.workList, tableToCsv(workList));
+    for (const { path, now } of kept) say(`Kept: ${path} held something else and is now ${now}`);
     say(`\nWork list: ${command.workList}`);
   }
   if (command.decisions === undefined) return comparison.disagreements.length === 0 ? 0 : 1;

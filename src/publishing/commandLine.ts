@@ -1,4 +1,5 @@
 import { distance } from 'fastest-levenshtein';
+import { outFolderOf } from './writtenFiles.ts';
 
 /** What a run was asked to do. */
 export interface CommandLine {
@@ -8,7 +9,8 @@ export interface CommandLine {
 }
 
 export const defaultFolder = 'data-extraction/demo';
-export const defaultOut = 'out';
+/** How help names the folder that {@link outFolderOf} gives. */
+export const defaultOut = 'out/<review>';
 
 const tasks = {
   '--check': 'check',
@@ -20,14 +22,14 @@ const knownFlags = [...Object.keys(tasks), '--out'];
 
 export const helpText = `tenosite: pooled rates by biceps fixation site, from extraction sheets to pages.
 
-npm start                                read ${defaultFolder}, run every notebook, write pages to ${defaultOut}/
-npm start -- data-extraction/mine        the same for your own folder
+npm start                                read ${defaultFolder}, run every notebook, write pages to out/demo/
+npm start -- data-extraction/mine        the same for your own folder, to out/mine/
 npm start -- --check data-extraction/mine   only check the files
 npm start -- data-extraction/mine --out pages/mine   write the pages somewhere else
-npx tsx notebooks/revision.ts            run one notebook
+npm run notebook -- notebooks/revision.ts data-extraction/mine   run one notebook
 
 --check              check the files, write nothing
---out <folder>       where the pages go (default ${defaultOut})
+--out <folder>       where the pages go (default ${defaultOut}, by the name of the review's folder)
 --write-companions  write docs/notebooks from the demo
 --check-companions   compare docs/notebooks with a fresh run of the demo; exit 1 when they differ
 --help               this text`;
@@ -65,13 +67,14 @@ export function readCommandLine(words: readonly string[]): CommandLine {
       throw new CommandLineProblem(`one folder at a time: both ${folder} and ${word} were given`);
     }
   }
-  if (asked.has('help')) return { folder: folder ?? defaultFolder, out: out ?? defaultOut, task: 'help' };
+  const given = { folder: folder ?? defaultFolder, out: out ?? outFolderOf(folder ?? defaultFolder) };
+  if (asked.has('help')) return { ...given, task: 'help' };
   const [task = 'run', second] = asked;
   if (second !== undefined) throw new CommandLineProblem(`--${task} and --${second} cannot go together`);
   if (task.endsWith('companions') && folder !== undefined) {
     throw new CommandLineProblem(`--${task} always runs ${defaultFolder}; leave ${folder} out`);
   }
-  return { folder: folder ?? defaultFolder, out: out ?? defaultOut, task };
+  return { ...given, task };
 }
 
 function splitFlag(word: string): [string, string | undefined] {

@@ -1,6 +1,7 @@
 import { escapeMarkdown } from '../tables/escapeMarkdown.ts';
 import { tableToMarkdown } from '../tables/tableToMarkdown.ts';
-import { type NotebookOutput, type NotebookRun, outputsOfCell } from './notebookRun.ts';
+import { withoutAnswerMarks } from '../wording/answerMark.ts';
+import { departuresOfRun, type NotebookOutput, type NotebookRun, outputsOfCell } from './notebookRun.ts';
 import { clinicalCaution, factEntries, inventedDataWarning, showsInventedData } from './pageFacts.ts';
 
 /** A file to write: path from the folder it belongs in, and what it holds. */
@@ -44,7 +45,10 @@ export function companion(run: NotebookRun): readonly WrittenFile[] {
     about(run),
   ];
   return [
-    { path: `${run.name}.md`, content: ensureNewline(text.filter((part) => part !== '').join('\n\n')) },
+    {
+      path: `${run.name}.md`,
+      content: ensureNewline(withoutAnswerMarks(text.filter((part) => part !== '').join('\n\n'))),
+    },
     ...figures,
   ];
 }
@@ -68,11 +72,14 @@ function fence(code: string): string {
 
 function about(run: NotebookRun): string {
   const { facts } = run;
-  const departures = run.departures.length > 0 ? run.departures.join(' ') : 'none';
+  const departures = departuresOfRun(run);
   const lines = [
     ...factEntries(facts),
     ...run.methods.map((method) => ['Methods', method]),
-    ['Departures from the protocol', departures],
+    ['Departures from the protocol', departures.length > 0 ? departures.join(' ') : 'none'],
+    ...(run.sensitivityAnalyses.length === 0
+      ? []
+      : [['Sensitivity analyses', run.sensitivityAnalyses.join(' ')] as const]),
     ['Programs', `tenosite ${facts.tenositeVersion}`],
   ];
   return `## Where the numbers come from\n\n${lines

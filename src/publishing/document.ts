@@ -1,10 +1,10 @@
-import { CommandLineProblem, defaultFolder, defaultOut, readCommandLine } from './commandLine.ts';
+import { CommandLineProblem, defaultFolder, readCommandLine } from './commandLine.ts';
 
 // The command behind `npm run document`.
 const help = `The evidence of a review as a document for a committee: Word, HTML and Markdown.
 
-npm run document                              of ${defaultFolder}, written to ${defaultOut}/
-npm run document -- data-extraction/mine      of your own folder
+npm run document                              of ${defaultFolder}, written to out/demo/evidence/
+npm run document -- data-extraction/mine      of your own folder, to out/mine/evidence/
 npm run document -- data-extraction/mine --out papers   written somewhere else`;
 
 try {

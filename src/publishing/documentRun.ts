@@ -1,4 +1,4 @@
-import { basename, join, resolve } from 'node:path';
+import { basename, resolve } from 'node:path';
 import { provenanceText } from '../extraction/provenance/provenance.ts';
 import { documentToHtml } from '../tables/documentToHtml.ts';
 import { documentToMarkdown } from '../tables/documentToMarkdown.ts';
@@ -12,10 +12,9 @@ import { renderPng } from './renderPng.ts';
 import { slug } from './slug.ts';
 import { versions } from './versions.ts';
 import { wordFonts } from './wordFonts.ts';
-import { addPages, filesUnder, removeFiles } from './writeFiles.ts';
+import { keptLines, replaceProduct } from './writeFiles.ts';
 
 const page = 'evidence/index.html';
-const ownFiles = /^evidence\/(?:figure-\d+\.svg|[^/]+-evidence\.(?:docx|md))$/;
 
 /** Sharp on paper without making the file heavy. */
 const dotsPerInch = 200;
@@ -38,6 +37,7 @@ export async function documentRun(asked: { readonly folder: string; readonly out
   const { tenosite } = versions();
   const document = evidenceDocument(opened.review, {
     ...parts,
+    departures: [...parts.departures, ...opened.amendments],
     methods: [...parts.methods, `Made by tenosite ${tenosite} from ${provenanceText(opened.fingerprint)}.`],
   });
   const name = `evidence/${slug(basename(resolve(asked.folder)))}-evidence`;
@@ -54,16 +54,10 @@ export async function documentRun(asked: { readonly folder: string; readonly out
     },
     ...parts.figures.map(({ svg }, at) => ({ path: `evidence/figure-${at + 1}.svg`, content: svg })),
   ];
-  addPages(asked.out, files);
-  // What an earlier run or another review left in the folder does not stay among these.
-  const fresh = new Set(files.map(({ path }) => path));
-  const stale = [...filesUnder(join(asked.out, 'evidence')).keys()].map((path) => `evidence/${path}`);
-  removeFiles(
-    asked.out,
-    stale.filter((path) => !fresh.has(path) && ownFiles.test(path)),
-  );
+  const kept = replaceProduct(asked.out, files, { by: 'evidence', review: asked.folder });
   recordProduct(asked.out, 'evidence', opened.fingerprint);
   console.log(`${asked.folder}: ${found}`);
+  for (const line of keptLines(asked.out, kept)) console.log(line);
   for (const path of [`${name}.docx`, page, `${name}.md`]) console.log(`${asked.out}/${path}`);
   return 0;
 }

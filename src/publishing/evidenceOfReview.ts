@@ -1,18 +1,13 @@
-import { certaintyOfReview } from '../certainty/certaintyOfReview.ts';
+import { answersOf, type ReviewAnswers, ratingsOf } from '../answers/answersOf.ts';
+import { networkRatingsOf } from '../answers/networkAnswers.ts';
+import { openDecisions } from '../answers/openDecisions.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { studyQuality } from '../certainty/quality/studyQuality.ts';
-import type { BaselineRisk } from '../comparison/pairs/comparePairs.ts';
-import { estimateScoreContrasts } from '../effects/scores/estimateScoreContrasts.ts';
-import { selectScores } from '../effects/scores/selectScores.ts';
 import type { EventsOutcome } from '../extraction/protocol.ts';
 import type { Review } from '../extraction/review.ts';
-import { selectEvents } from '../extraction/selectEvents.ts';
-import { type PooledSite, pooledSites, siteNames } from '../extraction/site.ts';
+import { type PooledSite, pooledSites } from '../extraction/site.ts';
 import { forestPlot } from '../figures/forestPlot.ts';
 import { sitesOverview } from '../figures/sitesOverview.ts';
-import { poolBySite } from '../pooling/poolBySite.ts';
-import { poolEstimates } from '../pooling/poolEstimates.ts';
-import { protocolOptions } from '../pooling/protocolOptions.ts';
 import { mostOutcomes } from '../tables/evidence/findingsText.ts';
 import type { ComparisonFindings, EvidenceFigure, EvidenceParts } from '../tables/evidenceDocument.ts';
 import type { ScoreFinding } from '../tables/summaryOfFindings.ts';
@@ -42,25 +37,22 @@ export function evidenceOfReview(review: Review, options: EvidenceOptions = {}):
     .slice(0, mostOutcomes)
     .filter((each): each is EventsOutcome => each.kind === 'events')
     .filter(({ id }) => options.outcomes?.includes(id) ?? true);
-  const rates = outcomes.flatMap(({ id }) =>
-    protocol.sites.map((site) => certaintyOfReview(review, { kind: 'rate', outcome: id, site })),
-  );
+  const answers = answersOf(review);
+  const ids = new Set(outcomes.map(({ id }) => id));
+  const ratings = ratingsOf(answers, ({ outcome }) => ids.has(outcome));
+  const rates = ratings.filter(({ question }) => question.kind === 'rate');
   const compared = (site: PooledSite, comparator: PooledSite): ComparisonFindings => ({
-    ratings: outcomes.map(({ id }) =>
-      certaintyOfReview(
-        review,
-        { kind: 'comparison', outcome: id, site, comparator },
-        { baselines: baselinesFrom(rates, id, comparator) },
-      ),
-    ),
-    scores: scoresOf(review, site, comparator),
+    ratings: outcomes.flatMap(({ id }) => comparisonRating(answers, id, site, comparator)),
+    scores: scoresOf(answers, site, comparator),
   });
-  const pairs = options.pairs ?? pairsIn(review);
+  const pairs = options.pairs ?? pairsIn(answers);
   const comparisons = pairs.map(([site, comparator]) => compared(site, comparator));
   return {
     rates,
     comparisons,
+    networks: outcomes.map(({ id, name }) => ({ name, ratings: networkRatingsOf(answers, id) })),
     quality: studyQuality(review),
+    openDecisions: openDecisions(review),
     ...picturesOf(review, outcomes, options.forests ?? true),
     departures: [],
     notice: protocol.inventedData ? (protocol.notice ?? inventedDataNotice) : undefined,
@@ -68,59 +60,47 @@ export function evidenceOfReview(review: Review, options: EvidenceOptions = {}):
   };
 }
 
-/** The risk at the comparator in all arms of the review: often the one most like the reader's patients. */
-function baselinesFrom(
-  rates: readonly CertaintyRating[],
+/** The rating of a pair, whichever site is named first: the answer's own, or rated anew the other way round. */
+function comparisonRating(
+  answers: ReviewAnswers,
   outcome: string,
+  site: PooledSite,
   comparator: PooledSite,
-): readonly BaselineRisk[] {
-  const found = rates.find(({ question }) => question.outcome === outcome && question.site === comparator);
-  const risk = (found?.body.estimate?.value ?? 0) / 100;
-  if (!(risk > 0 && risk < 1)) return [];
-  return [{ risk, source: `All ${siteNames[comparator].toLowerCase()} arms of the review, pooled` }];
+): readonly CertaintyRating[] {
+  return ratingsOf(
+    answers,
+    (question) =>
+      question.kind === 'comparison' &&
+      question.outcome === outcome &&
+      question.site === site &&
+      question.comparator === comparator,
+  );
 }
 
 /** Pairs of the protocol's sites that at least one study holds, proximal before distal, tenotomy last. */
-function pairsIn(review: Review): readonly (readonly [PooledSite, PooledSite])[] {
-  const arms = review.protocol.outcomes
-    .filter(({ kind }) => kind === 'events')
-    .flatMap(({ id }) => selectEvents(review, id).arms);
-  const bySite = (site: string) => new Set(arms.filter((arm) => arm.site === site).map(({ study }) => study));
-  const sites = pooledSites.filter((site) => review.protocol.sites.includes(site));
-  return sites.flatMap((site, at) => {
-    const own = bySite(site);
-    return sites
-      .slice(at + 1)
-      .filter((other) => [...bySite(other)].some((study) => own.has(study)))
-      .map((other) => [site, other] as const);
-  });
+function pairsIn(answers: ReviewAnswers): readonly (readonly [PooledSite, PooledSite])[] {
+  const found = new Map<string, readonly [PooledSite, PooledSite]>();
+  for (const question of answers.questions)
+    if (question.kind === 'comparison' && answers.to(question).body !== 'series against series')
+      found.set(`${question.site} ${question.comparator}`, [question.site, question.comparator]);
+  return [...found.values()].sort(
+    (a, b) =>
+      pooledSites.indexOf(a[0]) - pooledSites.indexOf(b[0]) ||
+      pooledSites.indexOf(a[1]) - pooledSites.indexOf(b[1]),
+  );
 }
 
-function scoresOf(review: Review, treated: PooledSite, comparator: PooledSite): readonly ScoreFinding[] {
-  const { model, betweenStudyVariance, interval, prediction, level } = review.protocol.analysis;
-  return review.protocol.outcomes.slice(0, mostOutcomes).flatMap((outcome): ScoreFinding[] => {
-    if (outcome.kind !== 'score') return [];
-    const { arms } = selectScores(review, outcome.id);
-    for (const scale of outcome.scales) {
-      const onScale = arms.filter((arm) => arm.scale === scale);
-      const { estimates, leftOut } = estimateScoreContrasts(onScale, { treated, comparator, scale });
-      if (estimates.length === 0) continue;
-      const pool = poolEstimates(estimates, {
-        model,
-        betweenStudyVariance,
-        interval,
-        prediction,
-        level,
-        leftOut,
-        scale: 'mean-difference',
-      });
-      const known = review.protocol.scales.find(({ id }) => id === scale);
-      const [range] = known?.ranges ?? [];
-      const points = range === undefined ? 'points' : `points of ${range.minimum} to ${range.maximum}`;
-      return [{ outcome: outcome.id, scale: `${known?.name ?? scale}, ${points}`, pool }];
-    }
-    return [];
-  });
+/** The difference in each score between two sites, on the protocol's first scale that gives one. */
+function scoresOf(answers: ReviewAnswers, site: PooledSite, comparator: PooledSite): readonly ScoreFinding[] {
+  const shown = new Set(answers.review.protocol.outcomes.slice(0, mostOutcomes).map(({ id }) => id));
+  const told = new Map<string, ScoreFinding>();
+  for (const question of answers.questions) {
+    if (question.kind !== 'mean difference' || !shown.has(question.outcome)) continue;
+    if (question.site !== site || question.comparator !== comparator || told.has(question.outcome)) continue;
+    const answer = answers.to(question);
+    if (answer.quoted !== undefined) told.set(question.outcome, { outcome: question.outcome, answer });
+  }
+  return [...told.values()];
 }
 
 function picturesOf(
@@ -129,10 +109,8 @@ function picturesOf(
   forests: boolean,
 ): { readonly figures: readonly EvidenceFigure[]; readonly methods: readonly string[] } {
   const notice = review.protocol.inventedData ? { notice: inventedDataNotice } : {};
-  const pooled = outcomes.map((outcome) => ({
-    outcome,
-    pools: poolBySite(selectEvents(review, outcome.id).arms, protocolOptions(review.protocol, outcome)),
-  }));
+  const answers = answersOf(review);
+  const pooled = outcomes.map((outcome) => ({ outcome, pools: answers.counts(outcome.id).pools }));
   if (pooled.length === 0) return { figures: [], methods: [] };
   const title = 'Rates by site, per 100 shoulders';
   const overview = sitesOverview(
@@ -171,7 +149,7 @@ function methodsOfDocument({ protocol }: Review): readonly string[] {
   return [
     'The other outcomes and sites are pooled in the same way, each by itself.',
     'One site is set against another by odds ratios within the studies that hold both, pooled with the same model; trials and other studies are rated apart and never mixed, and the body of more certainty is shown. Where no study holds both sites, series of one are set against series of the other, and the row says so.',
-    'A difference in 1000 is the pooled odds ratio applied to the risk named in the row.',
+    'A difference in 100 is the pooled odds ratio applied to the risk named in the row; its interval holds the uncertainty of both.',
     `Certainty follows GRADE: rates start high, comparisons start high for trials and low for other studies. Every domain proposes a judgement from the data; where people decided, their decision counts. Differences that matter are those of the protocol (${sourcesOf(protocol)}).`,
   ];
 }

@@ -3,8 +3,9 @@ import { provenanceText } from '../extraction/provenance/provenance.ts';
 import { documentToMarkdown } from '../tables/documentToMarkdown.ts';
 import { tableToCsv } from '../tables/tableToCsv.ts';
 import { tableToHtml } from '../tables/tableToHtml.ts';
+import { type BesideKind, besideText } from '../wording/beside.ts';
 import { downloadLinks } from './downloads.ts';
-import { type NotebookOutput, type NotebookRun, outputsOfCell } from './notebookRun.ts';
+import { departuresOfRun, type NotebookOutput, type NotebookRun, outputsOfCell } from './notebookRun.ts';
 import type { NotebookCell } from './notebookSource.ts';
 import { noteOnRows } from './noteOnRows.ts';
 import { clinicalCaution, factEntries, inventedDataWarning, showsInventedData } from './pageFacts.ts';
@@ -43,7 +44,8 @@ export function htmlPage(
     look === undefined ? svg : embedFonts(svg, look.figureFonts, 'woff');
 
   const output = (made: NotebookOutput): string => {
-    if (made.kind === 'prose') return `<div class="reading">${markdown.render(made.markdown)}</div>`;
+    if (made.kind === 'prose')
+      return `<div class="reading"${besideAttribute(made.beside)}>${markdown.render(made.markdown)}</div>`;
     if (made.kind === 'claim') {
       const { statement, status, about } = made.claim;
       const mark = status === 'holds' ? 'Holds' : 'Not checked';
@@ -54,8 +56,8 @@ export function htmlPage(
       const id = outputAnchor(made);
       const csv = { label: 'CSV', fileName: `${run.name}-${made.name}.csv`, mediaType: 'text/csv' };
       return (
-        `<div class="scroll" role="region" tabindex="0" aria-labelledby="${id}">` +
-        `${tableToHtml(made.table, { id })}</div>` +
+        `<div class="scroll" role="region" tabindex="0" aria-labelledby="${id}"${besideAttribute(made.beside)}>` +
+        `${tableToHtml(made.table, { id })}${besideNote(made.beside)}</div>` +
         downloadLinks(made.table.caption, [
           { ...csv, content: tableToCsv(noteOnRows(made.table, run.facts)) },
         ]) +
@@ -68,8 +70,8 @@ export function htmlPage(
       const png = pngs.get(made.wide);
       const svg = { mediaType: 'image/svg+xml' };
       return (
-        `<figure aria-labelledby="${id}"><figcaption id="${id}">${escapeHtml(made.title)}</figcaption>` +
-        `<div class="wide">${made.wide}</div><div class="narrow">${made.narrow}</div></figure>` +
+        `<figure aria-labelledby="${id}"${besideAttribute(made.beside)}><figcaption id="${id}">${escapeHtml(made.title)}</figcaption>` +
+        `<div class="wide">${made.wide}</div><div class="narrow">${made.narrow}</div>${besideNote(made.beside)}</figure>` +
         downloadLinks(made.title, [
           {
             ...svg,
@@ -162,6 +164,12 @@ ${parts.main}
 `;
 }
 
+const besideAttribute = (beside: BesideKind | undefined): string =>
+  beside === undefined ? '' : ` data-beside="${beside}"`;
+
+const besideNote = (beside: BesideKind | undefined): string =>
+  beside === undefined ? '' : `<p class="note beside">${escapeHtml(besideText(beside))}</p>`;
+
 function warning(run: NotebookRun): string {
   if (!showsInventedData(run.facts)) return '';
   return `<p class="invented" role="note"><strong>${escapeHtml(inventedDataWarning)}</strong></p>`;
@@ -182,14 +190,15 @@ function about(run: NotebookRun): string {
   const { facts } = run;
   const entry = (term: string, texts: readonly string[]) =>
     `<div><dt>${escapeHtml(term)}</dt>${texts.map((text) => `<dd>${escapeHtml(text)}</dd>`).join('')}</div>`;
-  const departures = run.departures.length > 0 ? run.departures : ['None.'];
+  const departures = departuresOfRun(run);
   return `<h2 id="about">Where the numbers come from</h2>
 <dl>
 ${factEntries(facts)
   .map(([term, text]) => entry(term, [text]))
   .join('\n')}
 ${methods(run.methods)}
-${entry('Departures from the protocol', departures)}
+${entry('Departures from the protocol', departures.length > 0 ? departures : ['None.'])}
+${run.sensitivityAnalyses.length === 0 ? '' : entry('Sensitivity analyses', run.sensitivityAnalyses)}
 ${entry('Programs', [`tenosite ${facts.tenositeVersion}, Node ${facts.nodeVersion}`])}
 ${facts.provenance === undefined || facts.dataFrom !== undefined ? '' : entry('Made from', [provenanceText(facts.provenance)])}
 </dl>`;

@@ -1,6 +1,7 @@
 import type { Review } from '../extraction/review.ts';
 import type { ReportDocument } from '../tables/reportDocument.ts';
 import type { Table } from '../tables/table.ts';
+import type { BesideKind } from '../wording/beside.ts';
 import type { Prose } from './prose.ts';
 
 /** Options of {@link Notebook.show}. */
@@ -9,6 +10,8 @@ export interface ShowOptions {
   readonly name?: string;
   /** The result (or results) the table was made from, for a table whose rows do not name their sheet rows. */
   readonly from?: object;
+  /** What the numbers are, where they are not the review's answers but explore beside them; said below the caption. */
+  readonly beside?: BesideKind;
 }
 
 /** Options of {@link Notebook.attach}. */
@@ -25,6 +28,8 @@ export interface DrawOptions {
   readonly name?: string;
   /** The result (or results) drawn: the page then names the sheet rows behind the figure. */
   readonly from?: object;
+  /** As in {@link ShowOptions.beside}. */
+  readonly beside?: BesideKind;
 }
 
 /** Options of {@link Notebook.record}. */
@@ -66,7 +71,10 @@ export interface Notebook {
   record(name: string, result: object, options?: RecordOptions): void;
   /** A headline that must hold whatever the data; the run stops when it does not. */
   claim(statement: string | Prose, holds: boolean): void;
-  /** A headline about the invented demo alone; for any other review it is listed as not checked. */
+  /**
+   * A headline about the invented demo alone, every sheet of it as shipped; for any other review, a changed copy of the
+   * demo among them, it is listed as not checked.
+   */
   claimForDemo(statement: string | Prose, holds: () => boolean): void;
   /** Skips the notebook unless the protocol has these outcomes, counted as events, and an arm reports each. */
   needsOutcome(...outcomes: readonly string[]): void;

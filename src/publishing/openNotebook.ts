@@ -21,7 +21,7 @@ export function expectNotebook(url: string, opening: Opening): () => void {
 /**
  * Opens the notebook a script is: the review to read and the page to show results on.
  *
- * Under the runner the review is the run's. Run by itself (`npx tsx notebooks/revision.ts [folder]`) a
+ * Under the runner the review is the run's. Run by itself (`npm run notebook -- notebooks/revision.ts [folder]`) a
  * notebook reads the folder named on the command line, by default `data-extraction/demo`, prints what it
  * shows and writes its page and JSON file when it ends.
  *

@@ -3,6 +3,7 @@ import { formatProblem } from '../extraction/problem.ts';
 import { type ReviewFingerprint, reviewFingerprint } from '../extraction/provenance/fingerprint.ts';
 import { readFolderFiles, readReviewFiles } from '../extraction/readReviewFolder.ts';
 import type { Review } from '../extraction/review.ts';
+import { amendmentsOfFolder } from './amendmentsOfFolder.ts';
 
 /** A review's folder, read and checked. */
 export interface OpenedReview {
@@ -13,6 +14,8 @@ export interface OpenedReview {
   readonly problemLines: readonly string[];
   readonly errors: number;
   readonly warnings: number;
+  /** What the protocol changed since earlier versions of the review, in sentences. */
+  readonly amendments: readonly string[];
 }
 
 /**
@@ -34,5 +37,6 @@ export async function openReview(folder: string): Promise<OpenedReview> {
     problemLines: problems.map(formatProblem),
     errors,
     warnings: problems.length - errors,
+    amendments: amendmentsOfFolder(folder),
   };
 }

@@ -7,12 +7,16 @@ export interface PageFacts {
   readonly folder: string;
   readonly question: string;
   readonly inventedData: boolean;
+  /** Is this the project's own demonstration, every sheet of it as it was shipped? */
+  readonly isDemo?: boolean;
   /** The protocol's own notice, such as how invented data came about. */
   readonly notice: string | undefined;
   /** Date of the last search as the protocol gives it. */
   readonly lastSearch: string;
   /** For a page whose data are not the review's: where they come from. */
   readonly dataFrom: string | undefined;
+  /** What the protocol changed since earlier versions of the review; empty where it changed nothing or is the first. */
+  readonly amendments?: readonly string[];
   readonly tenositeVersion: string;
   readonly nodeVersion: string;
   /** What saved results followed from; undefined where the files were not at hand. */
@@ -24,13 +28,8 @@ export function showsInventedData(facts: PageFacts): boolean {
   return facts.inventedData && facts.dataFrom === undefined;
 }
 
-/** Title of the demonstration review; claims about the demo are asked of no other review, invented or not. */
+/** Title of the demonstration review. */
 export const demoTitle = 'Where to fix the long head of the biceps: invented demonstration review';
-
-/** Is this the project's own demonstration, wherever its folder lies? */
-export function showsDemo(facts: PageFacts): boolean {
-  return facts.inventedData && facts.reviewTitle === demoTitle;
-}
 
 /** What a page says about itself, term by term; the same words on every kind of page. */
 export function factEntries(facts: PageFacts): readonly (readonly [term: string, text: string])[] {

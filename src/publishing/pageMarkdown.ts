@@ -1,4 +1,5 @@
 import MarkdownIt from 'markdown-it';
+import { replaceAnswerMarks } from '../wording/answerMark.ts';
 
 /** A heading of a page, for the contents list. */
 export interface PageHeading {
@@ -6,6 +7,10 @@ export interface PageHeading {
   readonly id: string;
   readonly text: string;
 }
+
+/** Marks that went through Markdown as text become elements; their words were escaped there, an id holds nothing to escape. */
+const withAnswers = (html: string): string =>
+  replaceAnswerMarks(html, (id, words) => `<span data-answer="${id}">${words}</span>`);
 
 /**
  * Markdown to HTML with HTML in the source shown as text and images refused (a page loads nothing).
@@ -33,8 +38,8 @@ export function pageMarkdown(nextId: (text: string) => string): {
     });
   });
   return {
-    render: (markdown) => reader.render(markdown),
-    renderInline: (markdown) => reader.renderInline(markdown),
+    render: (markdown) => withAnswers(reader.render(markdown)),
+    renderInline: (markdown) => withAnswers(reader.renderInline(markdown)),
     headings,
   };
 }

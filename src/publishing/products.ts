@@ -1,8 +1,9 @@
-import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { escape as escapeHtml, unescape as unescapeHtml } from 'html-escaper';
 import { versions } from './versions.ts';
-import { addToFolder, isFolderOfPages } from './writeFiles.ts';
+import { addToFolder, rewriteOwnFile } from './writeFiles.ts';
+import { isFolderOfPages } from './writtenFiles.ts';
 
 /** Something a command of its own makes from a review and puts beside the pages. */
 export interface Product {
@@ -10,9 +11,8 @@ export interface Product {
   readonly title: string;
   readonly words: string;
   readonly command: string;
-  /** What to open, and everything that belongs to it, by path within the folder of pages. */
+  /** What to open, by path within the folder of pages. */
   readonly open: string;
-  readonly paths: readonly string[];
 }
 
 export const products: readonly Product[] = [
@@ -22,7 +22,6 @@ export const products: readonly Product[] = [
     words: 'SVG, PDF and PNG at the size of a journal column, with legends and alternative texts',
     command: 'npm run figures',
     open: 'figures/index.html',
-    paths: ['figures'],
   },
   {
     name: 'evidence',
@@ -31,7 +30,6 @@ export const products: readonly Product[] = [
       'summaries of findings, rates with their certainty and what each rests on, ready for a committee, in Word, HTML and Markdown',
     command: 'npm run document',
     open: 'evidence/index.html',
-    paths: ['evidence'],
   },
   {
     name: 'talk',
@@ -39,7 +37,6 @@ export const products: readonly Product[] = [
     words: 'a presentation with text that can be edited, and each slide as a picture',
     command: 'npm run talk',
     open: 'talk.pptx',
-    paths: ['talk.pptx', 'talk'],
   },
   {
     name: 'changes',
@@ -48,7 +45,6 @@ export const products: readonly Product[] = [
       'since the earlier version: what still stands, what moved and why, as a page and as a Word document',
     command: 'npm run changes',
     open: 'changes.html',
-    paths: ['changes.html', 'changes.docx', 'changes.md', 'changes.json'],
   },
   {
     name: 'manuscript',
@@ -56,7 +52,6 @@ export const products: readonly Product[] = [
     words: 'a Word file to write on in, with the flow diagram, the references and the reporting checklists',
     command: 'npm run manuscript',
     open: 'manuscript/manuscript.html',
-    paths: ['manuscript'],
   },
   {
     name: 'live',
@@ -64,7 +59,6 @@ export const products: readonly Product[] = [
     words: 'one file to choose and question in: leave a study out, change a rule, see the rates move',
     command: 'npm run live:build',
     open: 'live.html',
-    paths: ['live.html'],
   },
 ];
 
@@ -90,7 +84,7 @@ function readRecord(out: string, name: string): ProductRecord | undefined {
   }
 }
 
-/** Products in a folder that were made from these very sheets and rules by this version: those a new run of the pages may keep. */
+/** Products in a folder that were made from these very sheets and rules by this version. */
 export function currentProducts(out: string, { data, rules }: ProductRecord): readonly Product[] {
   return products.filter(({ name, open }) => {
     const record = readRecord(out, name);
@@ -98,9 +92,11 @@ export function currentProducts(out: string, { data, rules }: ProductRecord): re
   });
 }
 
-/** Paths of the products to keep, with the notes on them. */
-export const keptPaths = (kept: readonly Product[]): readonly string[] =>
-  kept.flatMap(({ name, paths }) => [...paths, recordOf(name)]);
+/** Products in a folder that were made from other sheets or rules, by another version, or by nobody knows which. */
+export function staleProducts(out: string, fingerprint: ProductRecord): readonly Product[] {
+  const current = currentProducts(out, fingerprint);
+  return products.filter((product) => !current.includes(product) && existsSync(join(out, product.open)));
+}
 
 /**
  * Notes that a product was made, and from which sheets, and puts it on the overview page where there is one from the
@@ -117,8 +113,14 @@ export function recordProduct(out: string, name: string, { data, rules }: Produc
   const [start, end] = [html.indexOf(sectionStart), html.indexOf(sectionEnd)];
   if (start < 0 || end < start || !html.includes(madeFrom({ data, rules }))) return;
   const folder = unescapeHtml(/ data-folder="([^"]*)"/.exec(html.slice(start, end))?.[1] ?? '');
-  const section = productsSection(currentProducts(out, { data, rules }), { data, rules }, folder);
-  writeFileSync(index, `${html.slice(0, start)}${section}${html.slice(end + sectionEnd.length)}`);
+  const record = { data, rules };
+  const made = { current: currentProducts(out, record), stale: staleProducts(out, record) };
+  const section = productsSection(made, record, folder);
+  rewriteOwnFile(
+    out,
+    'index.html',
+    `${html.slice(0, start)}${section}${html.slice(end + sectionEnd.length)}`,
+  );
 }
 
 const sectionStart = '<!-- products -->';
@@ -126,14 +128,25 @@ const sectionEnd = '<!-- end of products -->';
 const madeFrom = ({ data, rules }: ProductRecord): string =>
   `data-sheets="${data.slice(0, 16)} ${rules.slice(0, 16)}"`;
 
+/** Products that stand in a folder: made from the sheets as they are, and from others. */
+export interface ProductsMade {
+  readonly current: readonly Product[];
+  readonly stale: readonly Product[];
+}
+
 /** The list of products: a link where there is one from these sheets, else the command that makes it. */
-export function productsSection(present: readonly Product[], record: ProductRecord, folder: string): string {
+export function productsSection(made: ProductsMade, record: ProductRecord, folder: string): string {
   const items = products.map((product) => {
     const { title, words, command, open } = product;
-    const here = present.some(({ name }) => name === product.name);
-    const said = here
+    const make = `<code>${escapeHtml(command)} -- ${escapeHtml(folder)}</code>`;
+    const among = (list: readonly Product[]): boolean => list.some(({ name }) => name === product.name);
+    const said = among(made.current)
       ? `<a href="${escapeHtml(open)}">${escapeHtml(title)}</a>: ${escapeHtml(words)}.`
-      : `${escapeHtml(title)}: ${escapeHtml(words)}. Not made yet: <code>${escapeHtml(command)} -- ${escapeHtml(folder)}</code>`;
+      : `${escapeHtml(title)}: ${escapeHtml(words)}. ${
+          among(made.stale)
+            ? `${escapeHtml(open)} was made from other sheets or rules, or by another version, and does not go with these pages. To make it anew: ${make}`
+            : `Not made yet: ${make}`
+        }`;
     return `<li>${said}</li>`;
   });
   return `${sectionStart}<ul ${madeFrom(record)} data-folder="${escapeHtml(folder)}">${items.join('\n')}</ul>${sectionEnd}`;

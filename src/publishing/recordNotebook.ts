@@ -6,7 +6,7 @@ import { jsonSafe } from './jsonSafe.ts';
 import { ClaimFailed, type Notebook, NotebookSkipped } from './notebook.ts';
 import type { NotebookOutput, NotebookRun } from './notebookRun.ts';
 import { cellAtLine, type NotebookSource } from './notebookSource.ts';
-import { inventedDataNotice, type PageFacts, showsDemo, showsInventedData } from './pageFacts.ts';
+import { inventedDataNotice, type PageFacts, showsInventedData } from './pageFacts.ts';
 import { type Prose, prose } from './prose.ts';
 import { slug } from './slug.ts';
 
@@ -34,6 +34,7 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
   const recorded = new Set<string>();
   const methods = new Set<string>();
   const departures = new Set<string>();
+  const sensitivityAnalyses = new Set<string>();
 
   const add = (output: NotebookOutput): void => {
     const line = callLine(setting.url, wholeStack());
@@ -50,6 +51,12 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
     names.add(taken);
     return taken;
   };
+  /** A caption may come again, where a cell shows a table for each part of a network: the next one is numbered. */
+  const takeCaption = (caption: string): string => {
+    let name = slug(caption);
+    for (let number = 2; shown.has(name); number += 1) name = `${slug(caption)}-${number}`;
+    return takeName(name, shown);
+  };
   const addClaim = (statement: string | Prose, about: 'any review' | 'the demo only', holds: boolean) => {
     const text = typeof statement === 'string' ? prose`${statement}`.markdown : statement.markdown;
     add({ kind: 'claim', claim: { statement: text, about, status: holds ? 'holds' : 'not checked' } });
@@ -60,16 +67,30 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
     review: setting.review,
     folder: setting.facts.folder,
     show: (item, options = {}) => {
-      if (item.kind === 'prose') return add(item);
-      const name = takeName(options.name ?? item.caption, shown);
-      add({ kind: 'table', name, table: item, trace: traceOf([item, options.from]) });
+      if (item.kind === 'prose') return add({ ...item, ...(options.beside && { beside: options.beside }) });
+      const name = options.name === undefined ? takeCaption(item.caption) : takeName(options.name, shown);
+      add({
+        kind: 'table',
+        name,
+        table: item,
+        trace: traceOf([item, options.from]),
+        ...(options.beside && { beside: options.beside }),
+      });
     },
     draw: (figure, options) => {
       const name = takeName(options.name ?? options.title, shown);
       const notice = showsInventedData(setting.facts) ? { notice: inventedDataNotice } : {};
       const wide = figure({ width: '190mm', idPrefix: `${name}-wide`, ...notice });
       const narrow = figure({ width: '90mm', idPrefix: `${name}-narrow`, ...notice });
-      add({ kind: 'figure', name, title: options.title, wide, narrow, trace: traceOf(options.from) });
+      add({
+        kind: 'figure',
+        name,
+        title: options.title,
+        wide,
+        narrow,
+        trace: traceOf(options.from),
+        ...(options.beside && { beside: options.beside }),
+      });
     },
     attach: (document, options = {}) => {
       const name = takeName(options.name ?? document.title, shown);
@@ -80,7 +101,9 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
     record: (name, result, options = {}) => {
       const value = jsonSafe(result, name) as object;
       for (const text of options.supporting ? [] : methodsOf(value)) methods.add(text);
-      for (const text of textsUnder(value, 'departures')) departures.add(text);
+      // A supporting result that differs from the protocol shows what a rule does; the page's answer keeps to the rule.
+      const differing = options.supporting ? sensitivityAnalyses : departures;
+      for (const text of textsUnder(value, 'departures')) differing.add(text);
       add({ kind: 'result', name: takeName(name, recorded), value, trace: traceOf(result) });
     },
     claim: (statement, holds) => {
@@ -88,7 +111,7 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
       addClaim(statement, 'any review', true);
     },
     claimForDemo: (statement, holds) => {
-      const isDemo = showsDemo(setting.facts);
+      const isDemo = setting.facts.isDemo ?? false;
       if (isDemo && !holds()) throw new ClaimFailed(claimMessage(statement));
       addClaim(statement, 'the demo only', isDemo);
     },
@@ -111,6 +134,7 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
       outputs: [...outputs],
       methods: [...methods],
       departures: [...departures],
+      sensitivityAnalyses: [...sensitivityAnalyses],
       studyOfRow: studiesOfRows(setting.review),
     }),
   };

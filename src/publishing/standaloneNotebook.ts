@@ -11,7 +11,7 @@ import { openReview } from './openReview.ts';
 import { pagesOfRun } from './pagesOfRun.ts';
 import { openPngMaker } from './pngMaker.ts';
 import { recordNotebook } from './recordNotebook.ts';
-import { addPages } from './writeFiles.ts';
+import { addPages, keptLines } from './writeFiles.ts';
 
 /**
  * Opens a notebook that is run by itself: reads the review named on the command line, prints what the
@@ -37,12 +37,16 @@ export async function openStandalone(url: string, options: NotebookOptions): Pro
     console.error(`${folder} cannot be used before its ${opened.errors} errors are cured`);
     process.exit(1);
   }
-  const facts = { ...factsOfReview(opened.review, folder, opened.fingerprint), dataFrom: options.dataFrom };
+  const facts = {
+    ...factsOfReview(opened.review, folder, opened.fingerprint, opened.amendments),
+    dataFrom: options.dataFrom,
+  };
   const recording = recordNotebook({ ...found, review: opened.review, facts, onOutput: print });
   process.once('beforeExit', async () => {
     const pngMaker = openPngMaker();
-    addPages(out, await pagesOfRun(recording.run(), pngMaker));
+    const kept = addPages(out, await pagesOfRun(recording.run(), pngMaker), { review: folder });
     await pngMaker.close();
+    for (const line of keptLines(out, kept)) console.log(line);
     console.log(`\nPage: ${out}/${found.name}.html`);
   });
   return recording.notebook;

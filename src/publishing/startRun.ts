@@ -1,3 +1,5 @@
+import { answersFile } from '../answers/answersFile.ts';
+import { answersOf } from '../answers/answersOf.ts';
 import type { CommandLine } from './commandLine.ts';
 import { companionDifferences, companionFolder, replaceCompanions } from './companionFolder.ts';
 import { factsOfReview } from './factsOfReview.ts';
@@ -6,15 +8,17 @@ import { jsonPage } from './jsonPage.ts';
 import { openReview } from './openReview.ts';
 import { overviewPage } from './overview/overviewPage.ts';
 import { pageLook } from './pageLook.ts';
-import { figuresToDraw, pagesOfRun } from './pagesOfRun.ts';
+import { figuresToDraw, type OutFile, pagesOfRun } from './pagesOfRun.ts';
 import { openPngMaker } from './pngMaker.ts';
-import { currentProducts, keptPaths } from './products.ts';
+import { currentProducts, staleProducts } from './products.ts';
 import { openProgress } from './progress.ts';
-import { runNotebooks } from './runNotebooks.ts';
+import { type FailedPage, runNotebooks } from './runNotebooks.ts';
+import { stillToFillIn } from './stillToFillIn.ts';
 import { summaryLines } from './summaryLines.ts';
 import { traceOfRuns } from './traceOfRuns.ts';
 import { tracePage } from './tracePage.ts';
-import { replaceFolder } from './writeFiles.ts';
+import { keptLines, replaceFolder } from './writeFiles.ts';
+import { outFolderOf, refuseOtherReview } from './writtenFiles.ts';
 
 /** Where the notebooks and their committed companions stand. */
 export interface Places {
@@ -27,7 +31,10 @@ const ownPlaces: Places = { notebooks: 'notebooks', companions: companionFolder 
 /**
  * One run: check the files, run every notebook, write the pages, print the rates.
  *
+ * A notebook that stops costs its own page only: the overview says at its place what happened, and the others are written.
+ *
  * @returns the exit code: 1 when the files hold an error, a notebook stops or a companion differs
+ * @throws when the folder to write to holds another review's files, or files of nobody knows whom
  */
 export async function startRun(asked: CommandLine, places: Places = ownPlaces): Promise<0 | 1> {
   const opened = await openReview(asked.folder);
@@ -38,12 +45,14 @@ export async function startRun(asked: CommandLine, places: Places = ownPlaces): 
     return 1;
   }
   console.log(`${asked.folder}: ${found}`);
+  for (const line of stillToFillIn(opened.review)) console.log(line);
   if (asked.task === 'check') return 0;
+  if (asked.task === 'run') refuseOtherReview(asked.out, asked.folder);
 
   const progress = await openProgress();
   const pngMaker = asked.task === 'run' ? openPngMaker() : undefined;
   try {
-    const facts = factsOfReview(opened.review, asked.folder, opened.fingerprint);
+    const facts = factsOfReview(opened.review, asked.folder, opened.fingerprint, opened.amendments);
     const { runs, skipped, failures } = await runNotebooks(
       findNotebooks(places.notebooks),
       opened.review,
@@ -53,9 +62,9 @@ export async function startRun(asked: CommandLine, places: Places = ownPlaces): 
         onRun: (run) => void figuresToDraw(run).map((svg) => pngMaker?.make(svg)),
       },
     );
-    if (failures.length > 0) {
+    if (failures.length > 0 && asked.task !== 'run') {
       progress.end();
-      for (const failure of failures) console.error(failure);
+      for (const { message } of failures) console.error(message);
       console.error('Nothing was written.');
       return 1;
     }
@@ -74,31 +83,48 @@ export async function startRun(asked: CommandLine, places: Places = ownPlaces): 
     const traceText = `${JSON.stringify(index)}\n`;
     const jsons = runs.map(jsonPage);
     const look = await pageLook(runs, [...jsons, traceText]);
-    const kept = currentProducts(asked.out, opened.fingerprint);
+    const pages: OutFile[] = [];
+    const unwritten: FailedPage[] = [];
+    for (const [at, run] of runs.entries()) {
+      await progress.step(`writing ${asked.out}/${run.name}.html`);
+      try {
+        pages.push(...(await pagesOfRun(run, pngMaker, { json: jsons[at]!, look })));
+      } catch (error) {
+        const reason = error instanceof Error ? `${error.name}: ${error.message}` : String(error);
+        const message = `notebook ${run.name} ran, and its page could not be written: ${reason}`;
+        unwritten.push({ name: run.name, title: run.source.title, message });
+      }
+    }
+    const failed = [...failures, ...unwritten];
     const overview = overviewPage({
       facts,
       review: opened.review,
-      runs,
+      runs: runs.filter(({ name }) => unwritten.every((page) => page.name !== name)),
       skipped,
-      products: kept,
+      failures: failed,
+      products: currentProducts(asked.out, opened.fingerprint),
+      staleProducts: staleProducts(asked.out, opened.fingerprint),
       today: new Date().toISOString().slice(0, 10),
       style: look.style,
     });
-    const files = [{ path: 'index.html', content: overview }];
-    for (const [at, run] of runs.entries()) {
-      await progress.step(`writing ${asked.out}/${run.name}.html`);
-      files.push(...(await pagesOfRun(run, pngMaker, { json: jsons[at]!, look })));
-    }
-    files.push(
+    const files = [
+      { path: 'index.html', content: overview },
+      ...pages,
       { path: 'trace.html', content: tracePage(index, facts, look.style) },
       { path: 'trace.json', content: traceText },
-    );
-    replaceFolder(asked.out, files, keptPaths(kept));
+      { path: 'answers.json', content: answersFile(answersOf(opened.review)) },
+    ];
+    const amongOthers = asked.out === outFolderOf(asked.folder);
+    const kept = replaceFolder(asked.out, files, { review: asked.folder, amongOthers });
     progress.end();
     for (const notebook of skipped) console.log(`Left out: ${notebook.name}: ${notebook.reason}`);
     for (const line of summaryLines(opened.review)) console.log(line);
-    console.log(`\nPages: ${asked.out}/index.html and ${runs.map((run) => `${run.name}.html`).join(', ')}`);
-    return 0;
+    for (const line of keptLines(asked.out, kept)) console.log(line);
+    const names = pages.flatMap(({ path }) => (path.endsWith('.html') ? [path] : []));
+    console.log(`\nPages: ${[`${asked.out}/index.html`, ...names].join(', ')}`);
+    for (const { message } of failed) console.error(message);
+    if (failed.length > 0) console.error(`${count(failed.length, 'page')} not made; the others are written.`);
+    return failed.length > 0 ? 1 : 0;
   } finally {
     await pngMaker?.close();
     progress.end();

@@ -1,17 +1,13 @@
+import { answersOf } from '../answers/answersOf.ts';
 import type { Review } from '../extraction/review.ts';
-import { selectEvents } from '../extraction/selectEvents.ts';
-import { poolBySite } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
-import { protocolOptions } from '../pooling/protocolOptions.ts';
-import { methodsDiffer } from '../tables/ratesBySiteTable.ts';
-import { describePooledRate, percentText } from '../tables/rateText.ts';
+import { describePooledRate, otherMethodOf, percentText } from '../tables/rateText.ts';
 
 /** One line for each outcome counted as events and each site: what `npm start` prints at its end. */
 export function summaryLines(review: Review): readonly string[] {
   const outcomes = review.protocol.outcomes.filter((outcome) => outcome.kind === 'events');
   const lines = outcomes.flatMap((outcome) => {
-    const { arms } = selectEvents(review, outcome.id);
-    const pools = poolBySite(arms, protocolOptions(review.protocol, outcome));
+    const { pools } = answersOf(review).counts(outcome.id);
     return [
       '',
       outcome.name,
@@ -28,8 +24,6 @@ export function summaryLines(review: Review): readonly string[] {
 }
 
 function otherMethod(pool: PooledRate): string {
-  const { rate } = pool.oneStep;
-  return methodsDiffer(pool) && rate !== undefined
-    ? `; method matters: one-step check ${percentText(rate)}`
-    : '';
+  const other = otherMethodOf(pool);
+  return other === undefined ? '' : `; method matters: ${other.words} ${percentText(other.rate)}`;
 }

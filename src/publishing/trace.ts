@@ -28,7 +28,7 @@ async function main(): Promise<0 | 1> {
   }
   const facts = factsOfReview(opened.review, folder);
   const { runs, failures } = await runNotebooks(findNotebooks('notebooks'), opened.review, facts);
-  for (const failure of failures) console.error(failure);
+  for (const { message } of failures) console.error(message);
   const index = traceOfRuns(opened.review, runs);
   for (const name of names) for (const line of traceText(index, name)) console.log(line);
   return failures.length > 0 ? 1 : 0;

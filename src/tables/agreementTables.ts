@@ -5,6 +5,7 @@ import type { Comparison } from '../extraction/agreement/compareExtractions.ts';
 import { wholeRow } from '../extraction/agreement/disagreement.ts';
 import { sheets } from '../extraction/sheets/sheets.ts';
 import type { Kappa } from '../numerics/cohenKappa.ts';
+import { agreeing, counted } from '../wording/words.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
 import { type RowGroup, reportedCell, type Table, table } from './table.ts';
 
@@ -275,7 +276,9 @@ export function agreementReading(comparison: Comparison): readonly string[] {
   return [
     `${rowsInBoth} rows are in both folders; of ${cellsCompared} cells that at least one person filled in, ${differing} differ and ${alone} were found by one person only.`,
     ...(both === 0 ? [] : [`Of ${both} numbers that both give, ${equal} are equal (${share(equal, both)}).`]),
-    rows === 0 ? 'No row is missing from either folder.' : `${rows} rows are in one folder only.`,
+    rows === 0
+      ? 'No row is missing from either folder.'
+      : `${counted(rows, 'row')} ${agreeing(rows, 'is', 'are')} in one folder only.`,
     disagreements.length === 0
       ? 'Nothing is left to settle.'
       : `${disagreements.length} disagreements are to be settled, of which ${first} touch a number of an outcome of the protocol.`,

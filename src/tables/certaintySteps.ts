@@ -1,3 +1,4 @@
+import { markedSentence, markNumberOf } from '../answers/printAnswer.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { levelsText } from '../certainty/rateCertainty.ts';
 import { siteNames } from '../extraction/site.ts';
@@ -30,7 +31,7 @@ export function certaintySteps(rating: CertaintyRating, options: { readonly capt
       { step: 'Start', evidence: sentenceCase(start.reason), proposed: start.level },
       ...domains.map(({ domain, evidence, proposed, decided, reason }) => ({
         step: domain,
-        evidence: evidence.join(' '),
+        evidence: markNumberOf(rating, evidence.join(' ')),
         proposed: levelsText(proposed),
         decided: decided === undefined ? 'not yet' : levelsText(decided),
         reason,
@@ -40,7 +41,7 @@ export function certaintySteps(rating: CertaintyRating, options: { readonly capt
         : [{ step: 'ends of the scale', evidence: bounds.words, proposed: levelsText(bounds.levels) }]),
       {
         step: 'Certainty',
-        evidence: rating.sentence,
+        evidence: markedSentence(rating),
         proposed: level ?? 'no level',
         decided: confirmed ? 'confirmed' : 'not confirmed',
       },
@@ -67,7 +68,7 @@ export function certaintyOverview(
     rows: ratings.map((rating) => ({
       question: questionText(rating),
       body: `${rating.body.studies}, ${rating.body.design}`,
-      answer: rating.sentence,
+      answer: markedSentence(rating),
       certainty: rating.level ?? 'no level',
       why: rating.domains
         .filter(({ levels }) => levels !== 0)
@@ -78,6 +79,7 @@ export function certaintyOverview(
         .join('; '),
       confirmed: rating.confirmed ? 'yes' : 'no',
     })),
+    answers: ratings.map(({ answer }) => answer),
     notes: [
       'A level is confirmed when people have decided on every domain, with a reason; until then it is what the data propose. The same studies start at different levels for a rate and for a comparison.',
     ],

@@ -1,8 +1,10 @@
 import type { StudyQuality } from '../certainty/quality/studyQuality.ts';
+import { sumInWords } from '../certainty/quality/sumInWords.ts';
 import { classifySite } from '../extraction/classifySite.ts';
 import { isReported, type Reported } from '../extraction/reported.ts';
 import type { Review, StudyRow } from '../extraction/review.ts';
 import { siteNames } from '../extraction/site.ts';
+import { counted } from '../wording/words.ts';
 import { reportedCell, type Table, type TableRow, table } from './table.ts';
 
 const silent = 'not reported';
@@ -44,7 +46,8 @@ export function characteristicsTable(
     });
   }
   return table({
-    caption: options.caption ?? `Characteristics of the ${review.studies.length} reports`,
+    beside: 'about the studies',
+    caption: options.caption ?? `Characteristics of the ${counted(review.studies.length, 'report')}`,
     columns: [
       { key: 'study', heading: 'Study' },
       { key: 'design', heading: 'Design' },
@@ -107,5 +110,5 @@ function followUpOf({ followUpMeanMonths, followUpMinimumMonths }: StudyRow): st
 function qualityOf(found: StudyQuality | undefined): string {
   if (found?.judgement === undefined) return 'not judged';
   const { instrument, sum } = found.judgement;
-  return `${found.concern} (${instrument}${sum === undefined ? '' : ` ${sum.points} of ${sum.maximum}`})`;
+  return `${found.concern} (${instrument}${sum === undefined ? '' : ` ${sumInWords(found.judgement)}`})`;
 }

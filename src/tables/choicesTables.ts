@@ -1,11 +1,8 @@
 import type { ChoicesSummary } from '../robustness/choices/summariseChoices.ts';
+import { signedFixed } from '../wording/words.ts';
 import { type Table, table } from './table.ts';
 
-const points = (value: number): string =>
-  (100 * value)
-    .toFixed(1)
-    .replace(/^-(?=0\.0$)/, '')
-    .replace('-', '\u2212');
+const points = (value: number): string => signedFixed(100 * value, 1);
 const share = (value: number): string =>
   value > 0 && value < 0.005
     ? 'under 1 %'

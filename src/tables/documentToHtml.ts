@@ -1,4 +1,5 @@
 import { escape as escapeHtml } from 'html-escaper';
+import { markedHtml } from './markedHtml.ts';
 import { numberedBlocks } from './numberedBlocks.ts';
 import type { DocumentBlock, ReportDocument } from './reportDocument.ts';
 import { tableToHtml } from './tableToHtml.ts';
@@ -26,14 +27,14 @@ export function documentToHtml(document: ReportDocument, options: HtmlOptions = 
   const written = (block: DocumentBlock): string => {
     switch (block.kind) {
       case 'heading':
-        return `<h${block.level + 1}>${escapeHtml(block.text)}</h${block.level + 1}>`;
+        return `<h${block.level + 1}>${markedHtml(block.text)}</h${block.level + 1}>`;
       case 'paragraph': {
         const kind = block.emphasis && { lead: 'lead', note: 'note', warning: 'invented' }[block.emphasis];
-        return `<p${kind === undefined ? '' : ` class="${kind}"`}>${escapeHtml(block.text)}</p>`;
+        return `<p${kind === undefined ? '' : ` class="${kind}"`}>${markedHtml(block.text)}</p>`;
       }
       case 'list': {
         const tag = block.numbered ? 'ol' : 'ul';
-        return `<${tag}>${block.items.map((item) => `<li>${escapeHtml(item)}</li>`).join('')}</${tag}>`;
+        return `<${tag}>${block.items.map((item) => `<li>${markedHtml(item)}</li>`).join('')}</${tag}>`;
       }
       case 'table': {
         const id = nextId();

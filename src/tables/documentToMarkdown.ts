@@ -1,3 +1,4 @@
+import { withoutAnswerMarks } from '../wording/answerMark.ts';
 import { escapeMarkdown } from './escapeMarkdown.ts';
 import { numberedBlocks } from './numberedBlocks.ts';
 import type { DocumentBlock, ReportDocument } from './reportDocument.ts';
@@ -54,7 +55,7 @@ export function documentToMarkdown(document: ReportDocument, options: MarkdownOp
     ...document.blocks.map(written),
     `> ${escapeMarkdown(document.caution)}`,
   ];
-  return `${parts.join('\n\n')}\n`;
+  return withoutAnswerMarks(`${parts.join('\n\n')}\n`);
 }
 
 /** Words at the start of a line must not make a heading, a list or a rule of it. */

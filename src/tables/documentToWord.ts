@@ -2,6 +2,7 @@ import type { FileChild, ISectionOptions, Paragraph } from 'docx';
 import { footnoteMarks } from './footnotes.ts';
 import { numberedBlocks } from './numberedBlocks.ts';
 import type { ReportDocument } from './reportDocument.ts';
+import { answerRuns } from './word/answerRuns.ts';
 import { type PageTurn, textWidths } from './word/columnWidths.ts';
 import { documentSections } from './word/documentSections.ts';
 import type { WordFonts } from './word/embeddedFonts.ts';
@@ -41,8 +42,9 @@ const pictureHeights: Readonly<Record<PageTurn, number>> = { portrait: 215, land
 export async function documentToWord(document: ReportDocument, options: WordOptions): Promise<Uint8Array> {
   const docx = await import('docx');
   const numberOf = numberedBlocks(document);
+  const runs = answerRuns(docx);
   const text = (words: string, style?: string) =>
-    new docx.Paragraph({ ...(style && { style }), children: [new docx.TextRun(wordText(words))] });
+    new docx.Paragraph({ ...(style && { style }), children: [...runs.of(words)] });
   const captions: string[] = [];
   const headingLevels = [
     docx.HeadingLevel.HEADING_1,
@@ -60,7 +62,7 @@ export async function documentToWord(document: ReportDocument, options: WordOpti
         return [
           new docx.Paragraph({
             heading: headingLevels[block.level - 1]!,
-            children: [new docx.TextRun(wordText(block.text))],
+            children: [...runs.of(block.text)],
           }),
         ];
       case 'paragraph':
@@ -73,7 +75,7 @@ export async function documentToWord(document: ReportDocument, options: WordOpti
             new docx.Paragraph({
               style: 'ListParagraph',
               numbering: { reference, level: 0, instance: lists },
-              children: [new docx.TextRun(wordText(item))],
+              children: [...runs.of(item)],
             }),
         );
       }
@@ -86,12 +88,18 @@ export async function documentToWord(document: ReportDocument, options: WordOpti
               style: wordStyleIds.tableNote,
               children: [
                 new docx.TextRun({ text: mark, superScript: true, size: markSize }),
-                new docx.TextRun(` ${wordText(words)}`),
+                ...runs.of(` ${words}`),
               ],
             }),
         );
         const notes = block.table.notes.map((note) => text(note, wordStyleIds.tableNote));
-        return [text(caption, 'Caption'), wordTable(docx, block.table, turn), ...marks, ...notes, spacer()];
+        return [
+          text(caption, 'Caption'),
+          wordTable(docx, block.table, turn, runs),
+          ...marks,
+          ...notes,
+          spacer(),
+        ];
       }
       case 'figure': {
         const size = pictureSize(block.svg, textWidths[turn], pictureHeights[turn]);

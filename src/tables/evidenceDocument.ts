@@ -1,17 +1,20 @@
+import { markedSentence } from '../answers/printAnswer.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { certaintyLevels } from '../certainty/certaintyRating.ts';
+import type { OpenDecisions } from '../certainty/openDecisions.ts';
 import type { StudyQuality } from '../certainty/quality/studyQuality.ts';
 import { isReported } from '../extraction/reported.ts';
 import type { Review } from '../extraction/review.ts';
 import { siteNames } from '../extraction/site.ts';
 import { notAComparison } from '../pooling/poolBySite.ts';
+import { counted } from '../wording/words.ts';
 import { characteristicsTable } from './characteristicsTable.ts';
 import { notYetDecided } from './evidence/certaintyWords.ts';
 import { operationName } from './evidence/findingsText.ts';
+import { type NetworkFindings, networkBlocks } from './evidence/networkBlocks.ts';
 import { settingText } from './evidence/settingText.ts';
 import { evidenceProfile } from './evidenceProfile.ts';
 import { rateFindings } from './rateFindings.ts';
-import { counted } from './readings/ratesReading.ts';
 import type { DocumentBlock, ReportDocument } from './reportDocument.ts';
 import { type ScoreFinding, summaryOfFindings } from './summaryOfFindings.ts';
 
@@ -32,12 +35,16 @@ export interface EvidenceFigure {
 export interface EvidenceParts {
   readonly rates: readonly CertaintyRating[];
   readonly comparisons: readonly ComparisonFindings[];
+  /** What the network of each outcome says of the pairs it links. */
+  readonly networks?: readonly NetworkFindings[];
   readonly quality: readonly StudyQuality[];
   readonly figures: readonly EvidenceFigure[];
   /** How the numbers were made, in sentences. */
   readonly methods: readonly string[];
   /** Where the analysis left the protocol; empty where it did not. */
   readonly departures: readonly string[];
+  /** Decisions on certainty that must be taken again; the first page says how many. */
+  readonly openDecisions?: OpenDecisions;
   /** Printed on every page where the data are invented. */
   readonly notice: string | undefined;
   /** Printed on every page. */
@@ -69,6 +76,7 @@ export function evidenceDocument(
 ): ReportDocument {
   const { protocol } = review;
   const setting = settingText(review);
+  const networks = (parts.networks ?? []).filter((each) => each.ratings.length > 0);
   const comparisons = parts.comparisons.filter(({ ratings }) => ratings.length > 0);
   const ratings = [...parts.rates, ...comparisons.flatMap((each) => each.ratings)];
   const profiles = (options.profiles ?? true) ? profilesOf(protocol, parts.rates, comparisons) : [];
@@ -77,6 +85,7 @@ export function evidenceDocument(
     ...(comparisons.length === 0
       ? []
       : [`one site against another (${counted(comparisons.length, 'pair')})`]),
+    ...(networks.length === 0 ? [] : ['all sites at once, in a network']),
     ...(parts.figures.length === 0 ? [] : ['pictures']),
     'the studies',
     'how the numbers were made',
@@ -96,6 +105,7 @@ export function evidenceDocument(
         `After this page: ${follows.join('; ')}`,
       ],
     },
+    ...takeAgain(parts.openDecisions),
     ...waitingFor(ratings),
     heading(1, 'Key messages'),
     ...keyMessages(parts.rates, comparisons),
@@ -110,6 +120,7 @@ export function evidenceDocument(
       heading(2, pairHeading(found[0]!)),
       tableBlock(summaryOfFindings(protocol, found, { setting, scores })),
     ]),
+    ...networkBlocks(networks),
     ...(parts.figures.length === 0 ? [] : [heading(1, 'Pictures')]),
     ...parts.figures.map((figure): DocumentBlock => ({ kind: 'figure', ...figure })),
     heading(1, 'The studies'),
@@ -165,6 +176,13 @@ function pairHeading({ question }: CertaintyRating): string {
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
+/** Decisions that do not count, before anything that rests on certainty. */
+function takeAgain(open: OpenDecisions | undefined): readonly DocumentBlock[] {
+  return open?.sentence === undefined
+    ? []
+    : [{ kind: 'paragraph', emphasis: 'warning', text: open.sentence }];
+}
+
 /** Said before anything else: which certainties nobody has decided on. */
 function waitingFor(ratings: readonly CertaintyRating[]): readonly DocumentBlock[] {
   const rated = ratings.filter(({ level }) => level !== undefined);
@@ -191,7 +209,14 @@ function keyMessages(
   ];
 }
 
-/** Findings that are more than very uncertain, the most certain first; the rest is counted. */
+/** Whether studies that nobody judged carry the answer: it stands in the tables and is no message. */
+const isUnjudged = ({ cautions }: CertaintyRating): boolean =>
+  cautions.some(({ code }) => code === 'carried-by-unjudged-studies');
+
+/**
+ * Findings that are more than very uncertain and rest on studies somebody judged, the most certain first; the rest is
+ * counted.
+ */
 function messages(
   ratings: readonly CertaintyRating[],
   title: string,
@@ -200,7 +225,9 @@ function messages(
   if (ratings.length === 0) return [];
   const rank = ({ level }: CertaintyRating): number =>
     level === undefined ? -1 : certaintyLevels.indexOf(level);
-  const known = ratings.filter((rating) => rank(rating) > 0).sort((a, b) => rank(b) - rank(a));
+  const answered = ratings.filter((rating) => rank(rating) > 0);
+  const known = answered.filter((rating) => !isUnjudged(rating)).sort((a, b) => rank(b) - rank(a));
+  const unjudged = answered.length - known.length;
   const shown = known.slice(0, mostMessages);
   const veryLow = ratings.filter((rating) => rank(rating) === 0).length;
   const none = ratings.filter((rating) => rank(rating) === -1).length;
@@ -210,6 +237,11 @@ function messages(
           `${counted(known.length - shown.length, 'further answer', 'further answers')} of low certainty or better ${known.length - shown.length === 1 ? 'stands' : 'stand'} in the tables.`,
         ]
       : []),
+    ...(unjudged === 0
+      ? []
+      : [
+          `${counted(unjudged, 'answer', 'answers')} of ${ratings.length} ${name} ${unjudged === 1 ? 'rests' : 'rest'} on studies whose quality is not judged yet, and ${unjudged === 1 ? 'stands' : 'stand'} in the tables only.`,
+        ]),
     ...(veryLow + none === 0
       ? []
       : [
@@ -222,8 +254,8 @@ function messages(
       kind: 'list',
       items: [
         ...shown.map(
-          ({ sentence, level, confirmed }) =>
-            `${sentence} (${level} certainty${confirmed ? '' : ', proposed'})`,
+          (rating) =>
+            `${markedSentence(rating)} (${rating.level} certainty${rating.confirmed ? '' : ', proposed'})`,
         ),
         ...rest,
       ],

@@ -45,11 +45,7 @@ export function heterogeneityTable(pools: SitePools, options: { readonly caption
           variance === undefined
             ? 'none fits'
             : `${Math.sqrt(variance.lower).toFixed(2)} to ${Math.sqrt(variance.upper).toFixed(2)}`,
-        share:
-          `${Math.round(100 * heterogeneity.iSquared)}%` +
-          (share === undefined
-            ? ''
-            : ` (${Math.round(100 * share.lower)} to ${Math.round(100 * share.upper)})`),
+        share: `${Math.round(100 * heterogeneity.iSquared)}% (${Math.round(100 * share.lower)} to ${Math.round(100 * share.upper)})`,
         next: prediction === undefined || next === undefined ? 'not given' : percentLimits(next),
         q: heterogeneity.q,
         degrees_of_freedom: heterogeneity.degreesOfFreedom,

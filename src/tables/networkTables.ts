@@ -6,6 +6,7 @@ import type { ComparisonContributions } from '../comparison/network/studyContrib
 import type { Transitivity } from '../comparison/network/transitivity.ts';
 import { type ClassifiedSite, siteNames } from '../extraction/site.ts';
 import type { Interval } from '../numerics/interval.ts';
+import { ratioText } from '../wording/ratioText.ts';
 import { type Table, table } from './table.ts';
 
 const nameOf = (treatment: string): string => siteNames[treatment as ClassifiedSite] ?? treatment;
@@ -16,20 +17,6 @@ const pairOf = (each: { readonly treatment: string; readonly comparator: string 
 function writer(scale: string): (value: number) => string {
   if (scale !== 'log-odds-ratio' && scale !== 'log-risk-ratio') return (value) => value.toFixed(2);
   return ratioText;
-}
-
-/** A log ratio as a ratio; what cannot be written as a number says so. */
-export function ratioText(log: number): string {
-  const ratio = Math.exp(log);
-  if (ratio > 9999) return '>9999';
-  if (ratio < 0.001) return '<0.001';
-  return ratio >= 100
-    ? ratio.toFixed(0)
-    : ratio >= 10
-      ? ratio.toFixed(1)
-      : ratio >= 0.01
-        ? ratio.toFixed(2)
-        : ratio.toFixed(3);
 }
 
 const withInterval = (

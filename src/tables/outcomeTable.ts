@@ -1,3 +1,4 @@
+import { definitionText } from '../extraction/definitions.ts';
 import type { EventSelection } from '../extraction/eventSelection.ts';
 import { type Table, table } from './table.ts';
 
@@ -9,7 +10,7 @@ export function outcomeTable(selection: EventSelection, options: { readonly capt
   const entries: readonly (readonly [string, string])[] = [
     ['Outcome', outcome.name],
     ...(outcome.description === undefined ? [] : [['Meaning', outcome.description] as const]),
-    ['Definitions accepted, best first', choices.definitions.join('; ')],
+    ['Definitions accepted, best first', choices.definitions.map(definitionText).join('; ')],
     ['Assessors accepted, best first', choices.assessors.join('; ')],
     ['Time window', window === undefined ? 'any' : `${window.minimum} to ${window.maximum} months`],
     [

@@ -1,4 +1,5 @@
 import type { InstrumentJudgement, StudyQuality } from '../certainty/quality/studyQuality.ts';
+import { sumInWords } from '../certainty/quality/sumInWords.ts';
 import { type Table, table } from './table.ts';
 
 /** Every study: by which instrument, its result by the instrument's own rule, and how it is read. */
@@ -60,12 +61,13 @@ export function qualityItemsTable(
   });
 }
 
-function resultText({ items, sum, derived, typed, overridden }: InstrumentJudgement): string {
+function resultText(judgement: InstrumentJudgement): string {
+  const { items, sum, derived, typed, overridden } = judgement;
   const open = items.filter(({ answer }) => answer === undefined).length;
   const unjudged = open === 0 ? '' : `, ${open} of ${items.length} items not judged`;
   if (sum !== undefined) {
     const word = derived !== undefined && !derived.includes(' of ') ? `, ${derived}` : '';
-    return `${sum.points} of ${sum.maximum}${word}${unjudged}`;
+    return `${sumInWords(judgement)}${word}`;
   }
   const overall = typed ?? derived;
   if (overall === undefined) return `no overall judgement${unjudged}`;

@@ -1,16 +1,11 @@
+import { nothingAnswers } from '../certainty/bodyOfEvidence.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { hundredText, rateInHundred } from '../certainty/perHundred.ts';
 import type { Protocol } from '../extraction/protocol.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import { siteNames } from '../extraction/site.ts';
 import { notAComparison } from '../pooling/poolBySite.ts';
-import {
-  certaintyLegend,
-  certaintyText,
-  changesOf,
-  changeText,
-  notYetDecided,
-} from './evidence/certaintyWords.ts';
+import { certaintyLegend, certaintyText, footnotesOf, notYetDecided } from './evidence/certaintyWords.ts';
 import { basisText, followUpText, outcomesNote, shownOutcomes } from './evidence/findingsText.ts';
 import { footnoteList } from './evidence/footnoteList.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
@@ -42,6 +37,7 @@ export function rateFindings(
   const groups: RowGroup[] = [];
   const rows: TableRow[] = [];
   const sources: (readonly RowAddress[])[] = [];
+  const rowAnswers: (string | undefined)[] = [];
   for (const outcome of shownOutcomes(protocol).filter(({ kind }) => kind === 'events')) {
     const rated = protocol.sites.flatMap((site) =>
       ratings.filter(({ question }) => question.outcome === outcome.id && question.site === site),
@@ -57,7 +53,7 @@ export function rateFindings(
         site: siteNames[rating.question.site],
         rate:
           estimate === undefined
-            ? body.studies === 0
+            ? nothingAnswers(body)
               ? 'no study'
               : 'not pooled'
             : rateInHundred(estimate).replace(' in 100', ''),
@@ -66,18 +62,20 @@ export function rateFindings(
         lower: estimate?.lower,
         upper: estimate?.upper,
         basis: basisText(body),
-        events: body.studies === 0 ? undefined : body.events,
-        followUp:
-          body.studies === 0 ? undefined : followUpText(rating, outcome).replace(/^followed for /, ''),
+        events: nothingAnswers(body) ? undefined : body.events,
+        followUp: nothingAnswers(body)
+          ? undefined
+          : followUpText(rating, outcome).replace(/^followed for /, ''),
         certainty: {
           text: certaintyText(rating),
-          notes: changesOf(rating).map((change) => notes.add(changeText(change))),
+          notes: footnotesOf(rating).map((words) => notes.add(words)),
         },
         level: rating.level ?? 'no study',
         status: rating.level === undefined ? '' : rating.confirmed ? 'decided by people' : notYetDecided,
         comments: commentsOf(rating),
       });
       sources.push(rating.rows);
+      rowAnswers.push(rating.answer);
     }
   }
   const proposed = ratings.some(({ confirmed, level: found }) => found !== undefined && !confirmed);
@@ -104,6 +102,7 @@ export function rateFindings(
     rows: rows.some(({ comments }) => comments !== '') ? rows : rows.map(({ comments: _, ...row }) => row),
     footnotes: notes.listed(),
     sources,
+    answers: rowAnswers,
     notes: [
       notAComparison,
       `Next study: where the rate of a new study may lie (${level}); blank where too few studies can tell.`,

@@ -1,5 +1,9 @@
 import type { Interval } from '../numerics/interval.ts';
+import { type ArmCounts, countsBeside, notInNumberSentence } from '../pooling/armsInNumber.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
+import { derSimonianLairdBeside } from '../pooling/quoteSites.ts';
+import { rateDigits } from '../wording/numbers.ts';
+import { counted } from '../wording/words.ts';
 
 /**
  * How is a rate printed?
@@ -17,13 +21,7 @@ import type { PooledRate } from '../pooling/pooledRate.ts';
  */
 export function percentDigits(rate: number): string {
   if (!(rate >= 0 && rate <= 1)) throw new RangeError(`rate must be from 0 to 1, received ${rate}`);
-  if (rate === 0) return '0';
-  if (rate === 1) return '100';
-  const percent = 100 * rate;
-  const toEdge = Math.min(percent, 100 - percent);
-  if (toEdge < 0.005) return percent < 50 ? '<0.01' : '>99.99';
-  if (toEdge < 0.195) return percent.toFixed(2);
-  return percent.toFixed(toEdge < 9.95 ? 1 : 0);
+  return rateDigits(100 * rate);
 }
 
 /** A rate with its sign: `0.4 %`. */
@@ -36,10 +34,21 @@ export function percentLimits(interval: Interval): string {
   return `${percentDigits(interval.lower)} to ${percentDigits(interval.upper)}`;
 }
 
-const counted = (count: number, one: string): string => {
-  const many = one === 'study' ? 'studies' : `${one}s`;
-  return `${count.toLocaleString('en-GB')} ${count === 1 ? one : many}`;
-};
+/** "2 studies, 90 shoulders, 5 events". */
+export const countsText = ({ studies, shoulders, events }: ArmCounts): string =>
+  [
+    counted(studies, 'study', 'studies'),
+    counted(shoulders, 'shoulder'),
+    events === 0 ? 'no events' : counted(events, 'event'),
+  ].join(', ');
+
+/** What a pooled rate rests on, and what it does not: "2 studies, 90 shoulders, 5 events; 3 arms of 750 shoulders without events are not in this number". */
+export const basisText = (pool: PooledRate): string =>
+  [countsText(pool), notInPoolText(pool)].filter((text) => text !== '').join('; ');
+
+/** "3 arms of 750 shoulders without events are not in this number", without a full stop; empty where all are in it. */
+export const notInPoolText = ({ armsNotInNumber }: PooledRate): string =>
+  notInNumberSentence(armsNotInNumber.map(({ arm }) => arm)).replace(/\.$/, '');
 
 /**
  * What does one pooled rate say, in one line?
@@ -48,14 +57,10 @@ const counted = (count: number, one: string): string => {
  * describePooledRate(pool) // '12 % (8.1 to 18; next study 3.0 to 38), 9 studies, 512 shoulders, 61 events'
  */
 export function describePooledRate(pool: PooledRate): string {
-  const basis = [
-    counted(pool.studies, 'study'),
-    counted(pool.shoulders, 'shoulder'),
-    pool.events === 0 ? 'no events' : counted(pool.events, 'event'),
-  ].join(', ');
   if (pool.arms.length === 0) return 'no arm reports this';
   const { headline } = pool;
-  if (!headline) return `cannot be pooled, ${basis}`;
+  if (!headline) return `cannot be pooled, ${countsText(countsBeside(pool))}`;
+  const basis = basisText(pool);
   if (headline.basis === 'exact') {
     return headline.rate === 0
       ? `at most ${percentText(headline.interval.upper)} (exact interval ${percentLimits(headline.interval)}), ${basis}`
@@ -63,4 +68,22 @@ export function describePooledRate(pool: PooledRate): string {
   }
   const next = headline.prediction ? `; next study ${percentLimits(headline.prediction)}` : '';
   return `${percentText(headline.rate)} (${percentLimits(headline.interval)}${next}), ${basis}`;
+}
+
+/**
+ * The other method that would have a reader told another number: DerSimonian-Laird beside a number quoted by the rule, or
+ * the one-step model beside a pool nobody quotes from. Undefined where none would.
+ */
+export function otherMethodOf(
+  pool: PooledRate,
+): { readonly words: string; readonly rate: number } | undefined {
+  const beside = derSimonianLairdBeside(pool);
+  if (pool.quoted !== undefined)
+    return beside?.rate !== undefined && beside.toldDifferently
+      ? { words: 'DerSimonian-Laird', rate: beside.rate }
+      : undefined;
+  const { rate } = pool.oneStep;
+  return rate !== undefined && pool.cautions.some(({ code }) => code === 'one-step-differs')
+    ? { words: 'the one-step model', rate }
+    : undefined;
 }

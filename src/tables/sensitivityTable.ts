@@ -1,5 +1,8 @@
+import { rowsOfArm } from '../extraction/armEvents.ts';
+import { countsBeside } from '../pooling/armsInNumber.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
-import { methodsDiffer, rateCells, rateFileColumns } from './ratesBySiteTable.ts';
+import { markAnswer } from '../wording/answerMark.ts';
+import { methodsDiffer, notInNumberNotes, rateCells, rateFileColumns } from './ratesBySiteTable.ts';
 import { percentDigits, percentLimits } from './rateText.ts';
 import { type Table, table } from './table.ts';
 
@@ -20,7 +23,7 @@ export function sensitivityTable(
 ): Table {
   const [first] = ways;
   if (first === undefined) throw new RangeError('sensitivityTable needs at least one way');
-  const rowsOf = ({ pool }: SitePools['sites'][number]) => pool.arms.map(({ row }) => row);
+  const rowsOf = ({ pool }: SitePools['sites'][number]) => pool.arms.flatMap(rowsOfArm);
   const lines = first.pools.sites.flatMap(({ site, name }) => {
     const found = ways.flatMap((way) =>
       way.pools.sites
@@ -70,19 +73,22 @@ export function overviewTable(
       { key: 'outcome', heading: 'Outcome' },
       ...sites.map(({ site, name }) => ({ key: site, heading: name, shownIn: 'page' as const })),
       ...sites.flatMap(({ site }) =>
-        ['rate', 'interval_lower', 'interval_upper', 'studies', 'shoulders', 'events'].map((part) => ({
-          key: `${site} ${part}`,
-          heading: `${site.replaceAll('-', '_')}_${part}`,
-          shownIn: 'file' as const,
-        })),
+        ['answer', 'rate', 'interval_lower', 'interval_upper', 'studies', 'shoulders', 'events'].map(
+          (part) => ({
+            key: `${site} ${part}`,
+            heading: `${site.replaceAll('-', '_')}_${part}`,
+            shownIn: 'file' as const,
+          }),
+        ),
       ),
     ],
-    sources: outcomes.map(({ pools }) => pools.sites.flatMap(({ pool }) => pool.arms.map(({ row }) => row))),
+    sources: outcomes.map(({ pools }) => pools.sites.flatMap(({ pool }) => pool.arms.flatMap(rowsOfArm))),
     rows: outcomes.map(({ name, pools }) => ({
       outcome: name,
       ...Object.fromEntries(
-        pools.sites.flatMap(({ site, pool }) => [
-          [site, overviewCell(pool)],
+        pools.sites.flatMap(({ site, pool, answer }) => [
+          [site, overviewCell(pool, answer)],
+          [`${site} answer`, answer],
           [`${site} rate`, pool.headline?.rate],
           [`${site} interval_lower`, pool.headline?.interval.lower],
           [`${site} interval_upper`, pool.headline?.interval.upper],
@@ -94,6 +100,11 @@ export function overviewTable(
     })),
     notes: [
       ...(outcomes[0] === undefined ? [] : [outcomes[0].pools.notAComparison]),
+      ...outcomes.flatMap(({ name, pools }) =>
+        notInNumberNotes(pools.sites).map(
+          (note) => `‡ ${name}, ${note.charAt(0).toLowerCase()}${note.slice(1)}`,
+        ),
+      ),
       ...(outcomes.some(({ pools }) => pools.sites.some(({ pool }) => methodsDiffer(pool)))
         ? ['† The one-step check gives a materially different rate: do not quote this one alone.']
         : []),
@@ -101,14 +112,16 @@ export function overviewTable(
   });
 }
 
-function overviewCell(pool: SitePools['sites'][number]['pool']): string {
+function overviewCell(pool: SitePools['sites'][number]['pool'], answer: string | undefined): string {
   const { headline } = pool;
   if (pool.arms.length === 0) return 'no study';
-  const basis = `${pool.studies} ${pool.studies === 1 ? 'study' : 'studies'}`;
+  const { studies } = countsBeside(pool);
+  const basis = `${studies} ${studies === 1 ? 'study' : 'studies'}${headline !== undefined && pool.armsNotInNumber.length > 0 ? '‡' : ''}`;
   if (headline === undefined) return `not pooled; ${unbroken(basis)}`;
   const rate = headline.basis === 'exact' && headline.rate === 0 ? 'none seen' : percentDigits(headline.rate);
   const mark = methodsDiffer(pool) ? '†' : '';
-  return `${unbroken(`${rate}${mark} (${percentLimits(headline.interval)});`)} ${unbroken(basis)}`;
+  const told = markAnswer(answer, unbroken(`${rate}${mark} (${percentLimits(headline.interval)})`));
+  return `${told}; ${unbroken(basis)}`;
 }
 
 /** Words that stay on one line of a cell. */

@@ -1,23 +1,33 @@
+import type { AnsweredLayers } from '../answers/layersOfEvidence.ts';
+import { printAnswer } from '../answers/printAnswer.ts';
+import { verdictClause } from '../answers/verdictWords.ts';
+import { differenceInHundred } from '../certainty/perHundred.ts';
 import type { SitePairs } from '../comparison/pairs/comparePairs.ts';
 import type { SingleArmContrast } from '../comparison/pairs/singleArmContrast.ts';
-import type { PairLayers } from '../comparison/pairs/siteLayers.ts';
 import type { NumberNeeded } from '../effects/absoluteEffect.ts';
-import { siteNames } from '../extraction/site.ts';
-import { pText, ratioText } from './networkTables.ts';
+import { studiesNotInNumber } from '../pooling/armsInNumber.ts';
+import { rateDigits } from '../wording/numbers.ts';
+import { ratioText } from '../wording/ratioText.ts';
+import { pText } from './networkTables.ts';
 import { type Table, table } from './table.ts';
 
-const signed = (proportion: number): string => {
-  const text = (100 * proportion).toFixed(1);
-  return Number(text) === 0 ? '0.0' : text.replace('-', '\u2212');
-};
+const inHundred = ({ value, lower, upper }: { value: number; lower: number; upper: number }): string =>
+  differenceInHundred({ value: 100 * value, lower: 100 * lower, upper: 100 * upper })
+    .replace(' in 100', '')
+    .replace(/^No/, 'no');
 
-/** A number needed to treat as printed; through infinity where no effect lies within the interval. */
+/**
+ * A number needed to treat as printed. Where the interval includes no effect it has a smallest value in either direction
+ * and no largest (Altman DG, BMJ 1998;317:1309).
+ */
 export function numberNeededText(needed: NumberNeeded): string {
   if (needed.kind === 'one direction')
     return `${needed.value} (${needed.from} to ${needed.to}) for ${needed.direction}`;
-  const fewer = needed.oneFewer === undefined ? 'no number' : String(needed.oneFewer);
-  const more = needed.oneMore === undefined ? 'no number' : String(needed.oneMore);
-  return `from ${fewer} for one fewer, through infinity, to ${more} for one more`;
+  const ways = [
+    ...(needed.oneFewer === undefined ? [] : [`at least ${needed.oneFewer} for one fewer`]),
+    ...(needed.oneMore === undefined ? [] : [`at least ${needed.oneMore} for one more`]),
+  ];
+  return [...ways, 'no difference is within the interval'].join('; ');
 }
 
 /** What each pair's pooled effect means in 100 shoulders, at each baseline risk. */
@@ -36,26 +46,42 @@ export function absoluteEffectsTable(pairs: SitePairs, options: { readonly capti
     sources: pooled.flatMap(({ absolute, pool }) =>
       absolute.map(() => pool.estimates.flatMap(({ rows }) => rows)),
     ),
+    // The first risk is the one the answer is said at; further rows say the same effect at other risks.
+    answers: pooled.flatMap(({ answer, absolute }) =>
+      absolute.map((_, at) => (at === 0 ? answer : undefined)),
+    ),
+    rowsBeside: pooled.flatMap(({ absolute }) =>
+      absolute.map((_, at) => (at === 0 ? undefined : 'other risks')),
+    ),
     rows: pooled.flatMap(({ name, pool, absolute }) =>
-      absolute.map(({ baselineRisk, baselineSource, difference, numberNeeded }) => ({
-        pair: name,
-        studies: pool.studies,
-        baseline: (100 * baselineRisk).toFixed(1),
-        source: baselineSource,
-        difference: `${signed(difference.value)} (${signed(difference.lower)} to ${signed(difference.upper)})`,
-        needed: numberNeededText(numberNeeded),
-      })),
+      absolute.map(
+        ({ baselineRisk, baselineSource, baselineInterval, baselineKnown, difference, numberNeeded }) => ({
+          pair: name,
+          studies: pool.studies,
+          baseline: baselineKnown
+            ? `${rateDigits(100 * baselineRisk)}, taken as known`
+            : `${rateDigits(100 * baselineRisk)} (${rateDigits(100 * baselineInterval.lower)} to ${rateDigits(100 * baselineInterval.upper)})`,
+          source: baselineSource,
+          difference: inHundred(difference),
+          needed: numberNeededText(numberNeeded),
+        }),
+      ),
     ),
     notes: [
       ...pairs.pairs
         .filter(({ absolute }) => absolute.length === 0)
         .map(({ name }) => `${name}: no study gives an estimate.`),
+      ...pooled.flatMap(({ name, notInNumber }) =>
+        notInNumber.length === 0 ? [] : [`${name}: ${studiesNotInNumber(notInNumber)}`],
+      ),
       ...pairs.pairs.flatMap(({ name, baselinesLeftOut }) =>
         baselinesLeftOut.map((text) => `${name}: ${text}.`),
       ),
     ],
   });
 }
+
+const limitsOf = ({ lower, upper }: { lower: number; upper: number }) => ({ lower, upper });
 
 /** The rates that single arms show, one less the other. Never without its warning. */
 export function singleArmTable(
@@ -73,8 +99,7 @@ export function singleArmTable(
     rows: contrast.differences.map(({ name, rateDifference, oddsRatio }) => ({
       pair: name,
       difference:
-        rateDifference &&
-        `${signed(rateDifference.value)} (${signed(rateDifference.interval.lower)} to ${signed(rateDifference.interval.upper)})`,
+        rateDifference && inHundred({ value: rateDifference.value, ...limitsOf(rateDifference.interval) }),
       ratio:
         oddsRatio &&
         [oddsRatio.value, oddsRatio.interval.lower, oddsRatio.interval.upper]
@@ -95,16 +120,19 @@ export function singleArmTable(
   });
 }
 
-/** One sentence for each pair: what is established, suggested, unknown. */
-export function siteLayersReading(pairs: readonly PairLayers[]): readonly string[] {
-  return pairs.map(({ treatment, name, verdict, direction, reason, singleArmsMislead }) => {
-    const said =
-      direction === undefined
-        ? 'unknown'
-        : `${direction} events at ${siteNames[treatment].toLowerCase()}, ${verdict}`;
+/** One sentence for each pair: what may be said, how sure one may be, and whether single arms mislead. */
+export function siteLayersReading(pairs: readonly AnsweredLayers[]): readonly string[] {
+  return pairs.flatMap(({ name, answer, singleArmsMislead }) => {
+    if (answer === undefined) return [];
+    const { level, confirmed } = answer.certainty;
+    const sure =
+      level === undefined ? '' : ` (${level} certainty${confirmed ? '' : ', proposed'}; ${answer.body})`;
+    const numbers = printAnswer(answer);
     const warning = singleArmsMislead
       ? ' Single arms claim a difference that no comparative layer bears out.'
       : '';
-    return `${name}: ${said}. ${reason}${warning}`;
+    return [
+      `${name}: ${verdictClause(answer)}${sure}.${numbers === undefined ? '' : ` In numbers: ${numbers}.`}${warning}`,
+    ];
   });
 }

@@ -1,5 +1,6 @@
 import { rateInterval } from '../effects/rateInterval.ts';
 import type { ArmEvents } from '../extraction/armEvents.ts';
+import { rowsOfArm } from '../extraction/armEvents.ts';
 import type { Protocol } from '../extraction/protocol.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
@@ -43,8 +44,10 @@ export function studiesTable(pools: SitePools, options: StudiesTableOptions = {}
       assessor: arm.assessor,
       definition: arm.definition,
       design: arm.design,
-      locator: reportedCell(arm.row.locator),
-      sheet: `${arm.row.file}:${arm.row.line}`,
+      locator: [...new Set(rowsOfArm(arm).map(({ locator }) => reportedCell(locator)))].join('; '),
+      sheet: rowsOfArm(arm)
+        .map(({ file, line }) => `${file}:${line}`)
+        .join('; '),
     };
   };
   return table({
@@ -73,8 +76,8 @@ export function studiesTable(pools: SitePools, options: StudiesTableOptions = {}
       ...pools.outside.flatMap(({ name, arms }) => arms.map((arm) => row(arm, name, undefined))),
     ],
     sources: [
-      ...pools.sites.flatMap(({ pool }) => pool.arms.map((arm) => [arm.row])),
-      ...pools.outside.flatMap(({ arms }) => arms.map((arm) => [arm.row])),
+      ...pools.sites.flatMap(({ pool }) => pool.arms.map((arm) => rowsOfArm(arm))),
+      ...pools.outside.flatMap(({ arms }) => arms.map((arm) => rowsOfArm(arm))),
     ],
     notes: [
       `Each arm's own interval is the ${intervalNames[method]} one. "Left out" arms have no finite value on the scale of the pool; the one-step check uses them.`,

@@ -1,13 +1,16 @@
+import type { Answer } from '../answers/answer.ts';
+import { printAnswer } from '../answers/printAnswer.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import type { AbsoluteEffect } from '../effects/absoluteEffect.ts';
 import type { Protocol, ProtocolOutcome } from '../extraction/protocol.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
-import type { PooledResult } from '../pooling/pooledResult.ts';
+import type { BesideKind } from '../wording/beside.ts';
+import { relativeText } from '../wording/ratioText.ts';
+import { capital, counted } from '../wording/words.ts';
 import {
   certaintyLegend,
   certaintyText,
-  changesOf,
-  changeText,
+  footnotesOf,
   notYetDecided,
   whatHappens,
 } from './evidence/certaintyWords.ts';
@@ -17,23 +20,20 @@ import {
   followUpText,
   operationName,
   outcomesNote,
-  perThousand,
-  relativeText,
+  riskInHundred,
   riskWithLimits,
   shownOutcomes,
 } from './evidence/findingsText.ts';
 import { type FootnoteList, footnoteList } from './evidence/footnoteList.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
-import { counted } from './readings/ratesReading.ts';
 import { type RowGroup, type Table, type TableRow, table } from './table.ts';
 
-/** A score compared between the two sites, pooled as a mean difference (intervention less comparison). */
+/** A score compared between the two sites: the mean difference, intervention less comparison. */
 export interface ScoreFinding {
   /** The outcome's id in the protocol. */
   readonly outcome: string;
-  /** Scale and unit as printed, such as `points of 0 to 100`. */
-  readonly scale: string;
-  readonly pool: PooledResult;
+  /** The answer to the difference of means between the two sites. */
+  readonly answer: Answer;
 }
 
 /** Options of {@link summaryOfFindings}. */
@@ -45,11 +45,11 @@ export interface SummaryOptions {
 }
 
 /**
- * What happens to 1000 shoulders with one operation rather than another, outcome by outcome, and how sure is it?
+ * What happens to 100 shoulders with one operation rather than another, outcome by outcome, and how sure is it?
  *
  * A summary of findings: population, setting, intervention and comparison in the caption; for every outcome of the
  * protocol, up to seven in its order and also those nobody reports, follow-up, the risk with the comparison and with
- * the intervention and their difference in 1000 at each baseline risk with its source, the relative effect, shoulders
+ * the intervention and their difference in 100 at each baseline risk with its source, the relative effect, shoulders
  * and studies, certainty, what happens in the standard words, and comments. A footnote explains each change of level;
  * a certainty that people have not decided on says that it is proposed.
  *
@@ -70,20 +70,25 @@ export function summaryOfFindings(
   const groups: RowGroup[] = [];
   const rows: TableRow[] = [];
   const sources: (readonly RowAddress[])[] = [];
+  const answers: (string | undefined)[] = [];
+  const rowsBeside: (BesideKind | undefined)[] = [];
   for (const outcome of shownOutcomes(protocol)) {
     const rating = ratings.find(({ question }) => question.outcome === outcome.id);
     const score = options.scores?.find((each) => each.outcome === outcome.id);
     const made = rating === undefined ? [scoreRow(outcome, score)] : findingRows(rating, notes);
     groups.push({ heading: `${outcome.name}, ${followUp(rating, outcome, score)}`, rows: made.length });
     rows.push(...made);
-    const behind = rating?.rows ?? score?.pool.estimates.flatMap((estimate) => estimate.rows) ?? [];
+    // The further rows say the same answer at other risks, so that their numbers are not the quoted one.
+    answers.push(...made.map((_, at) => (at === 0 ? (rating?.answer ?? score?.answer.id) : undefined)));
+    rowsBeside.push(...made.map((_, at) => (at === 0 ? undefined : ('other risks' as const))));
+    const behind = rating?.rows ?? score?.answer.rows ?? [];
     sources.push(...made.map(() => behind));
   }
   const proposed = ratings.some(({ confirmed, level: found }) => found !== undefined && !confirmed);
   const caption =
     options.caption ??
     `Summary of findings: ${operationName(site)} (intervention) compared with ${operationName(comparator)} (comparison)`;
-  const group = 'In 1000 shoulders';
+  const group = 'In 100 shoulders';
   return table({
     caption: `${caption}. Population: ${lowerFirst(protocol.population)}. Setting: ${options.setting ?? 'not reported'}.`,
     columns: [
@@ -103,8 +108,10 @@ export function summaryOfFindings(
     rows,
     footnotes: notes.listed(),
     sources,
+    answers,
+    rowsBeside,
     notes: [
-      `The difference is the relative effect applied to the risk in the first column; limits of the ${level} interval in brackets. Each number is rounded by itself, so that a difference may look one off.`,
+      `The difference is the relative effect applied to the risk in the first column; limits of the ${level} interval in brackets. Where that risk has limits they are in those of the difference, which come from the joint distribution of both; without limits the risk is taken as known. Each number is rounded by itself, so that a difference may look one off.`,
       outcomesNote(protocol),
       certaintyLegend,
       ...(proposed ? [`Proposed: ${notYetDecided}.`] : []),
@@ -115,7 +122,7 @@ export function summaryOfFindings(
 /** The rows of one rated outcome: one for each risk it is said at; the rest stands in the first. */
 function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly TableRow[] {
   const { body, level, confirmed } = rating;
-  const changes = changesOf(rating).map((change) => notes.add(changeText(change)));
+  const changes = footnotesOf(rating).map((words) => notes.add(words));
   const whole: TableRow = {
     relative: body.relative && relativeText(body.relative),
     basis: basisText(body),
@@ -126,12 +133,21 @@ function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly Tab
     comments: commentsOf(rating),
   };
   if (body.absolute.length === 0)
-    return [{ ...whole, baseline: level === undefined ? 'no study' : 'no estimate' }];
-  return distinctRisks(body.absolute).map(({ baselineRisk, baselineSource, risk, difference }, at) => {
+    return [
+      {
+        ...whole,
+        baseline:
+          level === undefined ? 'no study' : body.relative === undefined ? 'no estimate' : 'no risk known',
+      },
+    ];
+  return distinctRisks(body.absolute).map((effect, at) => {
+    const { baselineRisk, baselineSource, baselineInterval, baselineKnown, risk, difference } = effect;
     const { words, aside } = shortSource(baselineSource);
     return {
       baseline: aside === undefined ? words : { text: words, notes: [notes.add(`${words}: ${aside}.`)] },
-      without: perThousand(baselineRisk),
+      without: baselineKnown
+        ? riskInHundred(baselineRisk)
+        : riskWithLimits({ ...baselineInterval, value: baselineRisk }),
       with: riskWithLimits(risk),
       difference: differenceWithLimits(difference),
       ...(at === 0 ? whole : {}),
@@ -141,7 +157,8 @@ function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly Tab
 
 /** A score's row: a mean difference, or that nothing was compared. Its certainty is not rated. */
 function scoreRow(outcome: ProtocolOutcome, score: ScoreFinding | undefined): TableRow {
-  if (score?.pool.mean === undefined) {
+  const printed = score && printAnswer(score.answer);
+  if (score === undefined || printed === undefined) {
     const words = outcome.kind === 'score' ? 'no study compares it' : 'not rated';
     return {
       baseline: words,
@@ -151,18 +168,18 @@ function scoreRow(outcome: ProtocolOutcome, score: ScoreFinding | undefined): Ta
       happens: 'We cannot tell.',
     };
   }
-  const { value, interval } = score.pool.mean;
-  const text = (each: number) => each.toFixed(1).replace('-', '\u2212');
-  const studies = counted(score.pool.studies, 'study', 'studies');
   return {
-    baseline: `mean difference, ${score.scale}`,
-    difference: `${text(value)} (${text(interval.lower)} to ${text(interval.upper)})`,
-    basis: studies,
+    baseline: `mean difference, ${score.answer.unit}`,
+    difference: printed.replace(' points', ''),
+    basis: basisOf(score.answer),
     certainty: 'not rated',
     level: 'not rated',
     comments: `${outcome.better === 'lower' ? 'Lower' : 'Higher'} is better. Intervention less comparison, on the scale itself.`,
   };
 }
+
+const basisOf = ({ shoulders, studies, body }: Answer): string =>
+  `${shoulders.toLocaleString('en-GB')} (${counted(studies, 'study', 'studies')}; ${body})`;
 
 const followUp = (
   rating: CertaintyRating | undefined,
@@ -206,7 +223,7 @@ function pairOf(ratings: readonly CertaintyRating[]) {
 function distinctRisks(effects: readonly AbsoluteEffect[]): readonly AbsoluteEffect[] {
   return effects.filter(
     ({ baselineRisk }, at) =>
-      effects.findIndex((other) => perThousand(other.baselineRisk) === perThousand(baselineRisk)) === at,
+      effects.findIndex((other) => riskInHundred(other.baselineRisk) === riskInHundred(baselineRisk)) === at,
   );
 }
 
@@ -216,6 +233,5 @@ function shortSource(source: string): { readonly words: string; readonly aside: 
   return { words: match?.groups?.words ?? source, aside: match?.groups?.aside };
 }
 
-const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
 const lowerFirst = (words: string): string =>
   words.charAt(0).toLowerCase() + words.slice(1).replace(/\.$/, '');

@@ -1,5 +1,7 @@
 import { isReported, type Reported } from '../extraction/reported.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
+import { withoutAnswerMarks } from '../wording/answerMark.ts';
+import type { BesideKind } from '../wording/beside.ts';
 import { checkFootnotes } from './footnotes.ts';
 
 /** Where a column is shown: people read one interval, a spreadsheet wants its two limits apart. */
@@ -60,6 +62,12 @@ export interface Table {
   readonly footnotes?: readonly Footnote[];
   /** For each row, the lines of the sheets it rests on; absent where a table does not say. */
   readonly sources?: readonly (readonly RowAddress[])[];
+  /** For each row, the id of the answer whose number it prints; absent where no row prints one. */
+  readonly answers?: readonly (string | undefined)[];
+  /** Set where the numbers are not the review's answers but stand beside them. */
+  readonly beside?: BesideKind;
+  /** The same for single rows. */
+  readonly rowsBeside?: readonly (BesideKind | undefined)[];
 }
 
 /** What a table is built from. */
@@ -71,6 +79,9 @@ export interface TableParts {
   readonly rowGroups?: readonly RowGroup[];
   readonly footnotes?: readonly Footnote[];
   readonly sources?: readonly (readonly RowAddress[])[];
+  readonly answers?: readonly (string | undefined)[];
+  readonly beside?: BesideKind;
+  readonly rowsBeside?: readonly (BesideKind | undefined)[];
 }
 
 /**
@@ -114,6 +125,10 @@ export function table(parts: TableParts): Table {
     if (covered !== parts.rows.length)
       fail(`row groups cover ${covered} rows, the table has ${parts.rows.length}`);
   }
+  if (parts.answers !== undefined && parts.answers.length !== parts.rows.length)
+    fail(`answers are given for ${parts.answers.length} rows, the table has ${parts.rows.length}`);
+  if (parts.rowsBeside !== undefined && parts.rowsBeside.length !== parts.rows.length)
+    fail(`rowsBeside speaks of ${parts.rowsBeside.length} rows, the table has ${parts.rows.length}`);
   if (parts.sources !== undefined && parts.sources.length !== parts.rows.length)
     fail(`sources speak of ${parts.sources.length} rows, the table has ${parts.rows.length}`);
   const built: Table = {
@@ -125,6 +140,9 @@ export function table(parts: TableParts): Table {
     ...(parts.rowGroups && { rowGroups: parts.rowGroups }),
     ...(parts.footnotes && { footnotes: parts.footnotes }),
     ...(parts.sources && { sources: parts.sources }),
+    ...(parts.answers?.some((answer) => answer !== undefined) && { answers: parts.answers }),
+    ...(parts.beside && { beside: parts.beside }),
+    ...(parts.rowsBeside?.some((beside) => beside !== undefined) && { rowsBeside: parts.rowsBeside }),
   };
   const mismatch = checkFootnotes(built);
   if (mismatch !== undefined) fail(mismatch);
@@ -151,6 +169,11 @@ export function cellNotes(cell: TableCell): readonly string[] {
 
 /** A cell as people read it, without marks. Line breaks become spaces; a no-break space stays one. */
 export function cellText(cell: TableCell): string {
+  return withoutAnswerMarks(markedCellText(cell));
+}
+
+/** The same with the marks of the answers it prints, for writers that have a place for them. */
+export function markedCellText(cell: TableCell): string {
   const value = cellValue(cell);
   if (value === undefined) return '';
   return String(value)

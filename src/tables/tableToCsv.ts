@@ -1,6 +1,19 @@
 import { stringify } from 'csv-stringify/browser/esm/sync';
+import { withoutAnswerMarks } from '../wording/answerMark.ts';
 import { sourcesText } from './rowSources.ts';
-import { cellNotes, cellText, cellValue, columnsFor, fullHeading, groupedRows, type Table } from './table.ts';
+import {
+  type CellValue,
+  cellNotes,
+  cellText,
+  cellValue,
+  columnsFor,
+  fullHeading,
+  groupedRows,
+  type Table,
+} from './table.ts';
+
+const plainValue = (value: CellValue): string | number =>
+  typeof value === 'string' ? withoutAnswerMarks(value) : (value ?? '');
 
 /**
  * A table as CSV (UTF-8 with byte order mark, CRLF, as spreadsheets expect). Cells that a spreadsheet
@@ -8,7 +21,7 @@ import { cellNotes, cellText, cellValue, columnsFor, fullHeading, groupedRows, t
  *
  * A heading over rows becomes a first column, a heading over columns goes in front of theirs, footnotes become a
  * column of the rows they explain (those of a column or a heading stand in the first row under it), and the sheet
- * lines of a row become the last column.
+ * lines of a row become the last column; before them stands the id of the answer whose number the row prints.
  *
  * @example
  * await writeFile('rates.csv', tableToCsv(ratesBySiteTable(pools)));
@@ -21,7 +34,7 @@ export function tableToCsv(source: Table): string {
   const rows = groupedRows(source).flatMap(({ group, rows }) =>
     rows.map(({ row, at }, place) => [
       ...(source.rowGroups === undefined ? [] : [group?.heading ?? '']),
-      ...columns.map((column) => cellValue(row[column.key]) ?? ''),
+      ...columns.map((column) => plainValue(cellValue(row[column.key]))),
       ...(source.footnotes === undefined
         ? []
         : [
@@ -37,6 +50,7 @@ export function tableToCsv(source: Table): string {
               .map(cellText)
               .join(' | '),
           ]),
+      ...(source.answers === undefined ? [] : [source.answers[at] ?? '']),
       ...(source.sources === undefined ? [] : [sourcesText(source.sources[at] ?? [])]),
     ]),
   );
@@ -44,6 +58,7 @@ export function tableToCsv(source: Table): string {
     ...(source.rowGroups === undefined ? [] : ['Group']),
     ...columns.map(fullHeading),
     ...(source.footnotes === undefined ? [] : ['Footnotes']),
+    ...(source.answers === undefined ? [] : ['Answer']),
     ...(source.sources === undefined ? [] : ['Sheet and line']),
   ];
   return stringify(rows, {

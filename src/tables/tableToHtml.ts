@@ -1,5 +1,6 @@
 import { escape as escapeHtml } from 'html-escaper';
 import { footnoteMarks } from './footnotes.ts';
+import { markedHtml } from './markedHtml.ts';
 import { sourcesText } from './rowSources.ts';
 import {
   cellNotes,
@@ -7,6 +8,7 @@ import {
   columnSpans,
   columnsFor,
   groupedRows,
+  markedCellText,
   type Table,
   type TableColumn,
 } from './table.ts';
@@ -33,12 +35,16 @@ export function tableToHtml(source: Table, options: { readonly id?: string } = {
   const bodies = groupedRows(source).map(({ group, rows }) => {
     const drawn = rows.map(({ row, at }) => {
       const cells = columns.map((column, place) => {
-        const text = escapeHtml(cellText(row[column.key])) + raised(cellNotes(row[column.key]));
+        const text = markedHtml(markedCellText(row[column.key])) + raised(cellNotes(row[column.key]));
         const side = sideOf(column.align) || (grouped && text.length > longText ? ' class="long"' : '');
         return place === 0 ? `<th scope="row"${side}>${text}</th>` : `<td${side}>${text}</td>`;
       });
       const lines = sourcesText(source.sources?.[at] ?? []);
-      return `<tr${lines === '' ? '' : ` data-rows="${escapeHtml(lines)}"`}>${cells.join('')}</tr>`;
+      const answer = source.answers?.[at];
+      const told = answer === undefined ? '' : ` data-answer="${escapeHtml(answer)}"`;
+      const aside = source.rowsBeside?.[at];
+      const beside = aside === undefined ? '' : ` data-beside="${aside}"`;
+      return `<tr${told}${beside}${lines === '' ? '' : ` data-rows="${escapeHtml(lines)}"`}>${cells.join('')}</tr>`;
     });
     const heading =
       group === undefined
@@ -51,11 +57,11 @@ export function tableToHtml(source: Table, options: { readonly id?: string } = {
   });
   const id = options.id === undefined ? '' : ` id="${escapeHtml(options.id)}"`;
   const footnotes = marks.listed
-    .map(({ mark, text }) => `<p class="note footnote"><sup>${mark}</sup> ${escapeHtml(text)}</p>`)
+    .map(({ mark, text }) => `<p class="note footnote"><sup>${mark}</sup> ${markedHtml(text)}</p>`)
     .join('');
-  const notes = source.notes.map((note) => `<p class="note">${escapeHtml(note)}</p>`).join('');
+  const notes = source.notes.map((note) => `<p class="note">${markedHtml(note)}</p>`).join('');
   return (
-    `<table><caption${id}><span>${escapeHtml(source.caption)}</span></caption>` +
+    `<table${source.beside === undefined ? '' : ` data-beside="${source.beside}"`}><caption${id}><span>${escapeHtml(source.caption)}</span></caption>` +
     `${head(columns, raised)}${bodies.join('\n')}</table>${footnotes}${notes}`
   );
 }

@@ -1,5 +1,6 @@
 import { markdownTable } from 'markdown-table';
 import stringWidth from 'string-width';
+import { withoutAnswerMarks } from '../wording/answerMark.ts';
 import { escapeMarkdown } from './escapeMarkdown.ts';
 import { footnoteMarks } from './footnotes.ts';
 import { cellNotes, cellText, columnsFor, fullHeading, groupedRows, type Table } from './table.ts';
@@ -32,7 +33,9 @@ export function tableToMarkdown(source: Table): string {
     ],
     { align: columns.map((column) => column.align ?? 'left'), stringLength: stringWidth },
   );
-  const below = [...marks.listed.map(({ mark, text }) => `[${mark}] ${text}`), ...source.notes];
+  const below = [...marks.listed.map(({ mark, text }) => `[${mark}] ${text}`), ...source.notes].map(
+    withoutAnswerMarks,
+  );
   const notes = below.map((note) => `\n\n${escapeMarkdown(note)}`).join('');
   return `**${escapeMarkdown(source.caption)}**\n\n${grid}${notes}`;
 }

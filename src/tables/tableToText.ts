@@ -1,4 +1,5 @@
 import stringWidth from 'string-width';
+import { withoutAnswerMarks } from '../wording/answerMark.ts';
 import { footnoteMarks } from './footnotes.ts';
 import { cellNotes, cellText, columnsFor, fullHeading, groupedRows, type Table } from './table.ts';
 
@@ -34,6 +35,8 @@ export function tableToText(source: Table): string {
           .join('  ')
           .trimEnd();
   const rule = widths.map((width) => '─'.repeat(width)).join('  ');
-  const below = [...marks.listed.map(({ mark, text }) => `[${mark}] ${text}`), ...source.notes];
+  const below = [...marks.listed.map(({ mark, text }) => `[${mark}] ${text}`), ...source.notes].map(
+    withoutAnswerMarks,
+  );
   return [source.caption, draw(headings), rule, ...lines.map(draw), ...below].join('\n');
 }

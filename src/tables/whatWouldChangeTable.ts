@@ -1,3 +1,4 @@
+import { rowsOfArm } from '../extraction/armEvents.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import type { WhatWouldChange } from '../robustness/influence/whatWouldChange.ts';
 import type { TrimAndFill } from '../robustness/smallStudies/trimAndFill.ts';
@@ -118,7 +119,7 @@ export function smallStudiesTable(
 }
 
 const rowsOf = (sites: readonly SiteChanges[]): readonly (readonly RowAddress[])[] =>
-  sites.map(({ changes }) => changes?.pool.arms.map(({ row }) => row) ?? []);
+  sites.map(({ changes }) => changes?.pool.arms.flatMap(rowsOfArm) ?? []);
 
 function pText(p: number): string {
   return p < 0.001 ? 'below 0.001' : p.toFixed(p < 0.1 ? 3 : 2);

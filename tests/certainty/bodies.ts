@@ -35,6 +35,7 @@ export const bodyOf = (change: Partial<BodyOfEvidence> = {}): BodyOfEvidence => 
   studies: 4,
   shoulders: 1000,
   events: 100,
+  notInNumber: [],
   estimate: { value: -8, lower: -10, upper: -6 },
   prediction: undefined,
   trueSpread: undefined,

@@ -79,15 +79,17 @@ describe('imprecision of a difference', () => {
 
   // Hartland 2022, BMJ Open 12:e061954: odds ratio 0.29 (0.19 to 0.45), 109 of 401 after tenotomy; printed 174 fewer in
   // 1000 (206 to 128 fewer).
-  it('reads the tenodesis row of a published summary of findings as precise', () => {
+  it('reads the tenodesis row of a published summary of findings as short of information only', () => {
     const relative = { measure: 'odds-ratio', value: 0.29, lower: 0.19, upper: 0.45 } as const;
     const body = comparisonBody(relative, 109 / 401, { shoulders: 811 });
     expectPrinted(-10 * body.estimate!.value, '174');
     expectPrinted(-10 * body.estimate!.lower, '206');
     expectPrinted(-10 * body.estimate!.upper, '128');
     const proposal = imprecision({ question: comparisonQuestion, body }, rules);
-    expect(proposal.proposed).toBe(0);
+    // No line lies inside, and 811 of 2,328 shoulders are there: 7.8489 (0.2718 × 0.7282 + 0.2218 × 0.7782) / 0.0025 = 1163.4 an arm.
+    expect(proposal.proposed).toBe(-1);
     expect(proposal.evidence.join(' ')).toContain('17 fewer in 100 (21 fewer to 13 fewer)');
+    expect(proposal.evidence.join(' ')).toContain('2328 shoulders');
   });
 
   // Sizes of a trial at 5 % two-sided and 80 % power, both arms, by the formula of Fleiss 2003, section 4.3, worked out
@@ -109,7 +111,7 @@ describe('imprecision of a difference', () => {
     },
   );
 
-  it('takes a level for a large effect from few shoulders with distant limits, and none with near ones', () => {
+  it('takes levels for few shoulders however near the limits of the ratio', () => {
     const of = (lower: number, upper: number, shoulders: number) =>
       imprecision(
         {
@@ -118,9 +120,11 @@ describe('imprecision of a difference', () => {
         },
         rules,
       ).proposed;
-    expect(of(0.1, 0.5, 100)).toBe(-1);
-    expect(of(0.1, 0.5, 5000)).toBe(0);
-    expect(of(0.15, 0.4, 100)).toBe(0);
+    // 24 fewer: a large difference, which 15 fewer (half the risk) is not and 21 fewer (0.3 of it) is.
+    expect(of(0.1, 0.5, 5000)).toBe(-1);
+    expect(of(0.1, 0.3, 5000)).toBe(0);
+    expect(of(0.1, 0.3, 100)).toBe(-2);
+    expect(of(0.15, 0.25, 100)).toBe(-2);
   });
 
   it('takes three levels where there is no estimate at all', () => {

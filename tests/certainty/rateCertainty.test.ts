@@ -55,7 +55,7 @@ const decision = (
 describe('words of the sheet and of the stage', () => {
   it('are the same', () => {
     expect(decidedDomains).toEqual(certaintyDomains);
-    expect(decidedBodies).toEqual(bodyDesigns.filter((design) => design !== 'network'));
+    expect(decidedBodies).toEqual(bodyDesigns);
     expect(decidedQuestions).toEqual([rateQuestion.kind, comparisonQuestion.kind]);
     expect(missingRecordAnswers).toEqual(missingAnswers);
     expect(protocolNewcastleOttawaForms).toEqual(newcastleOttawaForms);
@@ -225,7 +225,9 @@ describe('misuse', () => {
     expect(() => resolveCertaintyRules({ smallStudyP: 2 })).toThrow(
       'smallStudyP must be from 0 to 1, received 2',
     );
-    expect(() => resolveCertaintyRules({ limitsRatio: 0.5 })).toThrow('limitsRatio must be at least 1');
+    expect(() => resolveCertaintyRules({ fewFraction: 1.5 })).toThrow(
+      'fewFraction must be from 0 to 1, received 1.5',
+    );
     expect(() => resolveCertaintyRules({ nonRandomisedStart: 'middle' as never })).toThrow(
       'nonRandomisedStart',
     );
@@ -279,7 +281,7 @@ describe('the standard sentence', () => {
       '0.5 more in 100 (2.0 fewer to 3.0 more)',
     );
     expect(differenceInHundred({ value: 0, lower: -2, upper: 0.001 })).toBe(
-      'No difference in 100 (2.0 fewer to no difference)',
+      'No difference in 100 (2.0 fewer to <0.01 more)',
     );
     expect([0.04, 0.4, 9.96, 12.4, -3].map(hundredText)).toEqual(['0.04', '0.4', '10', '12', '\u22123.0']);
   });

@@ -1,5 +1,5 @@
 // Numbers before and now, with what moved them: an invented review and the version before it.
-import { compareVersions } from '../../src/certainty/changes/compareVersions.ts';
+import { compareVersions } from '../../src/changes/compareVersions.ts';
 import { beforeAfter } from '../../src/figures/beforeAfter.ts';
 import { readSound, smallReview } from '../extraction/smallReview.ts';
 import { invented } from './inventedPools.ts';
@@ -73,7 +73,7 @@ export const changePictures: Readonly<Record<string, () => string>> = {
   ...both('before-after-differences', (width) =>
     beforeAfter(report, {
       width,
-      kind: 'difference',
+      kind: 'comparison',
       title: 'Site against site, before and now',
       notice: invented,
     }),

@@ -163,7 +163,7 @@ describe('the words carry the numbers', () => {
     for (const { name, pool } of deformity.sites) {
       const { rate, interval } = pool.headline!;
       expect(description).toContain(
-        `${name} (${pool.arms.length}\u00a0arms of ${pool.studies}\u00a0studies, ${pool.shoulders}\u00a0shoulders): pooled rate ${percent(rate)} %`,
+        `${name} (${pool.armsInNumber.length}\u00a0arms of ${pool.studies}\u00a0studies, ${pool.shoulders}\u00a0shoulders): pooled rate ${percent(rate)} %`,
       );
       expect(description).toContain(`${percent(interval.lower)} to ${percent(interval.upper)} %`);
       for (const arm of pool.arms)

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { forestPlot } from '../../src/figures/forestPlot.ts';
 import { poolBySite } from '../../src/pooling/poolBySite.ts';
 import { renderPng } from '../../src/publishing/renderPng.ts';
+import { runs } from '../helpers/runs.ts';
 import { armsOf, nasty } from './inventedPools.ts';
 import { overlap, parsePicture, shownText, textBoxes } from './readPicture.ts';
 
@@ -47,7 +48,7 @@ describe('names from a spreadsheet stay text', () => {
             expect(boxes.slice(index + 1).filter((other) => overlap(box, other))).toEqual([]);
         },
       ),
-      { numRuns: 60, seed: 20261125 },
+      { numRuns: runs(60), seed: 20261125 },
     );
   });
 });

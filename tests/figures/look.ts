@@ -1,4 +1,4 @@
-// Renders pictures to look at: npx tsx tests/figures/look.ts <folder>
+// Renders pictures to look at: npm run look -- <folder>
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { renderPng } from '../../src/publishing/renderPng.ts';
 import { pictures } from './pictures.ts';

@@ -3,6 +3,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import * as distributions from '../../src/numerics/distributions.ts';
 import { expectClose } from '../helpers/close.ts';
+import { runs } from '../helpers/runs.ts';
 
 interface Point {
   readonly function: string;
@@ -81,7 +82,7 @@ describe('put back into the defining equation', () => {
             'specialFunctionTail',
           );
       }),
-      { numRuns: 500 },
+      { numRuns: runs(500) },
     );
   });
 
@@ -181,7 +182,7 @@ describe('at the ends and in misuse', () => {
             expect(error).toBeInstanceOf(RangeError);
           }
         }),
-        { numRuns: 300 },
+        { numRuns: runs(300) },
       );
     }
   });

@@ -22,6 +22,7 @@ import {
 import { intervalGoesWith } from '../../src/pooling/resolvePoolOptions.ts';
 import { varianceLikelihood } from '../../src/pooling/varianceLikelihood.ts';
 import { expectClose, expectPrinted } from '../helpers/close.ts';
+import { runs } from '../helpers/runs.ts';
 import { estimatesOf, expectJsonSafe, expectNear } from './estimates.ts';
 
 interface ReferenceSet {
@@ -176,7 +177,7 @@ describe('defining equations', () => {
             expect(elsewhere).toBeLessThanOrEqual(found.logLikelihood + 1e-9);
           }
         }),
-        { numRuns: 60 },
+        { numRuns: runs(60) },
       );
     },
   );
@@ -206,7 +207,7 @@ describe('defining equations', () => {
           if (limits.lower > 0) expectClose(drop(limits.lower), chiSquareQuantile(0.95, 1), 'iterative');
         }
       }),
-      { numRuns: 60 },
+      { numRuns: runs(60) },
     );
   });
 
@@ -249,7 +250,7 @@ describe('interval and test say the same', () => {
           );
         }
       }),
-      { numRuns: 20 },
+      { numRuns: runs(20) },
     );
   });
 });
@@ -280,7 +281,7 @@ describe('invariances', () => {
           );
         },
       ),
-      { numRuns: 40 },
+      { numRuns: runs(40) },
     );
   });
 

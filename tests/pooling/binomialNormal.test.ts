@@ -4,6 +4,7 @@ import { describe, expect, test } from 'vitest';
 import type { Count } from '../../src/effects/estimate.ts';
 import { fitBinomialNormal } from '../../src/pooling/fitBinomialNormal.ts';
 import { expectClose, expectPrinted } from '../helpers/close.ts';
+import { runs } from '../helpers/runs.ts';
 import { expectJsonSafe, expectNear } from './estimates.ts';
 
 interface ReferenceFit {
@@ -156,12 +157,26 @@ describe('awkward data are results with a reason', () => {
     expectClose(fit.standardError, 1 / Math.sqrt(170 * 0.1 * 0.9), 'identity');
   });
 
-  test('one study: its own rate and binomial standard error, no prediction', () => {
+  test('one study: its own rate and binomial standard error, no deviation and no prediction', () => {
     const fit = fitBinomialNormal(counts([9, 30]));
-    expect(fit.status).toBe('boundary');
+    expect(fit.betweenStudyDeviation).toBeUndefined();
+    expect(fit.status).toBe('one-study');
+    expect(fit.reason).toContain('one study: how much studies differ cannot be known');
+    expect(fit.reason).not.toContain('share one rate');
     expectClose(fit.rate, 0.3, 'identity');
     expectClose(fit.standardError, 1 / Math.sqrt(30 * 0.3 * 0.7), 'identity');
     expect(fit.prediction).toBeUndefined();
+  });
+
+  test('several arms of one study are still one study: their shoulders together', () => {
+    const arms = counts([3, 20], [5, 20], [4, 25]).map((count) => ({ ...count, study: 'quay' }));
+    const fit = fitBinomialNormal(arms);
+    expect(fit.betweenStudyDeviation).toBeUndefined();
+    expect(fit.prediction).toBeUndefined();
+    expectClose(fit.rate, 12 / 65, 'identity');
+    expectClose(fit.standardError, 1 / Math.sqrt(12 * (53 / 65)), 'identity');
+    const two = fitBinomialNormal(arms.map((arm, i) => (i === 2 ? { ...arm, study: 'mole' } : arm)));
+    expect(two.betweenStudyDeviation).toBeDefined();
   });
 
   test('arms of one shoulder each carry no word on variation', () => {
@@ -241,7 +256,7 @@ test('any valid counts give finite numbers, and rates within their limits', () =
         }
       },
     ),
-    { numRuns: 500 },
+    { numRuns: runs(500) },
   );
 });
 

@@ -8,6 +8,7 @@ import { differMaterially } from '../../src/pooling/rateCautions.ts';
 import { intervalGoesWith } from '../../src/pooling/resolvePoolOptions.ts';
 import { describePooledRate, percentDigits } from '../../src/tables/rateText.ts';
 import { expectClose, expectPrinted } from '../helpers/close.ts';
+import { runs } from '../helpers/runs.ts';
 import { armsOf, expectJsonSafe } from './estimates.ts';
 
 const codes = (result: { cautions: readonly { code: string }[] }) => result.cautions.map(({ code }) => code);
@@ -232,7 +233,7 @@ describe('any valid arms, on every scale', () => {
           if (prediction) expect(prediction.upper).toBeGreaterThanOrEqual(rate - slack);
         },
       ),
-      { numRuns: 12 },
+      { numRuns: runs(12) },
     );
   });
 });

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import JSZip from 'jszip';
 import { DOMParser } from 'linkedom';
 import { afterAll, describe, expect, it } from 'vitest';
-import { compareVersions } from '../../src/certainty/changes/compareVersions.ts';
+import { compareVersions } from '../../src/changes/compareVersions.ts';
 import { readChangesCommandLine } from '../../src/publishing/changes/changesCommandLine.ts';
 import { changesFiles, documentOfChanges } from '../../src/publishing/changes/changesFiles.ts';
 import { openVersion } from '../../src/publishing/changes/openVersion.ts';
@@ -106,9 +106,14 @@ describe('previousFolder', () => {
 
 describe('readChangesCommandLine', () => {
   it('reads versions, folder and saved numbers', () => {
-    const none = { help: false, out: 'out', saved: undefined };
-    expect(readChangesCommandLine([])).toEqual({ ...none, before: undefined, after: 'data-extraction/demo' });
-    expect(readChangesCommandLine(['b'])).toEqual({ ...none, before: undefined, after: 'b' });
+    const none = { help: false, saved: undefined };
+    expect(readChangesCommandLine([])).toEqual({
+      ...none,
+      before: undefined,
+      after: 'data-extraction/demo',
+      out: 'out/demo',
+    });
+    expect(readChangesCommandLine(['b'])).toEqual({ ...none, before: undefined, after: 'b', out: 'out/b' });
     expect(readChangesCommandLine(['a@v1', 'b', '--out=x', '--saved', 's.json'])).toEqual({
       help: false,
       before: 'a@v1',

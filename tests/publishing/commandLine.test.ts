@@ -3,14 +3,14 @@ import { CommandLineProblem, readCommandLine } from '../../src/publishing/comman
 
 describe('readCommandLine', () => {
   it.each([
-    [[], { folder: 'data-extraction/demo', out: 'out', task: 'run' }],
-    [['mine'], { folder: 'mine', out: 'out', task: 'run' }],
-    [['--check', 'mine'], { folder: 'mine', out: 'out', task: 'check' }],
-    [['mine', '--check'], { folder: 'mine', out: 'out', task: 'check' }],
+    [[], { folder: 'data-extraction/demo', out: 'out/demo', task: 'run' }],
+    [['mine'], { folder: 'mine', out: 'out/mine', task: 'run' }],
+    [['--check', 'mine'], { folder: 'mine', out: 'out/mine', task: 'check' }],
+    [['mine', '--check'], { folder: 'mine', out: 'out/mine', task: 'check' }],
     [['mine', '--out', 'pages'], { folder: 'mine', out: 'pages', task: 'run' }],
     [['--out=pages'], { folder: 'data-extraction/demo', out: 'pages', task: 'run' }],
-    [['--help', '--check'], { folder: 'data-extraction/demo', out: 'out', task: 'help' }],
-    [['--check-companions'], { folder: 'data-extraction/demo', out: 'out', task: 'check-companions' }],
+    [['--help', '--check'], { folder: 'data-extraction/demo', out: 'out/demo', task: 'help' }],
+    [['--check-companions'], { folder: 'data-extraction/demo', out: 'out/demo', task: 'check-companions' }],
   ])('reads %j', (words, expected) => {
     expect(readCommandLine(words)).toEqual(expected);
   });

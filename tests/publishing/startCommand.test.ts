@@ -67,7 +67,7 @@ describe('npm start', () => {
     expect(existsSync(join(root, 'never'))).toBe(false);
   });
 
-  it('a notebook that stops names its cell and line; the others are tried; nothing is written', async () => {
+  it('a notebook that stops names its cell and line; the others are tried; it has no page, and the exit code is 1', async () => {
     const out = join(root, 'stopped');
     const { code, err } = await startIn(`${fixtures}/failing`, demo, '--out', out);
     expect(code).toBe(1);
@@ -76,7 +76,12 @@ describe('npm start', () => {
       'notebook claims stopped in cell 2 ("A notebook whose claim does not hold"), line 8: ' +
         'ClaimFailed: claim does not hold: Two is more than three.',
     );
-    expect(existsSync(out)).toBe(false);
+    expect([...filesUnder(out).keys()].sort()).toEqual([
+      '.tenosite-pages',
+      'index.html',
+      'trace.html',
+      'trace.json',
+    ]);
   });
 
   it('a notebook run by itself that stops says so alike and writes nothing', async () => {

@@ -14,7 +14,8 @@ import type { ManuscriptInput } from '../../src/tables/manuscript/manuscriptInpu
 import { manuscriptText, sentencesToSupply } from '../../src/tables/manuscript/manuscriptText.ts';
 import { references } from '../../src/tables/manuscript/references.ts';
 import type { Manuscript, Sentence } from '../../src/tables/manuscript/sentence.ts';
-import { counted, dateWords, figure, listed, shareOf } from '../../src/tables/manuscript/words.ts';
+import { dateWords, figure, shareOf } from '../../src/tables/manuscript/words.ts';
+import { counted, listed } from '../../src/wording/words.ts';
 import { makeArms } from './makeArms.ts';
 
 const demo = fileURLToPath(new URL('../../data-extraction/demo', import.meta.url));

@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { printAnswer } from '../../src/answers/printAnswer.ts';
+import { verdictClause } from '../../src/answers/verdictWords.ts';
 import { decomposeInconsistency } from '../../src/comparison/network/decomposeInconsistency.ts';
 import { leagueTable } from '../../src/comparison/network/leagueTable.ts';
 import { loopInconsistency } from '../../src/comparison/network/loopInconsistency.ts';
@@ -12,7 +14,6 @@ import {
   loopsTable,
   networkComparisonsTable,
   pText,
-  ratioText,
   transitivityTable,
 } from '../../src/tables/networkTables.ts';
 import {
@@ -22,6 +23,7 @@ import {
   siteLayersReading,
 } from '../../src/tables/sitePairTables.ts';
 import { tableToText } from '../../src/tables/tableToText.ts';
+import { ratioText } from '../../src/wording/ratioText.ts';
 import { arms, layers, modifiers, network, splits } from '../figures/network/networkPictures.ts';
 
 const part = network.parts[0]!;
@@ -64,7 +66,7 @@ describe('tables of pairs', () => {
     expect(notes).toContain('Top of groove against tenotomy: no study gives an estimate.');
   });
 
-  it('the number needed to treat runs through infinity where no effect is possible', () => {
+  it('the number needed to treat has no largest value where no effect is possible', () => {
     expect(
       numberNeededText({ kind: 'one direction', direction: 'one fewer event', value: 7, from: 5, to: 14 }),
     ).toBe('7 (5 to 14) for one fewer event');
@@ -76,7 +78,7 @@ describe('tables of pairs', () => {
         oneFewer: 12,
         oneMore: undefined,
       }),
-    ).toBe('from 12 for one fewer, through infinity, to no number for one more');
+    ).toBe('at least 12 for one fewer; no difference is within the interval');
   });
 
   it('single arms are never shown without the warning', () => {
@@ -86,9 +88,13 @@ describe('tables of pairs', () => {
   it('one sentence for each pair, naming the site that has more or fewer', () => {
     const sentences = siteLayersReading(layers);
     expect(sentences).toHaveLength(6);
-    for (const [i, { direction, verdict }] of layers.entries()) {
-      expect(sentences[i]).toContain(verdict);
-      if (direction !== undefined) expect(sentences[i]).toContain(`${direction} events at`);
+    for (const [i, { name, answer, singleArmsMislead }] of layers.entries()) {
+      expect(sentences[i]).toContain(`${name}: ${verdictClause(answer!)}`);
+      expect(sentences[i]).toContain(`(${answer!.certainty.level} certainty, proposed; ${answer!.body})`);
+      if (answer!.quoted !== undefined)
+        expect(sentences[i]).toContain(`In numbers: ${printAnswer(answer!)}.`);
+      expect(sentences[i]!.includes('Single arms claim')).toBe(singleArmsMislead);
     }
+    expect(new Set(layers.map(({ answer }) => answer!.verdict)).size).toBeGreaterThan(1);
   });
 });

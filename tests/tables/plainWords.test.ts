@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type PairEvidence, pairEvidence } from '../../src/comparison/pairs/pairEvidence.ts';
+import type { CertaintyLevel } from '../../src/certainty/certaintyRating.ts';
 import { peopleAmong, peopleBaseFor, peopleBases } from '../../src/effects/peopleAmong.ts';
 import type { EventsOutcome } from '../../src/extraction/protocol.ts';
 import { poolRates } from '../../src/pooling/poolRates.ts';
@@ -10,6 +10,9 @@ import { pairInWords } from '../../src/tables/plainWords/pairInWords.ts';
 import { poolInWords } from '../../src/tables/plainWords/poolInWords.ts';
 import { dayInWords } from '../../src/tables/plainWords/siteWords.ts';
 import { unknownsInWords } from '../../src/tables/plainWords/unknownsInWords.ts';
+import { withoutAnswerMarks } from '../../src/wording/answerMark.ts';
+import { toldPair } from '../answers/told.ts';
+import { runs } from '../helpers/runs.ts';
 import { makeArms, makePools } from './makeArms.ts';
 
 const share = fc.double({ min: 0, max: 1, noNaN: true });
@@ -91,7 +94,7 @@ describe('aboutInHundred', () => {
           expect(said.sentence).not.toMatch(/NaN|Infinity|undefined|\babout 0\b|-/);
         },
       ),
-      { numRuns: 400 },
+      { numRuns: runs(400) },
     );
   });
 
@@ -188,7 +191,7 @@ describe('differenceInWords', () => {
         if (value * base <= -0.5) expect(about).toContain('fewer');
         expect(`${about} ${likely}`).not.toMatch(/NaN|undefined|\babout 0\b|-/);
       }),
-      { numRuns: 300 },
+      { numRuns: runs(300) },
     );
   });
 });
@@ -212,10 +215,10 @@ describe('poolInWords', () => {
   it('takes none as what it may still be', () => {
     // Clopper-Pearson upper limit of 0 of 40 is 8.81 % (1 − 0.025^(1/40)).
     expect(poolInWords(poolRates([arm('a', 0, 40)], { zeroEvents: 'leave-out' })).sentence).toBe(
-      'None of 40; the true rate may still be up to 9 in 100.',
+      'None of 40; the true rate may still be 0 to 8.8 in 100.',
     );
     expect(poolInWords(poolRates([arm('a', 40, 40)], { zeroEvents: 'leave-out' })).sentence).toBe(
-      'All of 40; the true rate may be as low as 91 in 100.',
+      'All of 40; the true rate may be 91.2 to 100 in 100.',
     );
   });
 
@@ -280,38 +283,40 @@ describe('pairInWords', () => {
     denominator: 'all',
     thresholdsPer100: { materialDifference: 5, source: 'made up' },
   };
-  const base = pairEvidence(
-    [...makeArms('subpectoral', [[4, 42]]), ...makeArms('tenotomy', [[15, 45]])].map((arm) => ({
-      ...arm,
-      study: 'one',
-    })),
-    'subpectoral',
-    'tenotomy',
-  );
-  const evidenceFrom = (lower: number, upper: number): PairEvidence => ({
-    ...base,
-    risks: {
-      ...base.risks!,
-      treatment: 0.3 + (lower + upper) / 2,
-      comparator: 0.3,
-      difference: { value: (lower + upper) / 2, lower, upper },
-    },
-  });
+  const told = (lower: number, upper: number, certainty?: CertaintyLevel) =>
+    toldPair({ difference: [lower, upper], ...(certainty === undefined ? {} : { certainty }) });
 
   it.each([
     // 30 and 11.5 in 100 are said as 30 and 12, so 18 and not 18.5 rounded up.
-    [-0.25, -0.12, 'fewer', /about 18 fewer in 100 after subpectoral fixation than after tenotomy$/],
-    [-0.25, -0.02, 'fewer', /maybe too few to matter$/],
-    [0.06, 0.2, 'more', /about 13 more in 100/],
-    [-0.03, 0.04, 'little difference', /: little or no difference$/],
-    [-0.03, 0.06, 'cannot tell', /: we cannot tell which has fewer$/],
-    [-0.25, 0.2, 'cannot tell', /: we cannot tell which has fewer$/],
-  ] as const)('from %d to %d: %s', (lower, upper, message, title) => {
-    const words = pairInWords(evidenceFrom(lower, upper), outcome);
-    expect(words.message).toBe(message);
+    [
+      -0.25,
+      -0.12,
+      'fewer',
+      /: perhaps about 18 fewer in 100 after subpectoral fixation than after tenotomy$/,
+    ],
+    [-0.25, -0.02, 'not more', /: perhaps not more after .* by 5 or more in 100; fewer are possible$/],
+    [0.06, 0.2, 'more', /: perhaps about 13 more in 100/],
+    [0.01, 0.2, 'not fewer', /: perhaps not fewer after .* more are possible$/],
+    [-0.03, 0.04, 'no difference that matters', /: perhaps no difference that matters$/],
+    [-0.05, 0.06, 'cannot be told', /: we cannot tell which has fewer$/],
+    [-0.25, 0.2, 'cannot be told', /: we cannot tell which has fewer$/],
+  ] as const)('from %d to %d: %s', (lower, upper, verdict, title) => {
+    const words = pairInWords(told(lower, upper), outcome);
+    expect(words.verdict).toBe(verdict);
     expect(words.title).toMatch(title);
-    expect(words.certainty).toBe('How sure: not rated.');
-    expect(words.cell.startsWith('cannot tell')).toBe(message === 'cannot tell');
+    expect(words.cell.startsWith('cannot tell')).toBe(verdict === 'cannot be told');
+  });
+
+  it('says how firmly by the certainty, and nothing at very low', () => {
+    expect(pairInWords(told(-0.25, -0.12, 'moderate'), outcome).title).toContain(': probably about 18 fewer');
+    expect(pairInWords(told(-0.25, -0.12, 'high'), outcome).title).toContain(': about 18 fewer');
+    const unsure = pairInWords(told(-0.25, -0.12, 'very low'), outcome);
+    expect(unsure.title).toBe(
+      'Cosmetic deformity, subpectoral against tenotomy: we cannot tell, the evidence is very uncertain',
+    );
+    expect(withoutAnswerMarks(unsure.difference!)).toBe(
+      'Seen in them: 19 fewer in 100 (25 fewer to 12 fewer).',
+    );
   });
 
   it('adds up: the difference said is that of the two rates said beside it', () => {
@@ -322,16 +327,12 @@ describe('pairInWords', () => {
         fc.double({ min: 0, max: 0.2, noNaN: true }),
         (treatment, comparator, margin) => {
           const value = treatment - comparator;
-          const evidence: PairEvidence = {
-            ...base,
-            risks: {
-              ...base.risks!,
-              treatment,
-              comparator,
-              difference: { value, lower: Math.max(-1, value - margin), upper: Math.min(1, value + margin) },
-            },
-          };
-          const { risks, difference, title } = pairInWords(evidence, outcome);
+          const base = told(Math.max(-1, value - margin), Math.min(1, value + margin));
+          const exact = { ...base.risks!.difference, value };
+          const { risks, difference, title } = pairInWords(
+            { ...base, risks: { ...base.risks!, treatment, comparator, difference: exact } },
+            outcome,
+          );
           const said = risks.map((text) => /^about ([\d,]+) /.exec(text)?.[1]);
           const apart = /^About ([\d,]+) (fewer|more)/.exec(difference ?? '');
           if (said.every((each) => each !== undefined) && apart !== null)
@@ -341,14 +342,13 @@ describe('pairInWords', () => {
           expect(`${title} ${risks.join(' ')} ${difference}`).not.toMatch(/NaN|undefined|about 0 /);
         },
       ),
-      { numRuns: 200 },
+      { numRuns: runs(200) },
     );
   });
 
   it('says nothing of rates where no study did both', () => {
-    const none = pairEvidence([...makeArms('subpectoral', [[1, 40]])], 'subpectoral', 'tenotomy');
-    expect(pairInWords(none, outcome)).toMatchObject({
-      message: 'no study',
+    expect(pairInWords(toldPair({ studies: 0 }), outcome)).toMatchObject({
+      verdict: 'cannot be told',
       title: 'Cosmetic deformity, subpectoral against tenotomy: we cannot tell',
       opening: 'No study counted it after both.',
       risks: [],

@@ -11,6 +11,7 @@ import { ratesReading } from '../../src/tables/readings/ratesReading.ts';
 import { sensitivityReading } from '../../src/tables/readings/sensitivityReading.ts';
 import { smallStudiesReading } from '../../src/tables/readings/smallStudiesReading.ts';
 import { zeroArmsReading, zeroArmsTable } from '../../src/tables/readings/zeroArmsReading.ts';
+import { runs } from '../helpers/runs.ts';
 import { makeArms, makePools } from './makeArms.ts';
 
 const alike = Array.from({ length: 6 }, () => [10, 100] as const);
@@ -196,7 +197,7 @@ describe('readings of any data', () => {
           expect(line).toMatch(/^[A-Z0-9].*\.$/s);
         }
       }),
-      { numRuns: 60 },
+      { numRuns: runs(60) },
     );
   });
 });

@@ -14,11 +14,13 @@ export function indirectness({
   differences,
 }: Pick<CertaintyEvidence, 'body' | 'differences'>): DomainProposal {
   const levels = differences.reduce((sum, each) => sum - each.levels, 0);
+  const made = differences.filter((each) => each.levels !== 0).map(({ words }) => words);
   return {
     proposed: levelsDown(levels, body.design === 'series against series' ? 3 : 2),
     evidence:
       differences.length === 0
         ? ['No difference between studies and question was found in the data, and none was declared.']
         : differences.map(({ words }) => words),
+    ...(made.length === 0 ? {} : { decisive: made }),
   };
 }

@@ -46,17 +46,39 @@ export function riskOfBias(
     return byRobinsI(body, byStudy, evidence);
   const high = shareOf('high concern');
   const notLow = 1 - shareOf('low concern');
-  const weightless = parts.every(({ weight }) => weight === 0);
-  const levels = weightless
-    ? 1
-    : high > rules.highShareForTwo
-      ? 2
-      : high > rules.highShareForOne || notLow > rules.concernShareForOne
-        ? 1
-        : 0;
-  if (weightless)
-    evidence.push('No study carries weight, so no share can be said; one level until somebody decides.');
-  return { proposed: levelsDown(levels, 2), evidence };
+  const made = (levels: number, words: string): DomainProposal => ({
+    proposed: levelsDown(levels, 2),
+    evidence: [...evidence, words],
+    decisive: [words],
+  });
+  if (parts.every(({ weight }) => weight === 0))
+    return made(1, 'No study carries weight, so no share can be said; one level until somebody decides.');
+  const counts = (share: number, count: string): string =>
+    `${shareText(high)} of the weight is of high concern, more than the ${shareText(share)} from which it counts ${count}.`;
+  if (high > rules.highShareForTwo) return made(2, counts(rules.highShareForTwo, 'two levels'));
+  if (high > rules.highShareForOne) return made(1, counts(rules.highShareForOne, 'a level'));
+  const unread = shareOf('not judged');
+  return notLow > rules.concernShareForOne
+    ? made(
+        1,
+        `${shareText(notLow)} of the weight is not of low concern${unread > 0 ? ` (${shareText(unread)} is not judged)` : ''}, more than the ${shareText(rules.concernShareForOne)} from which it counts a level.`,
+      )
+    : { proposed: 0, evidence };
+}
+
+/**
+ * Whether studies that nobody judged carry the answer: more than the share of the weight from which concern counts (or
+ * every study, where none has weight).
+ */
+export function carriedUnjudged(
+  { body, quality }: Pick<CertaintyEvidence, 'body' | 'quality'>,
+  rules: CertaintyRules,
+): boolean {
+  const unjudged = ({ study }: { readonly study: string }): boolean =>
+    (quality.find((each) => each.study === study)?.concern ?? 'not judged') === 'not judged';
+  return body.parts.every(({ weight }) => weight === 0)
+    ? body.parts.length > 0 && body.parts.every(unjudged)
+    : shareOfWeight(body.parts, unjudged) > rules.concernShareForOne;
 }
 
 /** Whether this body starts high by the rule for studies judged with ROBINS-I. */
@@ -93,11 +115,11 @@ function byRobinsI(
   const steps = [['critical'], ['critical', 'serious'], ['critical', 'serious', 'moderate']] as const;
   const shares = steps.map(shareAtLeast);
   const levels = shares[0]! > 0.5 ? 3 : shares[1]! > 0.5 ? 2 : shares[2]! > 0.5 ? 1 : 0;
+  const words = `ROBINS-I overall: critical ${shareText(shares[0]!)} of the weight, at least serious ${shareText(shares[1]!)}, at least moderate ${shareText(shares[2]!)}. The body started high, so these take it down.`;
+  const proposed = levelsDown(levels, 3);
   return {
-    proposed: levelsDown(levels, 3),
-    evidence: [
-      ...evidence,
-      `ROBINS-I overall: critical ${shareText(shares[0]!)} of the weight, at least serious ${shareText(shares[1]!)}, at least moderate ${shareText(shares[2]!)}. The body started high, so these take it down.`,
-    ],
+    proposed,
+    evidence: [...evidence, words],
+    ...(proposed === 0 ? {} : { decisive: [words] }),
   };
 }

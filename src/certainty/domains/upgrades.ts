@@ -1,3 +1,4 @@
+import { ratioDigits } from '../../wording/numbers.ts';
 import type { CertaintyEvidence, DomainProposal } from '../domainProposal.ts';
 
 /** What a body must be before it can be rated up. */
@@ -30,19 +31,17 @@ export function largeEffect(
     );
   const first = body.absolute[0];
   if (first === undefined) return none('No ratio to judge.');
-  const ratios = [first.risk.lower, first.risk.value, first.risk.upper].map(
+  const ratios = [first.atThatRisk.risk.lower, first.atThatRisk.risk.value, first.atThatRisk.risk.upper].map(
     (risk) => risk / first.baselineRisk,
   );
   const [lower, value, upper] = ratios as [number, number, number];
-  const words = `Risk ratio ${value.toPrecision(2)} (${lower.toPrecision(2)} to ${upper.toPrecision(2)}) at the baseline risk`;
+  const words = `Risk ratio ${ratioDigits(value)} (${ratioDigits(lower)} to ${ratioDigits(upper)}) at the baseline risk`;
   const size = lower > 5 || upper < 0.2 ? 2 : lower > 2 || upper < 0.5 ? 1 : 0;
   if (size === 0) return none(`${words}: its interval does not lie beyond 2, or below 0.5, as a whole.`);
   if (!startsLow) return none(`${words}: large, but the body starts high and is not rated up.`);
   if (down < 0) return none(`${words}: large, but something was rated down, so it is not rated up.`);
-  return {
-    proposed: size,
-    evidence: [`${words}: the whole interval is ${size === 2 ? 'very large' : 'large'}.`],
-  };
+  const made = `${words}: the whole interval is ${size === 2 ? 'very large' : 'large'}.`;
+  return { proposed: size, evidence: [made], decisive: [made] };
 }
 
 /** Dose-response and opposing confounding are never proposed from the data: a person declares them, with a reason. */

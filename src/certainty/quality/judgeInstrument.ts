@@ -76,7 +76,9 @@ export function judgeInstrument(
       newcastleOttawaQuality(stars, options.newcastleOttawaForm),
     );
     const derived = low === high && (open === 0 || low !== undefined) ? low : undefined;
-    const words = `Stars ${worst.selection}, ${worst.comparability} and ${worst.outcome} of 4, 2 and 3${unjudged}`;
+    const stars = ({ selection, comparability, outcome }: Stars): string =>
+      `${selection}, ${comparability} and ${outcome}`;
+    const words = `Stars ${open === 0 ? '' : 'at least '}${stars(worst)}${open === 0 ? '' : `, at most ${stars(best)},`} of 4, 2 and 3${unjudged}`;
     return {
       asked,
       derived,

@@ -4,8 +4,15 @@ import type { JudgementRow, Review } from '../../extraction/review.ts';
 import type { RowAddress } from '../../extraction/rowAddress.ts';
 import type { JudgementTool } from '../../extraction/sheets/judgementsSheet.ts';
 import type { StudyDesign } from '../../extraction/sheets/studiesSheet.ts';
+import type { CertaintyQuestion } from '../certaintyQuestion.ts';
 import { rulesOfProtocol } from '../rulesOfProtocol.ts';
-import { type ConcernReading, type QualityOptions, resolveQualityOptions } from './concern.ts';
+import {
+  type ConcernReading,
+  preferenceForComparisons,
+  preferenceForRates,
+  type QualityOptions,
+  resolveQualityOptions,
+} from './concern.ts';
 import { judgeInstrument } from './judgeInstrument.ts';
 
 /** One item of an instrument, judged or not. */
@@ -96,6 +103,22 @@ export function studyQuality(
     };
   });
 }
+
+/**
+ * The same for a question: the outcome's judgements, by the instruments that are preferred for its kind.
+ *
+ * @example
+ * fingerprintOfBody(rating.body, qualityForQuestion(review, rating.question))
+ */
+export const qualityForQuestion = (
+  review: Parameters<typeof studyQuality>[0],
+  question: CertaintyQuestion,
+  options: QualityOptions = {},
+): readonly StudyQuality[] =>
+  studyQuality(review, question.outcome, {
+    preference: question.kind === 'rate' ? preferenceForRates : preferenceForComparisons,
+    ...options,
+  });
 
 function judgementBy(
   instrument: JudgementTool,

@@ -36,6 +36,8 @@ export interface RegressionContrast {
   /** Two-sided p of zero. */
   readonly pValue: number;
   readonly interval: Interval;
+  /** Present where one study alone tells this, so that standard error and interval come from the model. */
+  readonly fromModel?: true;
 }
 
 export interface ArmCoefficient extends RegressionTerm, RegressionContrast {}

@@ -16,6 +16,7 @@ import { type RegressionSample, regressionSample } from './regressionSample.ts';
 import { regressionSentence } from './regressionSentence.ts';
 import { residualHeterogeneity } from './residualHeterogeneity.ts';
 import { residualVarianceEstimators } from './residualVariance.ts';
+import { robustInference } from './robustInference.ts';
 import { type WeightedRegression, weightedRegression } from './weightedRegression.ts';
 
 /**
@@ -23,7 +24,9 @@ import { type WeightedRegression, weightedRegression } from './weightedRegressio
  *
  * Mixed-effects meta-regression: `y = Xβ + u + e`, u with residual variance τ², e with the known sampling variances;
  * weights `1 / (v + τ²)`. Tests by Wald (normal), Knapp-Hartung (Student's t with k - p degrees of freedom, variance
- * scaled by `Q(τ²) / (k - p)`) or the same never scaled below one. Without covariates it is the pool itself.
+ * scaled by `Q(τ²) / (k - p)`) or the same never scaled below one. Where one study gives several rows they are not
+ * independent: standard errors are then the bias-reduced sandwich over studies, with Student's t and Satterthwaite degrees of
+ * freedom ({@link contrastJudge}). Without covariates, and one row a study, it is the pool itself.
  *
  * @param rows estimates on one scale with their covariates; a row with one not reported is left out and listed
  * @param covariates the order decides which of two that say the same is kept
@@ -33,7 +36,8 @@ import { type WeightedRegression, weightedRegression } from './weightedRegressio
  * @throws RangeError for misuse: unknown options, mixed scales, values of the wrong kind
  *
  * Source: Berkey CS et al., Stat Med 1995;14:395-411; Knapp G, Hartung J, Stat Med 2003;22:2693-2710; Cochrane
- * Handbook for Systematic Reviews of Interventions, version 6.5, section 10.11.4 (ten studies for each covariate).
+ * Handbook for Systematic Reviews of Interventions, version 6.5, section 10.11.4 (ten studies for each covariate); Hedges LV,
+ * Tipton E, Johnson MC, Res Synth Methods 2010;1:39-65 (rows of one study).
  *
  * @example
  * fitMetaRegression(rows, [{ id: 'age', name: 'Mean age', kind: 'continuous', unit: 'year' }]).fit?.coefficients
@@ -43,13 +47,13 @@ export function fitMetaRegression(
   covariates: readonly Covariate[],
   options: MetaRegressionOptions = {},
 ): MetaRegression {
-  const resolved = resolveRegressionOptions(options);
   const scale = checkEstimates(
     rows.map(({ estimate }) => estimate),
     undefined,
   );
   const design = designMatrix(rows, covariates);
   const studies = new Set(design.rows.map(({ estimate }) => estimate.study)).size;
+  const resolved = resolveRegressionOptions(options, studies < design.rows.length);
   const refusal = tooFewRows(design, studies, resolved);
   const fit = refusal ? undefined : fitDesign(design, resolved);
   return {
@@ -63,7 +67,7 @@ export function fitMetaRegression(
     leftOut: [...(options.leftOut ?? []), ...design.leftOut],
     dropped: design.dropped,
     cautions: [...(refusal ? [refusal] : []), ...regressionCautions(design, studies, resolved, fit)],
-    methodsSentence: regressionSentence(resolved, covariates, design, scale),
+    methodsSentence: regressionSentence(resolved, covariates, design, studies, scale),
   };
 }
 
@@ -86,12 +90,16 @@ function fitDesign(design: DesignMatrix, options: ResolvedMetaRegressionOptions)
   const { estimated, used } = residualVarianceOf(sample, common, options);
   const weighted = used > 0 ? weightedRegression(sample, used) : common;
   const inference = inferenceOf(sample, weighted, options.test);
-  const alone = regressionSample({ ...design, terms: [], columns: design.columns.slice(0, 1) });
+  const robust =
+    options.test === 'cluster-robust' ? robustInference(design, sample, weighted, options.level) : undefined;
+  const alone = regressionSample({ rows: design.rows, columns: design.columns.slice(0, 1) });
   const without = residualVarianceOf(alone, weightedRegression(alone, 0), options).estimated;
   return {
-    ...regressionCoefficients(sample, weighted, inference, design.terms, options.level),
+    ...(robust ?? {
+      ...regressionCoefficients(sample, weighted, inference, design.terms, options.level),
+      jointTests: jointTests(sample, weighted, inference, design.terms),
+    }),
     degreesOfFreedom: inference.degreesOfFreedom,
-    jointTests: jointTests(sample, weighted, inference, design.terms),
     residual: residualHeterogeneity(sample, common, estimated, options.level),
     varianceWithoutCovariates: without,
     varianceExplained: without > 0 ? Math.max(0, 1 - estimated / without) : undefined,

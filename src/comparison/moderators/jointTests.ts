@@ -20,17 +20,22 @@ export function jointTests(
   inference: RegressionInference,
   terms: readonly RegressionTerm[],
 ): JointTest[] {
-  const covariates = [...new Set(terms.map(({ covariate }) => covariate))];
-  const positions = (covariate: string): number[] =>
-    terms.flatMap((term, index) => (covariate === 'all' || term.covariate === covariate ? [index + 1] : []));
-  return [...covariates, ...(terms.length > 0 ? ['all'] : [])].map((covariate) =>
-    jointTest(
-      covariate,
-      quadraticForm(sample, weighted, positions(covariate)),
-      positions(covariate).length,
-      inference,
-    ),
+  return covariateTerms(terms).map(({ covariate, positions }) =>
+    jointTest(covariate, quadraticForm(sample, weighted, positions), positions.length, inference),
   );
+}
+
+/** The columns of each covariate, and of all of them together. */
+export function covariateTerms(
+  terms: readonly RegressionTerm[],
+): readonly { readonly covariate: string; readonly positions: readonly number[] }[] {
+  const covariates = [...new Set(terms.map(({ covariate }) => covariate))];
+  return [...covariates, ...(terms.length > 0 ? ['all'] : [])].map((covariate) => ({
+    covariate,
+    positions: terms.flatMap((term, index) =>
+      covariate === 'all' || term.covariate === covariate ? [index + 1] : [],
+    ),
+  }));
 }
 
 function jointTest(

@@ -6,7 +6,12 @@ import type { PoolingModel, VarianceEstimator } from '../../pooling/poolOptions.
 import type { Covariate, RegressionRow } from './covariate.ts';
 import type { DroppedTerm, RegressionTerm } from './designMatrix.ts';
 
-export const regressionTests = ['knapp-hartung', 'truncated-knapp-hartung', 'wald'] as const;
+export const regressionTests = [
+  'knapp-hartung',
+  'truncated-knapp-hartung',
+  'wald',
+  'cluster-robust',
+] as const;
 export type RegressionTest = (typeof regressionTests)[number];
 
 export const fewStudiesRules = ['caution', 'refuse'] as const;
@@ -21,7 +26,10 @@ export interface MetaRegressionOptions {
   readonly model?: PoolingModel;
   /** How the variance left between studies is estimated, or its value; default `restricted-maximum-likelihood`. */
   readonly betweenStudyVariance?: VarianceEstimator | GivenVariance;
-  /** Default `knapp-hartung`. */
+  /**
+   * Default `knapp-hartung` where every row comes from a study of its own; `cluster-robust` where one study gives several,
+   * which are not independent of each other.
+   */
   readonly test?: RegressionTest;
   /** Below this many studies for each column beside the intercept the result warns or is refused; default 10. */
   readonly studiesPerCovariate?: number;
@@ -51,6 +59,8 @@ export interface RegressionCoefficient extends RegressionTerm {
   /** Two-sided p of no effect. */
   readonly pValue: number;
   readonly interval: Interval;
+  /** Cluster-robust, but one study alone tells this, so that standard error and interval come from the model. */
+  readonly fromModel?: true;
 }
 
 /** Do these columns explain anything together? F where a denominator is given, chi-square otherwise. */
@@ -95,8 +105,12 @@ export interface RegressionFit {
   readonly coefficients: readonly RegressionCoefficient[];
   /** Covariance of the coefficients, in their order. */
   readonly covariance: readonly (readonly number[])[];
-  /** Degrees of freedom of tests and intervals; undefined under the normal distribution. */
+  /**
+   * Degrees of freedom of tests and intervals; undefined under the normal distribution, and where each coefficient has
+   * its own (cluster-robust).
+   */
   readonly degreesOfFreedom: number | undefined;
+  /** Covariates whose joint test has no answer (too few studies for cluster-robust errors) are not among them. */
   readonly jointTests: readonly JointTest[];
   readonly residual: ResidualHeterogeneity;
   /** Between-study variance of the same rows without covariates, by the same estimator. */

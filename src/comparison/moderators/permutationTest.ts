@@ -2,7 +2,7 @@ import { seededUniform } from '../../numerics/seededUniform.ts';
 import { checkOptionNames } from '../../pooling/optionChecks.ts';
 import { designMatrix } from './designMatrix.ts';
 import { residualVarianceOf } from './fitMetaRegression.ts';
-import { jointTests } from './jointTests.ts';
+import { covariateTerms, jointTests } from './jointTests.ts';
 import type { MetaRegression } from './metaRegression.ts';
 import { inferenceOf } from './regressionInference.ts';
 import { type RegressionSample, regressionSample } from './regressionSample.ts';
@@ -61,13 +61,16 @@ export function permutationTest(
     throw new RangeError(`permutations must be a whole number from 100 to 1000000, received ${permutations}`);
   }
   const { fit, covariates } = regression;
-  if (!fit || fit.jointTests.length === 0) return undefined;
-  if (regression.studies < fit.points.length) {
-    throw new RangeError(
-      `rows must come from different studies to be shuffled, received ${fit.points.length} rows of ${regression.studies} studies`,
-    );
+  const shared = regression.cautions.find(({ code }) => code === 'several-arms-of-one-study');
+  if (shared) {
+    throw new RangeError(`rows must come from different studies to be shuffled: ${shared.message}`);
   }
-  const design = designMatrix(fit.points, covariates);
+  if (!fit || fit.coefficients.length === 1) return undefined;
+  // Drawn orders must not hang on the order in which the rows came.
+  const design = designMatrix(
+    [...fit.points].sort((a, b) => (a.estimate.study < b.estimate.study ? -1 : 1)),
+    covariates,
+  );
   const sample = regressionSample(design);
   const shuffled: RegressionSample = {
     ...sample,
@@ -78,7 +81,9 @@ export function permutationTest(
     const common = weightedRegression(shuffled, 0);
     const { used } = residualVarianceOf(shuffled, common, regression.options);
     const weighted = used > 0 ? weightedRegression(shuffled, used) : common;
-    const inference = inferenceOf(shuffled, weighted, regression.options.test);
+    // One row a study: robust errors would be those of one row each, so the model's own statistic is shuffled.
+    const { test } = regression.options;
+    const inference = inferenceOf(shuffled, weighted, test === 'cluster-robust' ? 'knapp-hartung' : test);
     return jointTests(shuffled, weighted, inference, design.terms).map(({ statistic }) => statistic);
   };
   const real = statistics();
@@ -102,7 +107,7 @@ export function permutationTest(
     options: { permutations, seed },
     basis: all ? 'all' : 'sampled',
     orders,
-    tests: fit.jointTests.map(({ covariate }, index) => {
+    tests: covariateTerms(design.terms).map(({ covariate }, index) => {
       const extreme = asExtreme[index]! + (all ? 0 : 1);
       return { covariate, statistic: real[index]!, asExtreme: extreme, pValue: extreme / orders };
     }),

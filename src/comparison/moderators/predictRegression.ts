@@ -2,9 +2,12 @@ import type { Interval } from '../../numerics/interval.ts';
 import { naturalSummary } from '../../pooling/naturalSummary.ts';
 import type { NaturalSummary } from '../../pooling/pooledResult.ts';
 import type { CovariateValues } from './covariate.ts';
-import { designVector } from './designMatrix.ts';
+import { designMatrix, designVector } from './designMatrix.ts';
 import type { MetaRegression } from './metaRegression.ts';
 import { reachOf } from './regressionInference.ts';
+import { regressionSample } from './regressionSample.ts';
+import { robustContrast } from './robustInference.ts';
+import { weightedRegression } from './weightedRegression.ts';
 
 /** What the regression says at chosen covariate values. */
 export interface RegressionPrediction {
@@ -13,7 +16,7 @@ export interface RegressionPrediction {
   readonly value: number;
   readonly standardError: number;
   readonly interval: Interval;
-  /** Where the next study with these values may lie; undefined below three rows more than columns. */
+  /** Where the next study with these values may lie; undefined below two rows more than coefficients. */
   readonly prediction: Interval | undefined;
   /** The same, back-transformed. */
   readonly natural: NaturalSummary | undefined;
@@ -25,7 +28,8 @@ export interface RegressionPrediction {
  * What rate (or effect) does the regression expect at these covariate values, and what may the next study show?
  *
  * `xᵀβ`, variance `xᵀCx`; the next study adds τ² and takes Student's t with one degree of freedom fewer, as the
- * pool's own prediction interval does.
+ * pool's own prediction interval does. Where rows share a study the standard error is cluster-robust, as the coefficients' are,
+ * and studies are counted in place of rows.
  *
  * @returns undefined when the regression could not be fitted; values outside those seen are named in `outside`
  * @throws RangeError for a covariate of the model without a value, or a value of the wrong kind
@@ -49,14 +53,16 @@ export function predictRegression(
     value += vector[i]! * coefficient.value;
     for (let j = 0; j < vector.length; j++) variance += vector[i]! * fit.covariance[i]![j]! * vector[j]!;
   }
-  const standardError = Math.sqrt(Math.max(0, variance));
+  const robust = options.test === 'cluster-robust' ? robustAt(regression, vector) : undefined;
+  const standardError = robust?.standardError ?? Math.sqrt(Math.max(0, variance));
   const around = (halfWidth: number): Interval => ({
     lower: value - halfWidth,
     upper: value + halfWidth,
     level: options.level,
   });
-  const interval = around(reachOf(options.level, fit.degreesOfFreedom) * standardError);
-  const next = fit.residual.degreesOfFreedom - 1;
+  const interval = robust?.interval ?? around(reachOf(options.level, fit.degreesOfFreedom) * standardError);
+  const units = robust ? regression.studies - fit.coefficients.length : fit.residual.degreesOfFreedom;
+  const next = units - 1;
   const prediction =
     options.model === 'common-effect' || next < 1
       ? undefined
@@ -81,4 +87,12 @@ export function predictRegression(
       })
       .map(({ id }) => id),
   };
+}
+
+/** The fit's weights again from its rows: a combination needs more than the covariance of the coefficients. */
+function robustAt({ fit, covariates, options }: MetaRegression, vector: Float64Array) {
+  const design = designMatrix(fit!.points, covariates);
+  const sample = regressionSample(design);
+  const used = options.model === 'common-effect' ? 0 : fit!.residual.betweenStudyVariance;
+  return robustContrast(design, sample, weightedRegression(sample, used), options.level, vector);
 }

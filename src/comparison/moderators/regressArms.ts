@@ -5,6 +5,7 @@ import { type StudyCluster, studyClusters } from '../../pooling/dependence/study
 import { levelText, scaleNames } from '../../pooling/methodsSentence.ts';
 import { naturalSummary } from '../../pooling/naturalSummary.ts';
 import { checkChoice, checkLevel, checkOptionNames } from '../../pooling/optionChecks.ts';
+import { counted } from '../../wording/words.ts';
 import {
   type ArmDependence,
   type ArmPrediction,
@@ -21,7 +22,7 @@ import { clusteredPoint } from './clusteredLikelihood.ts';
 import { type Covariate, levelName, type RegressionRow } from './covariate.ts';
 import { type DesignMatrix, designMatrix, designVector } from './designMatrix.ts';
 import { betweenStudyContrast } from './metaRegression.ts';
-import { dataCautions } from './regressionCautions.ts';
+import { dataCautions, oneStudyTells } from './regressionCautions.ts';
 import { reachOf } from './regressionInference.ts';
 import { regressionSample } from './regressionSample.ts';
 
@@ -65,11 +66,13 @@ export function regressArms(
   const fit = enough
     ? fitArms(design, clusters, covariates, scale, dependence, level, options.at ?? [])
     : undefined;
-  const cautions: Caution[] = dataCautions(design).filter(({ code }) => code !== 'several-arms-of-one-study');
+  const cautions: Caution[] = dataCautions(design, true).filter(
+    ({ code }) => code !== 'several-arms-of-one-study',
+  );
   if (!enough) {
     cautions.unshift({
       code: 'too-few-rows',
-      message: `Nothing is fitted: ${clusters.length} studies cannot carry ${design.columns.length} coefficients.`,
+      message: `Nothing is fitted: ${counted(clusters.length, 'study', 'studies')} cannot carry ${design.columns.length} coefficients.`,
     });
   } else if (design.terms.length > 0) {
     cautions.push({ code: 'between-study-contrast', message: betweenStudyContrast });
@@ -80,6 +83,17 @@ export function regressArms(
       code: 'few-degrees-of-freedom',
       message: `Fewer than 4 effective degrees of freedom, so that the interval is unreliable: ${rough.map(({ covariate, level: one, against }) => `${printedLevel(covariates, covariate, one)} against ${printedLevel(covariates, covariate, against)}`).join('; ')}.`,
     });
+  }
+  const alone = fit?.contrasts.filter(({ fromModel }) => fromModel) ?? [];
+  if (alone.length > 0) {
+    cautions.push(
+      oneStudyTells(
+        alone.map(
+          ({ covariate, level: one, against }) =>
+            `${printedLevel(covariates, covariate, one)} against ${printedLevel(covariates, covariate, against)}`,
+        ),
+      ),
+    );
   }
   return {
     kind: 'arm-regression',
@@ -196,5 +210,5 @@ function sentence(
       ? "from that model with Student's t"
       : "robust to the dependence of arms of one study (bias-reduced sandwich, Student's t with Satterthwaite degrees of freedom)";
   const on = covariates.map(({ name }) => name.toLowerCase()).join(', ');
-  return `${design.rows.length} arms of ${studies} studies (${scaleNames[scale] ?? 'values'}) were regressed on ${on === '' ? 'an intercept alone' : on} in a three-level model (arms within studies, variances by restricted maximum likelihood), with ${levelText(level)} intervals ${errors}.`;
+  return `${counted(design.rows.length, 'arm')} of ${counted(studies, 'study', 'studies')} (${scaleNames[scale] ?? 'values'}) were regressed on ${on === '' ? 'an intercept alone' : on} in a three-level model (arms within studies, variances by restricted maximum likelihood), with ${levelText(level)} intervals ${errors}.`;
 }

@@ -13,11 +13,17 @@ const counted = (count: number, word: string, several = `${word}s`): string =>
 export function tooFewRows(
   design: DesignMatrix,
   studies: number,
-  { studiesPerCovariate, fewStudies }: ResolvedMetaRegressionOptions,
+  { studiesPerCovariate, fewStudies, test }: ResolvedMetaRegressionOptions,
 ): Caution | undefined {
   const columns = design.columns.length;
   const rows = design.rows.length;
   if (rows === 0) return { code: 'nothing-to-pool', message: 'No row has every covariate reported.' };
+  if (test === 'cluster-robust' && studies <= columns) {
+    return {
+      code: 'too-few-rows',
+      message: `Nothing is fitted: ${counted(studies, 'study', 'studies')} cannot carry ${counted(columns, 'coefficient')}.`,
+    };
+  }
   if (rows <= columns) {
     return {
       code: 'too-few-rows',
@@ -40,7 +46,7 @@ export function regressionCautions(
   { studiesPerCovariate, fewStudies, test }: ResolvedMetaRegressionOptions,
   fit: RegressionFit | undefined,
 ): Caution[] {
-  const cautions: Caution[] = [...dataCautions(design)];
+  const cautions: Caution[] = [...dataCautions(design, test === 'cluster-robust')];
   const columns = design.terms.length;
   if (fit && columns > 0) {
     cautions.push({ code: 'between-study-contrast', message: betweenStudyContrast });
@@ -59,7 +65,18 @@ export function regressionCautions(
         message: `${steering.map(({ estimate }) => estimate.label).join(', ')}: more than half of the fitted value comes from the row itself, so that the line follows it.`,
       });
     }
-    if (test !== 'wald' && fit.residual.q < 1e-20) {
+    const rough = fit.coefficients.filter(
+      ({ degreesOfFreedom }) => test === 'cluster-robust' && (degreesOfFreedom ?? 4) < 4,
+    );
+    if (rough.length > 0) {
+      cautions.push({
+        code: 'few-degrees-of-freedom',
+        message: `Fewer than 4 effective degrees of freedom, so that the interval is unreliable: ${rough.map(({ name }) => name).join('; ')}.`,
+      });
+    }
+    const alone = fit.coefficients.filter(({ fromModel }) => fromModel);
+    if (alone.length > 0) cautions.push(oneStudyTells(alone.map(({ name }) => name)));
+    if (test !== 'wald' && test !== 'cluster-robust' && fit.residual.q < 1e-20) {
       cautions.push({
         code: 'identical-estimates',
         message:
@@ -71,7 +88,7 @@ export function regressionCautions(
 }
 
 /** Rows left out, columns dropped, studies that come twice. */
-export function dataCautions(design: DesignMatrix): Caution[] {
+export function dataCautions(design: DesignMatrix, robust: boolean): Caution[] {
   const cautions: Caution[] = [];
   if (design.leftOut.length > 0) {
     cautions.push({
@@ -91,8 +108,18 @@ export function dataCautions(design: DesignMatrix): Caution[] {
   if (repeated.size > 0) {
     cautions.push({
       code: 'several-arms-of-one-study',
-      message: `More than one row comes from ${[...repeated].join(', ')}.`,
+      message: `More than one row comes from ${[...repeated].join(', ')}: ${
+        robust
+          ? 'standard errors come from whole studies, which allows for it.'
+          : 'they are taken as independent, which makes intervals too short.'
+      }`,
     });
   }
   return cautions;
 }
+
+/** What only one study tells has an error from the model, not from the scatter of studies. */
+export const oneStudyTells = (names: readonly string[]): Caution => ({
+  code: 'one-study',
+  message: `One study alone tells the following, so that the standard error comes from the model and not from the scatter of whole studies: ${names.join('; ')}.`,
+});

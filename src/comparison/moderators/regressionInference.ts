@@ -28,7 +28,8 @@ export function inferenceOf(
   weighted: WeightedRegression,
   test: RegressionTest,
 ): RegressionInference {
-  if (test === 'wald') return { test, scaling: 1, degreesOfFreedom: undefined };
+  // Cluster-robust errors scale themselves, each with its own degrees of freedom.
+  if (test === 'wald' || test === 'cluster-robust') return { test, scaling: 1, degreesOfFreedom: undefined };
   const degreesOfFreedom = sample.count - sample.width;
   const scatter = weighted.q / degreesOfFreedom;
   const scaling = test === 'truncated-knapp-hartung' ? Math.max(1, scatter) : scatter > 1e-20 ? scatter : 1;

@@ -22,7 +22,10 @@ export interface RegressionSample {
 }
 
 /** Lays out the rows of a design whose columns are independent. */
-export function regressionSample({ rows, columns }: DesignMatrix): RegressionSample {
+export function regressionSample({
+  rows,
+  columns,
+}: Pick<DesignMatrix, 'rows' | 'columns'>): RegressionSample {
   const count = rows.length;
   const width = columns.length;
   const centre = rows.reduce((sum, { estimate }) => sum + estimate.value, 0) / count;

@@ -9,6 +9,8 @@ const testTexts: Readonly<Record<RegressionTest, string>> = {
   'knapp-hartung': 'Knapp-Hartung tests and intervals',
   'truncated-knapp-hartung': 'Knapp-Hartung tests and intervals, never narrower than their weights allow,',
   wald: 'Wald tests and intervals',
+  'cluster-robust':
+    "tests and intervals that are robust to the dependence of rows of one study (bias-reduced sandwich over studies, Student's t with Satterthwaite degrees of freedom)",
 };
 
 /** One sentence naming every choice, ready for a methods section. */
@@ -16,6 +18,7 @@ export function regressionSentence(
   { model, betweenStudyVariance, test, level }: ResolvedMetaRegressionOptions,
   covariates: readonly Covariate[],
   design: DesignMatrix,
+  studies: number,
   scale: AnalysisScale,
 ): string {
   const names = covariates.map(({ name }) => name.toLowerCase());
@@ -30,5 +33,10 @@ export function regressionSentence(
     design.leftOut.length === 0
       ? ''
       : `; ${design.leftOut.length} ${design.leftOut.length === 1 ? 'row' : 'rows'} with a covariate not reported left out`;
-  return `${design.rows.length} ${scaleNames[scale] ?? 'values'} were regressed on ${on} by inverse-variance weighting, ${variance}, with ${levelText(level)} ${testTexts[test]}${left}.`;
+  const rows = design.rows.length;
+  const from =
+    studies === rows
+      ? ''
+      : ` of ${studies} ${studies === 1 ? 'study' : 'studies'}${test === 'cluster-robust' ? '' : ', taken as independent,'}`;
+  return `${rows} ${scaleNames[scale] ?? 'values'}${from} were regressed on ${on} by inverse-variance weighting, ${variance}, with ${levelText(level)} ${testTexts[test]}${left}.`;
 }

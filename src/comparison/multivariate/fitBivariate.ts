@@ -38,7 +38,7 @@ const edgePoints = 72;
 export function fitBivariate(units: readonly BivariateUnit[], options: BivariateOptions = {}): BivariateFit {
   checkOptionNames(options, ['estimator', 'interval', 'correlationWithinStudy', 'level']);
   const correlation = options.correlationWithinStudy ?? 0;
-  if (!(correlation > -1 && correlation < 1)) {
+  if (!(typeof correlation === 'number' && correlation > -1 && correlation < 1)) {
     throw new RangeError(`correlationWithinStudy must lie between -1 and 1, received ${correlation}`);
   }
   const resolved = {

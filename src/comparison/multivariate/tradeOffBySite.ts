@@ -3,6 +3,7 @@ import type { LeftOut } from '../../effects/estimate.ts';
 import { estimateRates } from '../../effects/estimateRates.ts';
 import type { ZeroEvents } from '../../effects/zeroEvents.ts';
 import type { ArmEvents } from '../../extraction/armEvents.ts';
+import { mergeArms } from '../../extraction/mergeArms.ts';
 import { type PooledSite, pooledSites, siteNames } from '../../extraction/site.ts';
 import type { BivariateFit, BivariateOptions } from './bivariateFit.ts';
 import { pairOutcomes } from './bivariateUnits.ts';
@@ -48,9 +49,17 @@ export function tradeOffBySite(
       "scale must be one that turns back without a sample size, received 'double-arcsine'",
     );
   }
+  const severalArms = new Set(
+    [first.arms, second.arms]
+      .flatMap(mergeArms)
+      .flatMap(({ merged, study, site }) => (merged === undefined ? [] : [`${study} ${site}`])),
+  );
   const at = (arms: readonly ArmEvents[], site: PooledSite) =>
     estimateRates(
-      arms.filter((arm) => arm.site === site),
+      mergeArms(arms.filter((arm) => arm.site === site)).map((arm) =>
+        // By its site, so that the two outcomes meet also where only one of them counted both arms.
+        severalArms.has(`${arm.study} ${site}`) ? { ...arm, arm: site } : arm,
+      ),
       { scale, zeroEvents },
     );
   return {

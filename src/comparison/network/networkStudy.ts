@@ -60,7 +60,7 @@ export function checkNetworkStudy(study: NetworkStudy): void {
       `${label} has ${treatments.length} treatments, so it needs ${size} values and a covariance of that size, received ${values.length} and ${covariance.length}`,
     );
   for (const value of values)
-    if (!(Math.abs(value) <= largest))
+    if (!(typeof value === 'number' && Math.abs(value) <= largest))
       throw new RangeError(
         `values of ${label} must lie between -${largest} and ${largest}, received ${value}`,
       );
@@ -69,7 +69,7 @@ export function checkNetworkStudy(study: NetworkStudy): void {
     if (row.length !== size)
       throw new RangeError(`covariance of ${label} must have ${size} columns, received ${row.length}`);
     row.forEach((cell, j) => {
-      if (!(Math.abs(cell) <= largest))
+      if (!(typeof cell === 'number' && Math.abs(cell) <= largest))
         throw new RangeError(`covariance of ${label} must be finite, received ${cell}`);
       if (Math.abs(cell - covariance[j]![i]!) > 1e-9 * Math.abs(cell))
         throw new RangeError(`covariance of ${label} must be symmetric`);

@@ -1,7 +1,8 @@
-import type { AbsoluteEffect } from '../../effects/absoluteEffect.ts';
+import type { AbsoluteEffect, Limits } from '../../effects/absoluteEffect.ts';
 import type { ArmEvents } from '../../extraction/armEvents.ts';
 import { type PooledSite, siteNames } from '../../extraction/site.ts';
-import { comparePairs, type PairOptions, type SitePair } from './comparePairs.ts';
+import type { Interval } from '../../numerics/interval.ts';
+import { comparePairs, type PairOptions, type SitePair, type StudyNotInNumber } from './comparePairs.ts';
 
 /** Which studies an answer on two sites rests on. */
 export const pairBases = ['randomised trials', 'non-randomised studies', 'studies that did both'] as const;
@@ -14,8 +15,10 @@ export interface PairEvidence {
   readonly name: string;
   /** Undefined when no study of the pair gives an estimate. */
   readonly basis: PairBasis | undefined;
-  /** Studies with both sites, whether or not they give an estimate. */
+  /** Studies with both sites in the pooled effect. */
   readonly studies: number;
+  /** Studies with both sites that are not in it, each with the reason. */
+  readonly notInNumber: readonly StudyNotInNumber[];
   /** The pair pooled as an odds ratio, in the library's own order of sites. */
   readonly pair: SitePair;
   /** Ratio of the risks with its limits. */
@@ -24,14 +27,21 @@ export interface PairEvidence {
   readonly risks: PairRisks | undefined;
 }
 
-/** The risk at the second site is that of its arms in these studies; the first follows from the pooled effect. */
+/** The risk at one of the sites is that of its arms in these studies; the other follows from the pooled effect. */
 export interface PairRisks {
   readonly treatment: number;
   readonly comparator: number;
   readonly difference: { readonly value: number; readonly lower: number; readonly upper: number };
   /** The site whose risk was held still, and where it comes from; the other follows from the pooled effect. */
   readonly held: 'treatment' | 'comparator';
+  /** That site by name: a difference is said at this site's risk, whichever way round it is asked. */
+  readonly riskOf: PooledSite;
   readonly source: string;
+  /** Of the risk held; without width where it was taken as known. */
+  readonly riskInterval: Interval;
+  readonly riskKnown: boolean;
+  /** Limits of both risks. */
+  readonly limits: { readonly treatment: Limits; readonly comparator: Limits };
 }
 
 export interface PairEvidenceOptions extends Omit<PairOptions, 'measure' | 'baselines'> {
@@ -82,7 +92,8 @@ export function pairEvidence(
     comparator,
     name: `${siteNames[treatment]} against ${siteNames[comparator].toLowerCase()}`,
     basis: effect === undefined ? undefined : basis,
-    studies: pair.studies.length,
+    studies: pair.inNumber.length,
+    notInNumber: pair.notInNumber,
     pair,
     ratio:
       ratio?.interval === undefined || !(ratio.interval.lower > 0)
@@ -90,7 +101,7 @@ export function pairEvidence(
         : turned
           ? { value: 1 / ratio.value, lower: 1 / ratio.interval.upper, upper: 1 / ratio.interval.lower }
           : { value: ratio.value, lower: ratio.interval.lower, upper: ratio.interval.upper },
-    risks: effect && risksOf(effect, turned),
+    risks: effect && risksOf(effect, turned, pair.comparator),
   };
 }
 
@@ -107,21 +118,32 @@ function findPair(
   )!;
 }
 
-function risksOf(effect: AbsoluteEffect, turned: boolean): PairRisks {
+function risksOf(effect: AbsoluteEffect, turned: boolean, riskOf: PooledSite): PairRisks {
   const { value, lower, upper } = effect.difference;
+  const held = {
+    riskOf,
+    source: effect.baselineSource,
+    riskInterval: effect.baselineInterval,
+    riskKnown: effect.baselineKnown,
+  };
+  const [follows, still] = [limitsOf(effect.risk), limitsOf(effect.baselineInterval)];
   return turned
     ? {
         treatment: effect.baselineRisk,
         comparator: effect.risk.value,
         difference: { value: -value, lower: -upper, upper: -lower },
         held: 'treatment',
-        source: effect.baselineSource,
+        ...held,
+        limits: { treatment: still, comparator: follows },
       }
     : {
         treatment: effect.risk.value,
         comparator: effect.baselineRisk,
         difference: { value, lower, upper },
         held: 'comparator',
-        source: effect.baselineSource,
+        ...held,
+        limits: { treatment: follows, comparator: still },
       };
 }
+
+const limitsOf = ({ lower, upper }: Limits): Limits => ({ lower, upper });

@@ -1,5 +1,4 @@
 import { type PooledSite, siteNames } from '../../extraction/site.ts';
-import { normalQuantile } from '../../numerics/distributions.ts';
 import type { Interval } from '../../numerics/interval.ts';
 import { notAComparison, type SitePools } from '../../pooling/poolBySite.ts';
 import type { PooledRate } from '../../pooling/pooledRate.ts';
@@ -31,7 +30,8 @@ export interface SingleArmContrast {
  *
  * Not a comparison: arms come from different studies, patients and years, and nothing here adjusts for that. Rate
  * differences have intervals made from the two pools' own limits, `d ± sqrt((r₁ - l₁)² + (u₂ - r₂)²)` and its mirror
- * image; ratios of odds come from the logit pools; the test is {@link subgroupDifferences}.
+ * image; ratios of odds come from the same headlines on the logit scale; the test is {@link subgroupDifferences}, with the model, estimator,
+ * interval and level of the pools.
  *
  * @see Zou GY, Donner A. Stat Med 2008;27:1693-1702 (interval of a difference from two intervals).
  * @example
@@ -49,7 +49,7 @@ export function contrastSingleArms(pools: SitePools): SingleArmContrast {
         oddsRatio: oddsRatio(one.pool, other.pool),
       });
   const subgroups = pools.sites.map(({ name, pool }) => ({ name, estimates: pool.twoStep.estimates }));
-  const level = pools.sites[0]?.pool.options.level ?? 0.95;
+  const [first] = pools.sites;
   return {
     kind: 'single-arm-contrast',
     notAComparison,
@@ -57,10 +57,17 @@ export function contrastSingleArms(pools: SitePools): SingleArmContrast {
     differences,
     test:
       subgroups.filter(({ estimates }) => estimates.length > 0).length >= 2
-        ? subgroupDifferences(subgroups, { level })
+        ? subgroupDifferences(subgroups, testOptions(first!.pool.options))
         : undefined,
   };
 }
+
+const testOptions = ({ model, betweenStudyVariance, interval, level }: PooledRate['options']) => ({
+  model,
+  betweenStudyVariance,
+  interval,
+  level,
+});
 
 function rateDifference(one: PooledRate, other: PooledRate): PoolDifference['rateDifference'] {
   const [a, b] = [one.headline, other.headline];
@@ -76,14 +83,20 @@ function rateDifference(one: PooledRate, other: PooledRate): PoolDifference['rat
   };
 }
 
+/** Ratio of the odds of two headlines, its limits made from theirs on the logit scale. */
 function oddsRatio(one: PooledRate, other: PooledRate): PoolDifference['oddsRatio'] {
-  const [a, b] = [one.twoStep.mean, other.twoStep.mean];
-  if (a === undefined || b === undefined || one.twoStep.scale !== 'logit' || other.twoStep.scale !== 'logit')
-    return undefined;
-  const { level } = one.options;
+  const [a, b] = [one.headline, other.headline].map((headline) => headline && logits(headline));
+  if (a === undefined || b === undefined) return undefined;
   const value = a.value - b.value;
-  const margin = -normalQuantile((1 - level) / 2) * Math.hypot(a.standardError, b.standardError);
-  const limits = [value, value - margin, value + margin].map(Math.exp) as [number, number, number];
+  const below = Math.hypot(a.value - a.lower, b.upper - b.value);
+  const above = Math.hypot(a.upper - a.value, b.value - b.lower);
+  const limits = [value, value - below, value + above].map(Math.exp) as [number, number, number];
   if (!limits.every((each) => Number.isFinite(each) && each > 0)) return undefined;
+  const { level } = one.headline!.interval;
   return { value: limits[0], interval: { lower: limits[1], upper: limits[2], level } };
 }
+
+const logits = ({ rate, interval }: NonNullable<PooledRate['headline']>) => {
+  const logit = (share: number): number => Math.log(share / (1 - share));
+  return { value: logit(rate), lower: logit(interval.lower), upper: logit(interval.upper) };
+};

@@ -20,20 +20,11 @@ export interface LayerAnswer {
   readonly oddsRatio: { readonly value: number; readonly interval: Interval } | undefined;
 }
 
-/** What may be said of a pair; single arms never count towards it. */
-export const verdicts = ['established', 'suggested', 'unknown'] as const;
-export type Verdict = (typeof verdicts)[number];
-
 export interface PairLayers {
   readonly treatment: PooledSite;
   readonly comparator: PooledSite;
   readonly name: string;
   readonly layers: readonly LayerAnswer[];
-  readonly verdict: Verdict;
-  /** Whether the first site has fewer or more events, where anything is said. */
-  readonly direction: 'fewer' | 'more' | undefined;
-  /** One sentence: what the verdict rests on. */
-  readonly reason: string;
   /** Direct against indirect; undefined where they cannot be told apart. */
   readonly split: NodeSplit | undefined;
   /** The single arms point the other way, or claim what no comparative layer bears out. */
@@ -41,18 +32,15 @@ export interface PairLayers {
 }
 
 /**
- * What can be said of each pair of sites, layer by layer, and how firmly?
+ * What does each layer of evidence say of each pair of sites?
  *
- * - Established: two or more randomised trials, pooled, exclude no difference; the network of all comparative studies
- *   excludes it on the same side; direct and indirect evidence do not conflict (p of the node-split not below 0.05).
- * - Suggested: the trials, the comparative studies or the network exclude no difference, and none of the three excludes
- *   it on the other side, but not all of the above holds.
- * - Unknown: everything else. It means that we cannot tell, not that the sites are alike.
+ * Randomised trials, other studies with both arms, the network of all of them, where given the network of counts, and
+ * single arms, which are no comparison. The layers stand side by side for a reader to see where they part; what may be
+ * said of a pair is the answer to its question and is not decided here.
  *
- * Single arms are shown and never count; nor does the network of counts, which takes studies not to differ. The rule is this library's own and is printed with its answers.
- *
+ * @throws RangeError for pairs that are not odds ratios, or a network on another scale
  * @example
- * siteLayers({ trials, comparative, network, singleArms }).filter(({ verdict }) => verdict === 'established')
+ * siteLayers({ trials, comparative, network, splits, singleArms }).filter(({ singleArmsMislead }) => singleArmsMislead)
  */
 export function siteLayers(evidence: {
   readonly trials: SitePairs;
@@ -98,24 +86,14 @@ export function siteLayers(evidence: {
         oddsRatio: single?.oddsRatio,
       },
     ];
-    const split = splits.find(same);
-    const judged = judge(layers, trials.pairs[at]!.pool.studies, split);
     const naive = sideOf(layers.at(-1)!);
     const others = layers.slice(0, 3).map(sideOf);
-    const byCounts = layers.find(({ layer }) => layer === 'penalised');
-    const countsSide = byCounts && sideOf(byCounts);
-    const aside =
-      countsSide !== undefined && countsSide !== judged.direction
-        ? ` The network of counts alone shows ${countsSide} events; it allows for no difference between studies and does not count.`
-        : '';
     return {
       treatment,
       comparator,
       name,
       layers,
-      ...judged,
-      reason: `${judged.reason}${aside}`,
-      split,
+      split: splits.find(same),
       singleArmsMislead: naive !== undefined && !others.includes(naive),
     };
   });
@@ -175,56 +153,4 @@ function sideOf({ oddsRatio }: LayerAnswer): 'fewer' | 'more' | undefined {
   if (oddsRatio === undefined) return undefined;
   if (oddsRatio.interval.upper < 1) return 'fewer';
   return oddsRatio.interval.lower > 1 ? 'more' : undefined;
-}
-
-function judge(
-  layers: readonly LayerAnswer[],
-  trialStudies: number,
-  split: NodeSplit | undefined,
-): Pick<PairLayers, 'verdict' | 'direction' | 'reason'> {
-  const [trials, comparative, network] = layers as [LayerAnswer, LayerAnswer, LayerAnswer];
-  const sides = [trials, comparative, network].map(sideOf);
-  const said = [...new Set(sides.filter((side) => side !== undefined))];
-  const conflict = split !== undefined && split.pValue < 0.05;
-  if (said.length === 0) {
-    const answered = [
-      ['randomised trials', trials],
-      ['comparative studies', comparative],
-      ['network', network],
-    ].flatMap(([what, layer]) => ((layer as LayerAnswer).oddsRatio === undefined ? [] : [what as string]));
-    return {
-      verdict: 'unknown',
-      direction: undefined,
-      reason:
-        answered.length === 0
-          ? 'No study gives a ratio, and no way by other studies links the two.'
-          : `Compatible with no difference: ${answered.join(', ')}. We cannot tell, which is not the same as alike.`,
-    };
-  }
-  if (said.length > 1)
-    return {
-      verdict: 'unknown',
-      direction: undefined,
-      reason: 'Layers contradict each other, so none of them is believed here.',
-    };
-  const direction = said[0]!;
-  const [trialSide, , networkSide] = sides;
-  if (trialSide === direction && networkSide === direction && trialStudies >= 2 && !conflict)
-    return {
-      verdict: 'established',
-      direction,
-      reason: `${trialStudies} randomised trials exclude no difference and the network agrees.`,
-    };
-  const why = [
-    trialSide === direction
-      ? trialStudies < 2
-        ? 'only one randomised trial carries it'
-        : undefined
-      : trials.oddsRatio === undefined
-        ? 'no randomised trial gives an estimate'
-        : 'the randomised trials alone are compatible with no difference',
-    networkSide === direction ? undefined : 'the network is compatible with no difference',
-    conflict ? 'direct and indirect evidence conflict' : undefined,
-  ].filter((each) => each !== undefined);
-  return { verdict: 'suggested', direction, reason: `A difference shows, but ${why.join(', and ')}.` };
 }

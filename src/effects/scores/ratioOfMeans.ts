@@ -21,7 +21,14 @@ export function ratioOfMeans(arms: TwoMeans): Estimate | LeftOut {
   requireGroup(`${arms.label} (treated)`, treated);
   requireGroup(`${arms.label} (comparator)`, comparator);
   const base = { study: arms.study, label: arms.label, rows: arms.rows ?? [] };
-  if (!(treated.mean > 0 && comparator.mean > 0)) {
+  if (
+    !(
+      typeof treated.mean === 'number' &&
+      typeof comparator.mean === 'number' &&
+      treated.mean > 0 &&
+      comparator.mean > 0
+    )
+  ) {
     const which = treated.mean > 0 ? 'comparator' : 'treated';
     return {
       ...base,

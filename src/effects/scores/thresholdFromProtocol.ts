@@ -34,6 +34,6 @@ export function thresholdFromProtocol(protocol: Protocol, outcomeId: string): Cl
     population: protocol.population,
     people: undefined,
     source: outcome.thresholdsPoints.source,
-    note: 'Stated in the protocol before results were seen.',
+    note: 'Stated in the protocol.',
   };
 }

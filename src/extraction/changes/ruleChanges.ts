@@ -20,6 +20,8 @@ const wordings = new Set([
   'denominator',
   'unit',
   'previousVersion',
+  'where',
+  'date',
 ]);
 
 const kindOf = (path: string): RuleChangeKind => {

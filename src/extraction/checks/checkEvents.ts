@@ -1,4 +1,5 @@
 import { armKey } from '../armKey.ts';
+import { definitionText, sameDefinition } from '../definitions.ts';
 import { didYouMean, listNames } from '../nearestName.ts';
 import type { Problem } from '../problem.ts';
 import type { EventsOutcome } from '../protocol.ts';
@@ -130,8 +131,10 @@ function wordingProblems(
     ['definition', row.values.definition, definitions],
     ['assessor', row.values.assessor, assessors],
   ] as const) {
-    if (accepted.some((word) => sameWords(word, value))) continue;
-    const cure = `${didYouMean(value, accepted)}The protocol accepts ${listNames(accepted)}; a row with other words stays in the list of rows left out.`;
+    const same = heading === 'definition' ? sameDefinition : sameWords;
+    if (accepted.some((word) => same(word, value))) continue;
+    const names = accepted.map(definitionText);
+    const cure = `${didYouMean(value, names)}The protocol accepts ${listNames(names)}; a row with other words stays in the list of rows left out.`;
     problems.push(
       row.problem(
         'warning',

@@ -1,14 +1,5 @@
 import { z } from 'zod';
-import {
-  choice,
-  date,
-  number,
-  reference,
-  requiredChoice,
-  requiredNumber,
-  requiredText,
-  text,
-} from '../cells.ts';
+import { choice, date, number, reference, requiredChoice, text } from '../cells.ts';
 import { pooledSites } from '../site.ts';
 import { provenance } from './sharedColumns.ts';
 
@@ -19,6 +10,7 @@ export const decidedBodies = [
   'randomised trials',
   'non-randomised studies',
   'series against series',
+  'network',
 ] as const;
 export const decidedDomains = [
   'risk of bias',
@@ -31,6 +23,9 @@ export const decidedDomains = [
   'opposing confounding',
 ] as const;
 export type DecidedDomain = (typeof decidedDomains)[number];
+
+/** What is decided on a network estimate itself (incoherence, intransitivity, imprecision); the rest is decided on its parts. */
+export const decidedNetworkDomains = ['inconsistency', 'indirectness', 'imprecision'] as const;
 
 /** Levels a decision on a domain may take: down for the first five, up for the others. */
 export function decidedLevels(domain: DecidedDomain): readonly number[] {
@@ -68,7 +63,7 @@ export const certaintyColumns = z.strictObject({
   body: choice(
     {
       meaning:
-        'Which studies the decision is about, where trials and others are rated apart. Blank: whichever body is the answer.',
+        'Body of evidence the decision is about. A rate has one, so blank is enough there; a decision on a comparison counts only where the body is named.',
       example: 'randomised trials',
       heading: 'optional',
     },
@@ -78,18 +73,18 @@ export const certaintyColumns = z.strictObject({
     { meaning: 'Domain decided on.', example: 'risk of bias', heading: 'required' },
     decidedDomains,
   ),
-  levels: requiredNumber(
+  levels: number(
     {
       meaning:
-        'Levels: 0, or -1 to -3 down; 1 or 2 up for `large effect`, 1 for `dose-response` and `opposing confounding`.',
+        'Levels: 0, or -1 to -3 down; 1 or 2 up for `large effect`, 1 for `dose-response` and `opposing confounding`. Blank, with a blank reason: not decided yet.',
       unit: 'levels',
       example: '-1',
       heading: 'required',
     },
     { whole: true, minimum: -3, maximum: 2 },
   ),
-  reason: requiredText({
-    meaning: 'Why, always, also where the proposal was kept.',
+  reason: text({
+    meaning: 'Why, always when something is decided, also where the proposal was kept.',
     example: 'more than half of the weight has no blinded assessment',
     heading: 'required',
   }),
@@ -109,5 +104,11 @@ export const certaintyColumns = z.strictObject({
     heading: 'optional',
   }),
   decided_on: date({ meaning: 'Day of the decision.', example: '2026-07-14', heading: 'optional' }),
+  held_when_decided: text({
+    meaning:
+      'Fingerprint of the studies, arms, counts and judgements the body held when it was decided, written by `npm run decide`. A decision counts only while the body still holds the same. Empty it after deciding again.',
+    example: 'held-9f86d081884c',
+    heading: 'optional',
+  }),
   ...provenance(),
 });

@@ -1,3 +1,4 @@
+import { agreeing, counted } from '../../wording/words.ts';
 import type { Caution } from '../caution.ts';
 import { type DeviationPrior, describeDeviationPrior } from './deviationPrior.ts';
 import { describeMeanPrior, type MeanPrior } from './meanPrior.ts';
@@ -28,19 +29,19 @@ export function posteriorCautions(parts: {
   if (studies >= 5 && informative < 5) {
     cautions.push({
       code: 'prior-decides-spread',
-      message: `Only ${informative} of ${rows} arms had both events and non-events: the between-study standard deviation rests largely on its prior (${describeDeviationPrior(deviationPrior)}). Show the answer under other priors beside it.`,
+      message: `Only ${informative} of ${counted(rows, 'arm')} had both events and non-events: the between-study standard deviation rests largely on its prior (${describeDeviationPrior(deviationPrior)}). Show the answer under other priors beside it.`,
     });
   }
   if (studies > 1 && studies < 5) {
     cautions.push({
       code: 'prior-decides-spread',
-      message: `With ${studies} studies the between-study standard deviation rests largely on its prior (${describeDeviationPrior(deviationPrior)}): show the answer under other priors beside it.`,
+      message: `With ${counted(studies, 'study', 'studies')} the between-study standard deviation rests largely on its prior (${describeDeviationPrior(deviationPrior)}): show the answer under other priors beside it.`,
     });
   }
   if (rows > studies) {
     cautions.push({
       code: 'several-arms-of-one-study',
-      message: `${rows} arms come from ${studies} studies and were taken as independent.`,
+      message: `${counted(rows, 'arm')} ${agreeing(rows, 'comes', 'come')} from ${counted(studies, 'study', 'studies')} and ${agreeing(rows, 'was', 'were')} taken as independent.`,
     });
   }
   if (momentsUndefined.length > 0) {

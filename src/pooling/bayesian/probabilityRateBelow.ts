@@ -28,7 +28,8 @@ export interface ProbabilityRateBelow {
  * probabilityRateBelow(posterior, 0.05).nextHospital
  */
 export function probabilityRateBelow(posterior: RatePosterior, limit: number): ProbabilityRateBelow {
-  if (!(limit > 0 && limit < 1)) throw new RangeError(`limit must be above 0 and below 1, received ${limit}`);
+  if (!(typeof limit === 'number' && limit > 0 && limit < 1))
+    throw new RangeError(`limit must be above 0 and below 1, received ${limit}`);
   const { mean, prediction } = logitsOf(posterior, 'posterior');
   const logit = Math.log(limit / (1 - limit));
   return {

@@ -126,7 +126,7 @@ export function cumulativeAt(table: TabulatedDensity, x: number): number {
  * quantileOf(posterior.mean.density, 0.975)
  */
 export function quantileOf(table: TabulatedDensity, probability: number): number {
-  if (!(probability > 0 && probability < 1)) {
+  if (!(typeof probability === 'number' && probability > 0 && probability < 1)) {
     throw new RangeError(`probability must be above 0 and below 1, received ${probability}`);
   }
   let left = probability - table.below;
@@ -236,7 +236,8 @@ function checkGrid(points: number, tail: number): void {
   if (!Number.isInteger(points) || points < 2) {
     throw new RangeError(`points must be a whole number of at least 2, received ${points}`);
   }
-  if (!(tail > 0 && tail < 0.5)) throw new RangeError(`tail must be above 0 and below 0.5, received ${tail}`);
+  if (!(typeof tail === 'number' && tail > 0 && tail < 0.5))
+    throw new RangeError(`tail must be above 0 and below 0.5, received ${tail}`);
 }
 
 function geometry(table: TabulatedDensity, panel: number): { half: number; middle: number } {

@@ -67,7 +67,7 @@ export function simulateCoverage(scenario: CoverageScenario): readonly CoverageR
   if (!(Number.isInteger(studies) && studies >= 2)) {
     throw new RangeError(`studies must be a whole number of at least 2, received ${studies}`);
   }
-  if (!(iSquared >= 0 && iSquared < 1)) {
+  if (!(typeof iSquared === 'number' && iSquared >= 0 && iSquared < 1)) {
     throw new RangeError(`iSquared must be at least 0 and below 1, received ${iSquared}`);
   }
   if (!(Number.isInteger(reviews) && reviews >= 1)) {

@@ -3,6 +3,7 @@ import type { Estimate } from '../../effects/estimate.ts';
 import { studentTQuantile, studentTUpperTail } from '../../numerics/distributions.ts';
 import type { Interval } from '../../numerics/interval.ts';
 import type { Caution } from '../caution.ts';
+import { checkEstimates } from '../checkEstimates.ts';
 import { naturalSummary } from '../naturalSummary.ts';
 import type { NaturalSummary } from '../pooledResult.ts';
 import type { VarianceComponents } from './restrictedLikelihood.ts';
@@ -56,9 +57,11 @@ export function clusterRobustMean(
   options: ClusterRobustOptions,
 ): ClusterRobustMean {
   const level = options.level ?? 0.95;
-  if (!(level > 0 && level < 1)) throw new RangeError(`level must lie between 0 and 1, received ${level}`);
+  if (!(typeof level === 'number' && level > 0 && level < 1))
+    throw new RangeError(`level must lie between 0 and 1, received ${level}`);
   for (const [name, value] of Object.entries(options.working)) {
-    if (!(value >= 0)) throw new RangeError(`working.${name} must not be negative, received ${value}`);
+    if (!(typeof value === 'number' && value >= 0))
+      throw new RangeError(`working.${name} must not be negative, received ${value}`);
   }
   const mixed = estimates.find(({ scale }) => scale !== estimates[0]!.scale);
   if (mixed) {
@@ -66,6 +69,7 @@ export function clusterRobustMean(
       `estimates must be on one scale, received ${estimates[0]!.scale} and ${mixed.scale}`,
     );
   }
+  checkEstimates(estimates, undefined);
   const covariance = options.covarianceWithinStudy ?? 0;
   const clusters = estimates.length > 0 ? studyClusters(estimates, covariance) : [];
   if (clusters.length < 2) {

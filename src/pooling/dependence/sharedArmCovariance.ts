@@ -28,15 +28,17 @@ export function sharedArmCovariance(measure: 'mean-difference', shared: ScoreSum
 export function sharedArmCovariance(measure: string, shared: Count | ScoreSummary): number {
   if ('standardDeviation' in shared) {
     const { standardDeviation, total } = shared;
-    if (!(standardDeviation > 0)) {
+    if (!(typeof standardDeviation === 'number' && standardDeviation > 0)) {
       throw new RangeError(`standardDeviation must be above 0, received ${standardDeviation}`);
     }
-    if (!(total >= 1)) throw new RangeError(`total must be at least 1, received ${total}`);
+    if (!(typeof total === 'number' && total >= 1))
+      throw new RangeError(`total must be at least 1, received ${total}`);
     return standardDeviation ** 2 / total;
   }
   const { events, total } = shared;
-  if (!(total >= 1)) throw new RangeError(`total must be at least 1, received ${total}`);
-  if (!(events >= 0 && events <= total)) {
+  if (!(typeof total === 'number' && total >= 1))
+    throw new RangeError(`total must be at least 1, received ${total}`);
+  if (!(typeof events === 'number' && events >= 0 && events <= total)) {
     throw new RangeError(`events must lie between 0 and total ${total}, received ${events}`);
   }
   if (measure === 'risk-difference') return (events * (total - events)) / total ** 3;

@@ -1,6 +1,7 @@
 import type { Estimate } from '../../effects/estimate.ts';
 import { normalQuantile, studentTQuantile } from '../../numerics/distributions.ts';
 import type { Interval } from '../../numerics/interval.ts';
+import { counted } from '../../wording/words.ts';
 import type { Caution } from '../caution.ts';
 import { naturalSummary } from '../naturalSummary.ts';
 import type { NaturalSummary } from '../pooledResult.ts';
@@ -68,11 +69,12 @@ export function fitThreeLevel(
   const estimator = oneOf('estimator', threeLevelEstimators, options.estimator);
   const interval = oneOf('interval', threeLevelIntervals, options.interval);
   const level = options.level ?? 0.95;
-  if (!(level > 0 && level < 1)) throw new RangeError(`level must lie between 0 and 1, received ${level}`);
+  if (!(typeof level === 'number' && level > 0 && level < 1))
+    throw new RangeError(`level must lie between 0 and 1, received ${level}`);
   const covariance = options.covarianceWithinStudy ?? 0;
   for (const { label, value, variance, scale } of estimates) {
     if (!Number.isFinite(value)) throw new RangeError(`value of ${label} must be finite, received ${value}`);
-    if (!(variance > 0 && variance < Number.POSITIVE_INFINITY)) {
+    if (!(typeof variance === 'number' && variance > 0 && variance < Number.POSITIVE_INFINITY)) {
       throw new RangeError(`variance of ${label} must be above 0 and finite, received ${variance}`);
     }
     if (scale !== estimates[0]!.scale) {
@@ -232,7 +234,7 @@ function cautionsFor(studies: number, largestCluster: number): Caution[] {
   if (studies < 5) {
     cautions.push({
       code: 'fewer-than-five-studies',
-      message: `Only ${studies} studies: the variance between studies is poorly known.`,
+      message: `Only ${counted(studies, 'study', 'studies')}: the variance between studies is poorly known.`,
     });
   }
   if (largestCluster === 1) {

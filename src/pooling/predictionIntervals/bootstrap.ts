@@ -13,7 +13,7 @@ const gridPoints = 400;
  * Each draw takes a between-study variance τ̃² from its confidence distribution (one minus the exact probability of
  * a Cochran Q no larger than the one seen), the mean μ̃ with weights `1 / (v + τ̃²)` and its Hartung-Knapp standard
  * error, and predicts `μ̃ + z τ̃ - t SE` with z standard normal and t Student's with k - 1 degrees of freedom. The
- * limits are the quantiles of the draws. The confidence distribution is tabulated at 400 variances and interpolated
+ * limits are the quantiles of the draws, moved out to the mean where a low level would leave it outside. The confidence distribution is tabulated at 400 variances and interpolated
  * between them (in log variance against log odds). No answer below three studies.
  *
  * Source: Nagashima K, Noma H, Furukawa TA, Stat Methods Med Res 2019;28:1689-1702.
@@ -38,8 +38,8 @@ export const bootstrapPrediction: PredictionMethod = {
     const sorted = Array.from(draws.sort());
     const tail = (1 - level) / 2;
     return {
-      below: mean.distance - quantileSorted(sorted, tail)!,
-      above: quantileSorted(sorted, 1 - tail)! - mean.distance,
+      below: Math.max(0, mean.distance - quantileSorted(sorted, tail)!),
+      above: Math.max(0, quantileSorted(sorted, 1 - tail)! - mean.distance),
     };
   },
 };

@@ -49,7 +49,8 @@ export function shouldersToRuleOut(
   rate: number,
   options: { readonly level?: number; readonly sides?: 1 | 2 } = {},
 ): number {
-  if (!(rate > 0 && rate < 1)) throw new RangeError(`rate must be above 0 and below 1, received ${rate}`);
+  if (!(typeof rate === 'number' && rate > 0 && rate < 1))
+    throw new RangeError(`rate must be above 0 and below 1, received ${rate}`);
   const sides = options.sides ?? 1;
   if (sides !== 1 && sides !== 2) throw new RangeError(`sides must be 1 or 2, received ${String(sides)}`);
   const tail = Math.log((1 - checkLevel(options.level ?? 0.95)) / sides);

@@ -21,7 +21,7 @@ export type OneArmUnit = 'proportion' | 'per-100-shoulder-years';
 /** What the methods read of an arm. */
 export type OneArmCount = Pick<
   ArmEvents,
-  'study' | 'label' | 'arm' | 'events' | 'total' | 'followUpMonths' | 'row'
+  'study' | 'label' | 'arm' | 'events' | 'total' | 'followUpMonths' | 'row' | 'merged'
 >;
 
 export interface OneArmOptions {
@@ -45,9 +45,9 @@ export interface OneArmFit {
   /** Mean on the model's own scale (log odds, complementary log-log, log rate per shoulder-year). */
   readonly mean: number | undefined;
   readonly standardError: number | undefined;
-  /** Between-study standard deviation on that scale; undefined where the model has none. */
+  /** Between-study standard deviation on that scale; undefined where the model has none, and for one study. */
   readonly betweenStudyDeviation: number | undefined;
-  /** Intraclass correlation of the beta-binomial model, 0 to 1; undefined elsewhere. */
+  /** Intraclass correlation of the beta-binomial model, 0 to 1; undefined elsewhere, and for one study. */
   readonly overdispersion: number | undefined;
   readonly logLikelihood: number | undefined;
   /** What `rate`, `interval`, `prediction` and `combinedExact` are. */

@@ -1,6 +1,8 @@
 import type { LeftOut } from '../../effects/estimate.ts';
 import { rateInterval } from '../../effects/rateInterval.ts';
 import type { Interval } from '../../numerics/interval.ts';
+import { counted } from '../../wording/words.ts';
+import { oneStudyOnly } from '../binomialNormalFit.ts';
 import type { Caution } from '../caution.ts';
 import { checkCounts } from '../checkCounts.ts';
 import { checkChoice, checkLevel, checkOptionNames, show } from '../optionChecks.ts';
@@ -47,11 +49,13 @@ export function poolOneArm(
     ({ arm: { events, total }, shoulderYears }): ArmExposure => ({ events, total, shoulderYears }),
   );
   const { events, total, years } = sums(exposures);
-  const outcome =
-    extremes(method, exposures.length, events, total) ?? method.estimate(exposures, level, points);
+  const studies = new Set(used.map(({ study }) => study)).size;
+  // Arms of one study alone cannot tell how studies differ: they are added up.
+  const counted = studies === 1 ? [{ events, total, shoulderYears: years }] : exposures;
+  const fitted = extremes(method, exposures.length, events, total) ?? method.estimate(counted, level, points);
+  const outcome = studies === 1 ? withoutSpread(fitted) : fitted;
   const combinedExact = combined(method, exposures.length, events, total, years, level);
   const allLeftOut = [...leftOut, ...split.leftOut];
-  const studies = new Set(used.map(({ study }) => study)).size;
   return {
     kind: 'one-arm-fit',
     method: method.name,
@@ -81,6 +85,13 @@ export function poolOneArm(
     cautions: [...(outcome.cautions ?? []), ...cautionsOf(outcome, studies, used.length, allLeftOut.length)],
     methodsSentence: sentence(method, studies, level, outcome.quadraturePoints, allLeftOut.length),
   };
+}
+
+/** One study's fit: a deviation estimated as nought would claim that studies agree. */
+function withoutSpread(outcome: OneArmOutcome): OneArmOutcome {
+  const { betweenStudyDeviation, overdispersion, ...rest } = outcome;
+  if (betweenStudyDeviation === undefined && overdispersion === undefined) return outcome;
+  return { ...rest, status: 'one-study', reason: oneStudyOnly };
 }
 
 function extremes(
@@ -136,7 +147,7 @@ function cautionsOf(
   } else if (studies > 1 && studies < 5) {
     cautions.push({
       code: 'fewer-than-five-studies',
-      message: `The variation between studies rests on ${studies} studies: it is all but unknown.`,
+      message: `The variation between studies rests on ${counted(studies, 'study', 'studies')}: it is all but unknown.`,
     });
   }
   if (arms > studies) {

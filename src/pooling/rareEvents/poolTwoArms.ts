@@ -1,5 +1,6 @@
 import type { LeftOut } from '../../effects/estimate.ts';
 import type { Interval } from '../../numerics/interval.ts';
+import { counted } from '../../wording/words.ts';
 import type { Caution } from '../caution.ts';
 import { resolveTwoArmOptions } from './resolveTwoArmOptions.ts';
 import { type TwoArmMethod, twoArmMethods } from './twoArmMethods.ts';
@@ -35,18 +36,14 @@ export function poolTwoArms(
   const doubleZero = doubleZeroReports(tables, method, resolved);
   const silent = new Set(doubleZero.filter((report) => !report.carriesInformation).map(({ table }) => table));
   const used = tables.filter((table) => !silent.has(table));
-  const outcome = extremes(tables, resolved.measure) ?? method.estimate(tables, resolved);
+  const studies = new Set(used.map(({ study }) => study)).size;
+  const fitted = extremes(tables, resolved.measure) ?? method.estimate(tables, resolved);
+  const outcome = studies === 1 ? withoutSpread(fitted) : fitted;
   const { value, interval, oneSidedLimit } = outcome;
   const natural = naturalOf(resolved.measure, value, interval);
   const cautions: Caution[] = [
     ...(outcome.cautions ?? []),
-    ...cautionsOf(
-      outcome,
-      resolved,
-      used.length,
-      leftOut.length,
-      interval !== undefined && !natural?.interval,
-    ),
+    ...cautionsOf(outcome, resolved, studies, leftOut.length, interval !== undefined && !natural?.interval),
   ];
   const answered = value !== undefined;
   const naturalLimit = oneSidedLimit && backTransform(resolved.measure, oneSidedLimit.value);
@@ -70,13 +67,24 @@ export function poolTwoArms(
     logLikelihood: outcome.logLikelihood,
     quadraturePoints: outcome.quadraturePoints,
     heterogeneity: outcome.heterogeneity,
-    studies: answered ? new Set(used.map(({ study }) => study)).size : 0,
+    studies: answered ? studies : 0,
     tables,
     doubleZero: doubleZero.map(({ table: _table, ...report }) => report),
     leftOut,
     twoStep: outcome.twoStep,
     cautions,
     methodsSentence: sentence(method, resolved, outcome.quadraturePoints, tables.length, doubleZero),
+  };
+}
+
+/** One study's result: a deviation estimated as nought would claim that studies agree. */
+function withoutSpread(outcome: TwoArmOutcome): TwoArmOutcome {
+  const { betweenStudyDeviation, overdispersion, ...rest } = outcome;
+  if (betweenStudyDeviation === undefined && overdispersion === undefined) return outcome;
+  return {
+    ...rest,
+    status: 'one-study',
+    reason: 'only one study speaks to the comparison, so that how much studies differ cannot be known',
   };
 }
 
@@ -162,7 +170,7 @@ function cautionsOf(
   if (model === 'random-effects' && studies > 1 && studies < 5) {
     add(
       'fewer-than-five-studies',
-      `The variation between studies rests on ${studies} studies: it is all but unknown, and the interval is likely to be too short.`,
+      `The variation between studies rests on ${counted(studies, 'study', 'studies')}: it is all but unknown, and the interval is likely to be too short.`,
     );
   }
   if (zeroCells !== 'none') add('correction-added', `Before pooling ${zeroCellsInWords(zeroCells)}.`);

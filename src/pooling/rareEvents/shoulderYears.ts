@@ -39,7 +39,7 @@ export function splitByFollowUp(arms: readonly OneArmCount[]): {
         arm: arm.arm,
         reason: 'follow-up not reported: events cannot be put over time',
         count: { events: arm.events, total: arm.total },
-        rows: [arm.row],
+        rows: (arm.merged ?? [arm]).map(({ row }) => row),
       });
     }
   }

@@ -9,6 +9,7 @@ import type { TwoArmTable } from './twoArmTable.ts';
 export const twoArmStatuses = [
   'estimated',
   'boundary',
+  'one-study',
   'not-converged',
   'no-finite-estimate',
   'no-events',
@@ -68,7 +69,7 @@ export interface TwoArmPool {
   readonly oneSidedLimit: OneSidedLimit | undefined;
   /** Two-sided p-value of no effect, from the same principle as the interval. */
   readonly pValue: number | undefined;
-  /** Between-study standard deviation on the analysis scale; undefined for a common effect. */
+  /** Between-study standard deviation on the analysis scale; undefined for a common effect and for one study. */
   readonly betweenStudyDeviation: number | undefined;
   /** Intraclass correlation of the beta-binomial model, 0 to 1; undefined elsewhere. */
   readonly overdispersion: number | undefined;

@@ -1,4 +1,5 @@
 import { CommandLineProblem, defaultFolder, defaultOut } from '../commandLine.ts';
+import { outFolderOf } from '../writtenFiles.ts';
 
 /** What `npm run changes` was asked. */
 export interface ChangesCommandLine {
@@ -21,7 +22,7 @@ npm run changes -- data-extraction/mine              a review against the versio
 npm run changes -- data-extraction/mine-2025 data-extraction/mine
 npm run changes -- data-extraction/mine@v1 data-extraction/mine      a folder as git holds it at a revision
 
---out <folder>        where the files go (default ${defaultOut})
+--out <folder>        where the files go (default ${defaultOut}, by the name of the later version's folder)
 --saved <file>        changes.json of the earlier version: tells what the software moved since
 --help                this text`;
 
@@ -51,11 +52,12 @@ export function readChangesCommandLine(words: readonly string[]): ChangesCommand
   }
   if (named.length > 2) throw new CommandLineProblem(`two versions at most, received ${named.length}`);
   const [first, second] = named;
+  const after = second ?? first ?? defaultFolder;
   return {
     help,
     before: second === undefined ? undefined : first,
-    after: second ?? first ?? defaultFolder,
-    out: values.get('--out') ?? defaultOut,
+    after,
+    out: values.get('--out') ?? outFolderOf(after),
     saved: values.get('--saved'),
   };
 }

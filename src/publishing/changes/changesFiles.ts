@@ -1,4 +1,4 @@
-import type { ChangeReport } from '../../certainty/changes/changeReport.ts';
+import type { ChangeReport } from '../../changes/changeReport.ts';
 import { beforeAfter } from '../../figures/beforeAfter.ts';
 import { type ChangePicture, changeDocument } from '../../tables/changes/changeDocument.ts';
 import { documentToHtml } from '../../tables/documentToHtml.ts';
@@ -14,7 +14,7 @@ import type { FileToWrite } from '../writeFiles.ts';
 
 const kinds = [
   ['rate', 'Rates at each site, before and now'],
-  ['difference', 'One site against another, before and now'],
+  ['comparison', 'One site against another, before and now'],
   ['mean', 'Mean scores at each site, before and now'],
 ] as const;
 

@@ -11,7 +11,10 @@ const isFolder = (path: string): boolean => existsSync(path) && statSync(path).i
  * Where is the version before this one? The folder `previousVersion` of the protocol names, seen from the review's own
  * folder; without it a folder `previous` within that. Undefined where there is neither.
  */
-export function previousFolder(review: Pick<Review, 'protocol'>, folder: string): string | undefined {
+export function previousFolder(
+  review: { readonly protocol: Pick<Review['protocol'], 'previousVersion'> },
+  folder: string,
+): string | undefined {
   const { previousVersion } = review.protocol;
   if (previousVersion !== undefined) return join(folder, previousVersion).replaceAll('\\', '/');
   const within = join(folder, 'previous');

@@ -1,8 +1,8 @@
-import { compareVersions } from '../../certainty/changes/compareVersions.ts';
+import { compareVersions } from '../../changes/compareVersions.ts';
 import { softwareVersion } from '../factsOfReview.ts';
 import { recordProduct } from '../products.ts';
 import { openProgress } from '../progress.ts';
-import { addPages } from '../writeFiles.ts';
+import { keptLines, replaceProduct } from '../writeFiles.ts';
 import type { ChangesCommandLine } from './changesCommandLine.ts';
 import { changesFiles } from './changesFiles.ts';
 import { openVersion } from './openVersion.ts';
@@ -43,7 +43,8 @@ export async function runChanges(asked: ChangesCommandLine): Promise<0 | 1> {
       ...(saved === undefined ? {} : { saved }),
     });
     await progress.step('writing the document');
-    addPages(asked.out, await changesFiles(report));
+    const files = await changesFiles(report);
+    const kept = replaceProduct(asked.out, files, { by: 'changes', review: asked.after });
     recordProduct(asked.out, 'changes', report.changes.after.fingerprint);
     progress.end();
     console.log(`${before.name}, then ${after.name}`);
@@ -51,6 +52,7 @@ export async function runChanges(asked: ChangesCommandLine): Promise<0 | 1> {
     for (const { statement, sentence } of report.recommendations) console.log(`- ${statement} ${sentence}`);
     for (const { sentence, standing } of report.conclusions)
       if (!standing.startsWith('still')) console.log(`- ${sentence}`);
+    for (const line of keptLines(asked.out, kept)) console.log(line);
     console.log(`\n${asked.out}/changes.docx, changes.html, changes.md and changes.json`);
     return 0;
   } finally {

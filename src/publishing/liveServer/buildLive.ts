@@ -1,5 +1,3 @@
-import { mkdir, writeFile } from 'node:fs/promises';
-import { dirname } from 'node:path';
 import { build, type Rollup } from 'vite';
 import { viteSingleFile } from 'vite-plugin-singlefile';
 import type { LiveSource } from '../live/page/liveFacts.ts';
@@ -33,12 +31,4 @@ export async function buildLive(source: LiveSource): Promise<string> {
       `the page would have ${size.toLocaleString('en-GB')} bytes, more than ${sizeBudget.toLocaleString('en-GB')}`,
     );
   return html;
-}
-
-/** Builds the page and writes it. */
-export async function writeLive(source: LiveSource, file: string): Promise<number> {
-  const html = await buildLive(source);
-  await mkdir(dirname(file), { recursive: true });
-  await writeFile(file, html);
-  return Buffer.byteLength(html);
 }

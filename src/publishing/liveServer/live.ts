@@ -1,8 +1,7 @@
-import { existsSync } from 'node:fs';
 import { basename, dirname } from 'node:path';
 import { openReview } from '../openReview.ts';
 import { recordProduct } from '../products.ts';
-import { addPages } from '../writeFiles.ts';
+import { keptLines, replaceProduct } from '../writeFiles.ts';
 import { liveHelpText, readLiveCommandLine } from './liveCommandLine.ts';
 
 // The command behind `npm run live` and, with --build, `npm run live:build`.
@@ -25,17 +24,19 @@ async function buildCommand(folder: string, out: string): Promise<0 | 1> {
     return 1;
   }
   // Loaded here, so that help and a mistyped folder are answered at once.
-  const [{ readSource }, { writeLive }] = await Promise.all([
+  const [{ readSource }, { buildLive }] = await Promise.all([
     import('./readSource.ts'),
     import('./buildLive.ts'),
   ]);
   const source = await readSource(folder);
-  const pages = dirname(out);
-  // A new folder is marked as ours, so that a later run of the pages may write there too.
-  if (!existsSync(pages)) addPages(pages, []);
-  const bytes = await writeLive(source, out);
-  if (basename(out) === 'live.html') recordProduct(pages, 'live', fingerprint);
-  console.log(`${out}: ${Math.round(bytes / 1000)} kB, opens from disk and from e-mail, loads nothing.`);
+  const html = await buildLive(source);
+  const [pages, name] = [dirname(out), basename(out)];
+  const kept = replaceProduct(pages, [{ path: name, content: html }], { by: name, review: folder });
+  if (name === 'live.html') recordProduct(pages, 'live', fingerprint);
+  for (const line of keptLines(pages, kept)) console.log(line);
+  console.log(
+    `${out}: ${Math.round(Buffer.byteLength(html) / 1000)} kB, opens from disk and from e-mail, loads nothing.`,
+  );
   return 0;
 }
 

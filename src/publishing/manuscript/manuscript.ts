@@ -6,7 +6,7 @@ import { findNotebooks } from '../findNotebooks.ts';
 import { openReview } from '../openReview.ts';
 import { recordProduct } from '../products.ts';
 import { versions } from '../versions.ts';
-import { addPages } from '../writeFiles.ts';
+import { keptLines, replaceProduct } from '../writeFiles.ts';
 import { agreementOfFolder } from './agreementOfFolder.ts';
 import { manuscriptFiles, manuscriptOfReview } from './manuscriptFiles.ts';
 import { manuscriptResults } from './manuscriptResults.ts';
@@ -15,8 +15,8 @@ import { notebookHeadings } from './notebookHeadings.ts';
 const help = `npm run manuscript -- [folder] [--out folder]
 
 Writes methods and results of a review as text, with the flow diagram and the reporting checklists: Word, page and
-Markdown, and every sentence with the rows it was written from as JSON. The files go to out/manuscript/, or to
-manuscript/ in the folder --out names.`;
+Markdown, and every sentence with the rows it was written from as JSON. The files go to out/<review>/manuscript/,
+or to manuscript/ in the folder --out names. A file you have changed is kept as manuscript.edited-1.docx.`;
 
 async function main(words: readonly string[]): Promise<0 | 1> {
   const asked = readCommandLine(words);
@@ -36,19 +36,20 @@ async function main(words: readonly string[]): Promise<0 | 1> {
   const input = manuscriptResults(opened.review, {
     software: { name: 'tenosite', version: versions().tenosite },
     ...(agreement === undefined ? {} : { agreement }),
+    amendments: opened.amendments,
   });
   const made = manuscriptOfReview(input, notebookHeadings(findNotebooks('notebooks')));
   const files = await manuscriptFiles(made);
-  addPages(
+  const kept = replaceProduct(
     asked.out,
     files.map(({ path, content }) => ({ path: `manuscript/${path}`, content })),
+    { by: 'manuscript', review: asked.folder },
   );
   recordProduct(asked.out, 'manuscript', opened.fingerprint);
   for (const line of checklistReading(made.checklist)) console.log(line);
   console.log(`Sentences with something to supply: ${sentencesToSupply(made.manuscript).length}`);
-  console.log(
-    `\nWritten to ${asked.out}/manuscript: ${files.map(({ path }) => path).join(', ')}. Copy the Word file before you edit it: the next run writes it anew.`,
-  );
+  for (const line of keptLines(asked.out, kept)) console.log(line);
+  console.log(`\nWritten to ${asked.out}/manuscript: ${files.map(({ path }) => path).join(', ')}`);
   return 0;
 }
 

@@ -1,3 +1,4 @@
+import { openDecisions } from '../../answers/openDecisions.ts';
 import { flowDiagram } from '../../figures/flowDiagram.ts';
 import { checklistTable } from '../../tables/checklist/checklistTable.ts';
 import {
@@ -43,9 +44,11 @@ export function manuscriptOfReview(
   const checklist = reportingChecklist(review, manuscript, { headings });
   const svg = flowDiagram(flow, notice);
   const description = /<desc[^>]*>([^<]*)<\/desc>/.exec(svg)?.[1] ?? '';
+  const { sentence: warning } = openDecisions(review);
   const document = manuscriptDocument(manuscript, {
     caution: clinicalCaution,
     ...notice,
+    ...(warning === undefined ? {} : { warning }),
     flow: { title: 'From search to inclusion', description, svg },
     appendix: [
       { kind: 'page-break' },

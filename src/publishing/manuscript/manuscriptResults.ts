@@ -1,20 +1,12 @@
-import { certaintyOfReview } from '../../certainty/certaintyOfReview.ts';
+import { answersOf, type ReviewAnswers, ratingsOf } from '../../answers/answersOf.ts';
 import type { CertaintyQuestion } from '../../certainty/certaintyQuestion.ts';
 import { missingRecords } from '../../certainty/decisionsOfReview.ts';
 import { studyQuality } from '../../certainty/quality/studyQuality.ts';
-import { comparePairs } from '../../comparison/pairs/comparePairs.ts';
-import { estimateMeans } from '../../effects/scores/estimateMeans.ts';
-import { selectScores } from '../../effects/scores/selectScores.ts';
 import type { Comparison } from '../../extraction/agreement/compareExtractions.ts';
 import { flowCounts } from '../../extraction/flowCounts.ts';
 import { midGrooveRules } from '../../extraction/protocol.ts';
 import type { Review } from '../../extraction/review.ts';
-import { selectEvents } from '../../extraction/selectEvents.ts';
-import { pooledSites } from '../../extraction/site.ts';
 import { checkChoice, checkOptionNames } from '../../pooling/optionChecks.ts';
-import { poolBySite } from '../../pooling/poolBySite.ts';
-import { poolEstimates } from '../../pooling/poolEstimates.ts';
-import { protocolOptions } from '../../pooling/protocolOptions.ts';
 import { whatWouldChange } from '../../robustness/influence/whatWouldChange.ts';
 import { missingEvidence } from '../../robustness/missing/missingEvidence.ts';
 import { judgeMissingEvidence } from '../../robustness/missing/missingJudgement.ts';
@@ -33,6 +25,8 @@ export interface ManuscriptResultsOptions {
   readonly software?: NonNullable<ManuscriptInput['software']>;
   /** Two extractors' sheets held against each other, where there are two. */
   readonly agreement?: Comparison;
+  /** What the protocol changed since earlier versions of the review, in sentences. */
+  readonly amendments?: readonly string[];
   /** Which answers to rate: rating all of them takes as long as the rest together. Default `all`. */
   readonly certainty?: CertaintyRated;
 }
@@ -47,26 +41,22 @@ export function manuscriptResults(review: Review, options: ManuscriptResultsOpti
   checkOptionNames(options, [
     'software',
     'agreement',
+    'amendments',
     'certainty',
   ] satisfies (keyof ManuscriptResultsOptions)[]);
-  const { software, agreement } = options;
+  const { software, agreement, amendments } = options;
   const rated = checkChoice('certainty', options.certainty ?? 'all', certaintyRated);
+  const answers = answersOf(review);
   const outcomes = review.protocol.outcomes.flatMap((outcome) =>
-    outcome.kind === 'events' ? [eventsResults(review, outcome.id)] : [],
+    outcome.kind === 'events' ? [eventsResults(review, answers, outcome.id)] : [],
   );
   const scores = review.protocol.outcomes.flatMap((outcome) =>
-    outcome.kind === 'score' ? scoreResults(review, outcome.id) : [],
+    outcome.kind === 'score' ? scoreResults(answers, outcome.id) : [],
   );
-  const questions = outcomes.flatMap(({ selection, pools, pairs }): CertaintyQuestion[] => [
-    ...pools.sites.flatMap(({ site, pool }): CertaintyQuestion[] =>
-      pool.arms.length === 0 ? [] : [{ kind: 'rate', outcome: selection.outcome.id, site }],
-    ),
-    ...(pairs?.pairs ?? []).flatMap(({ treatment, comparator, studies }): CertaintyQuestion[] =>
-      studies.length === 0
-        ? []
-        : [{ kind: 'comparison', outcome: selection.outcome.id, site: treatment, comparator }],
-    ),
-  ]);
+  const asked = (question: CertaintyQuestion): boolean =>
+    question.kind === 'rate'
+      ? rated !== 'none' && (poolAt(answers, question)?.arms.length ?? 0) > 0
+      : rated === 'all' && answers.to(question).body !== 'series against series';
   const missing = missingEvidence(review);
   return {
     review,
@@ -76,19 +66,18 @@ export function manuscriptResults(review: Review, options: ManuscriptResultsOpti
     missing,
     missingJudgements: judgeMissingEvidence(missing, missingRecords(review)),
     quality: studyQuality(review),
-    certainty: questions
-      .filter(({ kind }) => rated === 'all' || (rated === 'rates' && kind === 'rate'))
-      .map((question) => certaintyOfReview(review, question)),
+    certainty: ratingsOf(answers, asked),
     ...(software === undefined ? {} : { software }),
     ...(agreement === undefined ? {} : { agreement }),
+    ...(amendments === undefined ? {} : { amendments }),
   };
 }
 
-function eventsResults(review: Review, id: string): EventsResults {
-  const selection = selectEvents(review, id);
-  const options = protocolOptions(review.protocol, selection.outcome);
-  const pools = poolBySite(selection.arms, options);
-  const { scale: _, leftOut: __, materialDifference: ___, ...pairOptions } = options;
+const poolAt = (answers: ReviewAnswers, { outcome, site }: CertaintyQuestion) =>
+  answers.counts(outcome).pools.sites.find((each) => each.site === site)?.pool;
+
+function eventsResults(review: Review, answers: ReviewAnswers, id: string): EventsResults {
+  const { selection, pools } = answers.counts(id);
   return {
     selection,
     pools,
@@ -100,36 +89,29 @@ function eventsResults(review: Review, id: string): EventsResults {
     })),
     midGroove: midGrooveRules.map((rule) => ({
       rule,
-      pools: poolBySite(selectEvents(review, id, { siteRule: { midGroove: rule } }).arms, options),
+      pools: answersOf(review, { selection: { siteRule: { midGroove: rule } } }).counts(id).pools,
     })),
-    pairs: comparePairs(selection.arms, pairOptions),
+    comparisons: answers.questions.flatMap((question) =>
+      question.kind === 'comparison' && question.outcome === id ? [answers.to(question)] : [],
+    ),
   };
 }
 
-/** Means on the scale most arms use; a score nobody reports gives nothing. */
-function scoreResults(review: Review, id: string): readonly ScoreResults[] {
-  const selection = selectScores(review, id);
-  const { model, betweenStudyVariance, interval, prediction, level } = review.protocol.analysis;
-  const counts = new Map<string, number>();
-  for (const { scale } of selection.arms) counts.set(scale, (counts.get(scale) ?? 0) + 1);
-  const scale = [...counts].sort((a, b) => b[1] - a[1])[0]?.[0];
-  const first = selection.arms.find((arm) => arm.scale === scale);
-  if (scale === undefined || first === undefined) return [];
-  const sites = pooledSites.map((site) => {
-    const { estimates, leftOut } = estimateMeans(
-      selection.arms.filter((arm) => arm.site === site),
-      { scale },
-    );
-    const options = {
-      model,
-      betweenStudyVariance,
-      interval,
-      prediction,
-      level,
-      leftOut,
-      scale: 'plain',
-    } as const;
-    return { site, pool: poolEstimates(estimates, options) };
+/** Means on every scale that arms were measured on, the protocol's first scale first; a score nobody reports gives nothing. */
+function scoreResults(answers: ReviewAnswers, id: string): readonly ScoreResults[] {
+  const selection = answers.scores(id);
+  const means = answers.questions.flatMap((question) =>
+    question.kind === 'mean' && question.outcome === id ? [{ question, answer: answers.to(question) }] : [],
+  );
+  return [...new Set(means.map(({ question }) => question.scale))].map((scale) => {
+    const first = selection.arms.find((arm) => arm.scale === scale);
+    return {
+      selection,
+      scaleName: first?.scaleName ?? scale,
+      range: first?.range,
+      sites: means
+        .filter(({ question }) => question.scale === scale)
+        .map(({ question, answer }) => ({ site: question.site, pool: answer.behind.means!, answer })),
+    };
   });
-  return [{ selection, scaleName: first.scaleName, range: first.range, sites }];
 }

@@ -1,10 +1,10 @@
 import { escape as escapeHtml } from 'html-escaper';
+import type { AnswerCertainty } from '../../answers/answer.ts';
 import { levelHeading, noRangeNote, rateCells, ratesBySiteTable } from '../../tables/ratesBySiteTable.ts';
 import { table } from '../../tables/table.ts';
 import { tableToHtml } from '../../tables/tableToHtml.ts';
 import type { NotebookRun } from '../notebookRun.ts';
 import { slug } from '../slug.ts';
-import { certaintiesOfRuns, type RecordedCertainty } from './certaintiesOfRuns.ts';
 import type { OutcomeAtSites } from './outcomesAtSites.ts';
 
 /** The page that is about an outcome: of its name, or one that selected its events. */
@@ -23,27 +23,28 @@ function pageAbout(id: string, runs: readonly NotebookRun[]): NotebookRun | unde
 }
 
 /** A level, with a star while people have not confirmed it. */
-function sureText(rating: RecordedCertainty | undefined): string {
-  if (rating === undefined) return 'not rated';
-  if (rating.level === undefined) return 'cannot tell';
-  return rating.confirmed ? rating.level : `${rating.level}*`;
+function sureText({ level, confirmed }: AnswerCertainty): string {
+  if (level === undefined) return 'cannot tell';
+  return confirmed ? level : `${level}*`;
 }
 
 const proposed = '* Proposed from the data: nobody has decided on it yet.';
 
 /** One small table for each outcome: rate per 100 with its interval at each site, and what it rests on. */
 export function evidenceCards(outcomes: readonly OutcomeAtSites[], runs: readonly NotebookRun[]): string {
-  const ratings = certaintiesOfRuns(runs);
-  const cards = outcomes.map(({ outcome, pools }) => {
+  const cards = outcomes.map(({ outcome, pools, rates }) => {
     const level = levelHeading(pools.sites[0]?.pool.options.level ?? 0.95);
     const notes = ratesBySiteTable(pools).notes.filter(
       (note) => note !== pools.notAComparison && note !== noRangeNote,
     );
     const id = `glance-${slug(outcome.id)}`;
-    const rows = pools.sites.map(({ site, name, pool }) => {
+    const shown = pools.sites.flatMap((site) => {
+      const answer = rates.find(({ id }) => id === site.answer);
+      return answer === undefined ? [] : [{ ...site, certainty: answer.certainty }];
+    });
+    const rows = shown.map(({ name, pool, certainty }) => {
       const { rate, interval, studies, shoulders } = rateCells(pool);
-      const sure = sureText(ratings.get(`${outcome.id} ${site}`));
-      return { site: name, rate, interval, studies, shoulders, ...(ratings.size === 0 ? {} : { sure }) };
+      return { site: name, rate, interval, studies, shoulders, sure: sureText(certainty) };
     });
     const card = table({
       caption: outcome.name,
@@ -51,12 +52,13 @@ export function evidenceCards(outcomes: readonly OutcomeAtSites[], runs: readonl
         { key: 'site', heading: 'Site' },
         { key: 'rate', heading: 'Per 100', align: 'right' },
         { key: 'interval', heading: `${level} interval`, align: 'right' },
-        ...(ratings.size === 0 ? [] : [{ key: 'sure', heading: 'How sure' } as const]),
+        { key: 'sure', heading: 'How sure' },
         { key: 'studies', heading: 'Studies', align: 'right' },
         { key: 'shoulders', heading: 'Shoulders', align: 'right' },
       ],
       rows,
-      notes: [...notes, ...(rows.some(({ sure }) => sure?.endsWith('*')) ? [proposed] : [])],
+      answers: shown.map(({ answer }) => answer),
+      notes: [...notes, ...(rows.some(({ sure }) => sure.endsWith('*')) ? [proposed] : [])],
     });
     const about = pageAbout(outcome.id, runs);
     const link =

@@ -1,13 +1,16 @@
 import { escape as escapeHtml } from 'html-escaper';
+import { openDecisions } from '../../answers/openDecisions.ts';
 import type { Review } from '../../extraction/review.ts';
 import { notAComparison } from '../../pooling/poolBySite.ts';
 import { table } from '../../tables/table.ts';
 import { tableToHtml } from '../../tables/tableToHtml.ts';
+import { counted } from '../../wording/words.ts';
 import { pageFrame } from '../htmlPage.ts';
 import type { NotebookRun } from '../notebookRun.ts';
 import { clinicalCaution, factEntries, inventedDataWarning, type PageFacts } from '../pageFacts.ts';
 import { pageMarkdown } from '../pageMarkdown.ts';
 import { type Product, productsSection } from '../products.ts';
+import type { FailedPage } from '../runNotebooks.ts';
 import { slugMaker } from '../slug.ts';
 import { entryLists } from './entryLists.ts';
 import { evidenceCards } from './evidenceCards.ts';
@@ -20,8 +23,11 @@ export interface OverviewParts {
   readonly review: Review;
   readonly runs: readonly NotebookRun[];
   readonly skipped: readonly { readonly name: string; readonly reason: string }[];
-  /** Products that stand beside the pages, made from the same sheets. */
+  /** Pages that could not be made. */
+  readonly failures?: readonly FailedPage[];
+  /** Products that stand beside the pages, made from the same sheets, and those made from others. */
   readonly products: readonly Product[];
+  readonly staleProducts?: readonly Product[];
   /** The day the page is made, such as 2026-11-25. */
   readonly today: string;
   readonly style?: string;
@@ -35,17 +41,26 @@ export function overviewPage(parts: OverviewParts): string {
     ['start', 'Where to start', entryLists(titlesOf(runs))],
     ['glance', 'The evidence at a glance', glance(outcomes, runs)],
     ['left-out', 'What was left out', leftOut(outcomes, parts)],
-    ['pages', 'All pages', allPages(runs)],
+    ['pages', 'All pages', allPages(runs, parts.failures)],
     [
       'made',
       'Also made from this review',
-      productsSection(parts.products, fingerprintOf(facts), facts.folder),
+      productsSection(
+        { current: parts.products, stale: parts.staleProducts ?? [] },
+        fingerprintOf(facts),
+        facts.folder,
+      ),
     ],
     ['about', 'Where the numbers come from', about(parts)],
   ];
   const invented = facts.inventedData
     ? `<p class="invented" role="note"><strong>${escapeHtml(inventedDataWarning)}</strong></p>`
     : '';
+  const { sentence } = openDecisions(review);
+  const open =
+    sentence === undefined
+      ? ''
+      : `\n<p class="caution" role="note"><strong>${escapeHtml(sentence)}</strong></p>`;
   const contents = sections.map(([id, heading]) => `<li><a href="#${id}">${heading}</a></li>`).join('');
   return pageFrame({
     title: facts.reviewTitle,
@@ -53,7 +68,7 @@ export function overviewPage(parts: OverviewParts): string {
     contents: `<nav aria-label="Contents"><p class="nav-title" id="contents">On this page</p><ol>${contents}</ol></nav>`,
     main: `${invented}<h1>${escapeHtml(facts.reviewTitle)}</h1>
 <p>${escapeHtml(facts.question)}</p>
-<p>${review.studies.length} studies with ${review.arms.length} arms. Last search: ${escapeHtml(searchAge(facts.lastSearch, parts.today))}</p>
+<p>${counted(review.studies.length, 'study', 'studies')} with ${counted(review.arms.length, 'arm')}. Last search: ${escapeHtml(searchAge(facts.lastSearch, parts.today))}</p>${open}
 <p class="caution">${escapeHtml(clinicalCaution)}</p>
 ${sections.map(([id, heading, html]) => `<h2 id="${id}">${heading}</h2>\n${html}`).join('\n')}`,
   });
@@ -104,7 +119,7 @@ ${runs.length > 0 && pages.length > 0 ? `<p>Pages that had nothing to show for t
 <p>${warnings === 0 ? 'The check of the sheets has no warning.' : `The check of the sheets has ${warnings} warning${warnings === 1 ? '' : 's'}; <code>npm start -- --check</code> prints ${warnings === 1 ? 'it' : 'them'}.`}</p>`;
 }
 
-function allPages(runs: readonly NotebookRun[]): string {
+function allPages(runs: readonly NotebookRun[], failures: readonly FailedPage[] = []): string {
   const markdown = pageMarkdown(slugMaker());
   const entry = (run: NotebookRun): string => {
     const { name, source, outputs } = run;
@@ -124,11 +139,13 @@ function allPages(runs: readonly NotebookRun[]): string {
     return `<li><a href="${file}.html">${escapeHtml(source.title)}</a>. ${markdown.renderInline(purposeOf(run))}
 <details><summary>${count(links, 'figure')}, ${count(links, 'table')} to save${quiet}</summary><ul>${items.join('')}<li><a href="${file}.json">All results as JSON${quiet}</a></li></ul></details></li>`;
   };
-  return pageGroups(runs)
-    .map(
-      ({ heading, runs: inGroup }) =>
-        `<h3>${escapeHtml(heading)}</h3><ul class="pages">${inGroup.map(entry).join('\n')}</ul>`,
-    )
+  const failed = ({ title, message }: FailedPage): string =>
+    `<li><strong>${escapeHtml(title)}. This page could not be made.</strong> ${escapeHtml(message)}</li>`;
+  return pageGroups(runs, failures)
+    .map(({ heading, runs: inGroup, failures: failedInGroup }) => {
+      const items = [...inGroup.map(entry), ...failedInGroup.map(failed)];
+      return `<h3>${escapeHtml(heading)}</h3><ul class="pages">${items.join('\n')}</ul>`;
+    })
     .join('\n');
 }
 

@@ -1,9 +1,12 @@
 import type { NotebookRun } from '../notebookRun.ts';
+import type { FailedPage } from '../runNotebooks.ts';
 
 /** Pages that answer one kind of question. */
 export interface PageGroup {
   readonly heading: string;
   readonly runs: readonly NotebookRun[];
+  /** Pages of this kind that could not be made. */
+  readonly failures: readonly FailedPage[];
 }
 
 const groups: readonly { readonly heading: string; readonly names: readonly string[] }[] = [
@@ -36,14 +39,22 @@ const groups: readonly { readonly heading: string; readonly names: readonly stri
 ];
 
 /** The pages of a run by the question they answer; a page no group knows stands under the last heading. */
-export function pageGroups(runs: readonly NotebookRun[]): readonly PageGroup[] {
+export function pageGroups(
+  runs: readonly NotebookRun[],
+  failures: readonly FailedPage[] = [],
+): readonly PageGroup[] {
   const known = new Set(groups.flatMap(({ names }) => names));
   const named = groups.map(({ heading, names }) => ({
     heading,
     runs: names.flatMap((name) => runs.filter((run) => run.name === name)),
+    failures: names.flatMap((name) => failures.filter((failure) => failure.name === name)),
   }));
-  const others = { heading: 'Further pages', runs: runs.filter(({ name }) => !known.has(name)) };
-  return [...named, others].filter((group) => group.runs.length > 0);
+  const others = {
+    heading: 'Further pages',
+    runs: runs.filter(({ name }) => !known.has(name)),
+    failures: failures.filter(({ name }) => !known.has(name)),
+  };
+  return [...named, others].filter((group) => group.runs.length + group.failures.length > 0);
 }
 
 /** What a page is for, as Markdown in one paragraph: its question, or else its first paragraph. */

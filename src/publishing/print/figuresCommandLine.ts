@@ -1,6 +1,7 @@
 import { distance } from 'fastest-levenshtein';
 import { figureWidths } from '../../figures/pageSize.ts';
-import { CommandLineProblem, defaultFolder } from '../commandLine.ts';
+import { CommandLineProblem, defaultFolder, defaultOut } from '../commandLine.ts';
+import { outFolderOf } from '../writtenFiles.ts';
 import { type PrintFigureName, printFigureNames } from './printFigure.ts';
 
 export const printFormats = ['svg', 'pdf', 'png'] as const;
@@ -22,7 +23,7 @@ export interface FiguresCommandLine {
   readonly only: PrintFigureName | undefined;
 }
 
-const defaults = { out: 'out/figures', widths: ['190mm'], dotsPerInch: 300, formats: printFormats } as const;
+const defaults = { widths: ['190mm'], dotsPerInch: 300, formats: printFormats } as const;
 const flags = ['--width', '--dpi', '--format', '--outcome', '--only', '--out', '--help'] as const;
 
 export const figuresHelp = `tenosite: the figures of a paper, at the size and resolution a journal asks for.
@@ -36,7 +37,7 @@ npm run figures -- data-extraction/mine --outcome revision --only forest
 --format   ${printFormats.join(', ')}, several with commas (default all)
 --outcome  id of one outcome in protocol.json (default all that are counted as events)
 --only     ${printFigureNames.join(', ')} (default all)
---out      where the files go (default ${defaults.out}); the folder is replaced as a whole
+--out      where the files go (default ${defaultOut}/figures); figures of an earlier run make way, other files stay
 --help     this text`;
 
 /**
@@ -68,7 +69,7 @@ export function readFiguresCommandLine(words: readonly string[]): FiguresCommand
   return {
     task: given.has('--help') ? 'help' : 'run',
     folder: folder ?? defaultFolder,
-    out: given.get('--out') ?? defaults.out,
+    out: given.get('--out') ?? `${outFolderOf(folder ?? defaultFolder)}/figures`,
     widths: listed('--width', given.get('--width'), figureWidths) ?? defaults.widths,
     dotsPerInch:
       dpi === undefined ? defaults.dotsPerInch : Number(chosen('--dpi', dpi, resolutions.map(String))),

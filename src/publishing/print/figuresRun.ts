@@ -7,7 +7,8 @@ import { inventedDataNotice, showsInventedData } from '../pageFacts.ts';
 import { openPngMaker } from '../pngMaker.ts';
 import { recordProduct } from '../products.ts';
 import { openProgress } from '../progress.ts';
-import { addPages, type FileToWrite, replaceFolder } from '../writeFiles.ts';
+import { addPages, type FileToWrite, keptLines, replaceFolder } from '../writeFiles.ts';
+import { outFolderOf } from '../writtenFiles.ts';
 import { type DrawnFigure, drawPlanned } from './drawPlanned.ts';
 import { embedFonts } from './embedFonts.ts';
 import { figureFonts } from './figureFonts.ts';
@@ -65,10 +66,13 @@ export async function figuresRun(asked: FiguresCommandLine): Promise<0 | 1> {
     );
     await progress.step(`writing ${asked.out}`);
     const pages = dirname(asked.out);
-    if (!existsSync(pages)) addPages(pages, []);
-    replaceFolder(asked.out, files);
+    const writer = { by: 'figures', review: asked.folder };
+    if (!existsSync(pages)) addPages(pages, [], writer);
+    const amongOthers = asked.out === `${outFolderOf(asked.folder)}/figures`;
+    const kept = replaceFolder(asked.out, files, { ...writer, amongOthers });
     if (basename(asked.out) === 'figures') recordProduct(pages, 'figures', opened.fingerprint);
     progress.end();
+    for (const line of keptLines(asked.out, kept)) console.log(line);
     for (const { file, size } of drawn) for (const line of size.complaints) console.log(`${file}: ${line}`);
     console.log(
       `${drawn.length} figures as ${asked.formats.join(', ')}, with legends and alternative texts: ${asked.out}/index.html`,

@@ -31,7 +31,12 @@ function refuseUnknown(element: Element): void {
       `cannot write <${element.localName}> into a PDF; known are ${Object.keys(vocabulary).join(', ')}`,
     );
   for (const { name } of element.attributes)
-    if (!known.includes(name) && !withoutInk.has(name) && !name.startsWith('aria-'))
+    if (
+      !known.includes(name) &&
+      !withoutInk.has(name) &&
+      !name.startsWith('aria-') &&
+      !name.startsWith('data-')
+    )
       throw new RangeError(
         `cannot write ${name} of <${element.localName}> into a PDF; known are ${known.join(', ')}`,
       );

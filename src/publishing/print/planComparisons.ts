@@ -1,13 +1,14 @@
-import type { PairLayers } from '../../comparison/pairs/siteLayers.ts';
+import { answersOf } from '../../answers/answersOf.ts';
+import { type AnsweredLayers, layersOfEvidence } from '../../answers/layersOfEvidence.ts';
 import type { Review } from '../../extraction/review.ts';
 import { siteNames } from '../../extraction/site.ts';
 import { forestPlot } from '../../figures/forestPlot.ts';
 import { countOf } from '../../figures/formatNumber.ts';
 import { networkLayers } from '../../figures/networkLayers.ts';
 import { networkMap } from '../../figures/networkMap.ts';
+import { studiesNotInNumber } from '../../pooling/armsInNumber.ts';
 import type { OutcomeAtSites } from './planFigures.ts';
 import type { PlannedFigure, PrintFigureName } from './printFigure.ts';
-import { siteEvidence } from './siteEvidence.ts';
 
 /** Fewer studies than this are better told in a sentence than drawn. */
 const fewestForForest = 3;
@@ -15,11 +16,11 @@ const fewestForForest = 3;
 /** Figures that set site against site, for one outcome; none where no study compares two sites. */
 export function planComparisons(
   review: Review,
-  { outcome, pools }: OutcomeAtSites,
+  { outcome }: OutcomeAtSites,
   wanted: (name: PrintFigureName) => boolean,
 ): readonly PlannedFigure[] {
   if (!wanted('network') && !wanted('site-against-site') && !wanted('pairs')) return [];
-  const { network, comparative, layers } = siteEvidence(review, outcome, pools);
+  const { network, answered, layers } = layersOfEvidence(answersOf(review), outcome.id);
   const studies = network.parts.reduce((sum, part) => sum + part.studies.length, 0);
   if (studies === 0) return [];
   const figures: PlannedFigure[] = [];
@@ -41,14 +42,14 @@ export function planComparisons(
   }
   if (wanted('site-against-site')) {
     const whole = `${outcome.name}: site against site in layers of evidence`;
-    const planned = (file: string, title: string, part: readonly PairLayers[]): PlannedFigure => ({
+    const planned = (file: string, title: string, part: readonly AnsweredLayers[]): PlannedFigure => ({
       ...common,
       name: 'site-against-site',
       file,
       title,
       draw: (frame) => networkLayers(part, { ...frame, title }),
       legend: [
-        'Odds ratios, first site against second, from randomised trials alone, from every study with both sites, from the network, and from single arms, which are no comparison and never count towards what is called established or suggested.',
+        'Odds ratios, first site against second, from randomised trials alone, from other studies with both sites, from the network of all of them, and from single arms, which are no comparison. Behind the name of a pair stands what may be said of it.',
         counted,
         network.methodsSentence,
       ],
@@ -72,10 +73,11 @@ export function planComparisons(
     });
   }
   if (wanted('pairs'))
-    for (const { treatment, comparator, name, pool } of comparative.pairs) {
+    for (const { treatment, comparator, name, pool, notInNumber, answer } of answered.pairs) {
       const mean = pool.mean;
       if (mean === undefined || pool.studies < fewestForForest) continue;
       const title = `${outcome.name}: ${name.toLowerCase()}`;
+      const outside = studiesNotInNumber(notInNumber);
       const [first, second] = [siteNames[treatment], siteNames[comparator]];
       const words = {
         treated: first,
@@ -88,10 +90,10 @@ export function planComparisons(
         name: 'pairs',
         file: `pair-${outcome.id}-${treatment}-against-${comparator}`,
         title,
-        draw: (frame) => forestPlot(pool, { ...frame, title, words }),
+        draw: (frame) => forestPlot(pool, { ...frame, title, words, answer }),
         legend: [
           'Each line is one study with both sites: events and shoulders of each, odds ratio with its interval, and its weight, which is also the area of the disc. Bar with notch: pooled odds ratio with its interval.',
-          `${countOf(pool.studies, 'study', 'studies')}.`,
+          `${countOf(pool.studies, 'study', 'studies')}.${outside === '' ? '' : ` ${outside}`}`,
           pool.methodsSentence,
         ],
       });

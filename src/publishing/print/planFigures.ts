@@ -1,12 +1,13 @@
+import { answersOf } from '../../answers/answersOf.ts';
 import type { EventsOutcome } from '../../extraction/protocol.ts';
 import type { Review } from '../../extraction/review.ts';
-import { selectEvents } from '../../extraction/selectEvents.ts';
 import { forestPlot } from '../../figures/forestPlot.ts';
 import { countOf, levelText } from '../../figures/formatNumber.ts';
 import { funnelPlot } from '../../figures/funnelPlot.ts';
 import { sitesOverview } from '../../figures/sitesOverview.ts';
-import { poolBySite, type SitePool, type SitePools } from '../../pooling/poolBySite.ts';
-import { protocolOptions } from '../../pooling/protocolOptions.ts';
+import { countsBeside } from '../../pooling/armsInNumber.ts';
+import type { SitePool, SitePools } from '../../pooling/poolBySite.ts';
+import { notInPoolText } from '../../tables/rateText.ts';
 import { planComparisons } from './planComparisons.ts';
 import { planReview } from './planReview.ts';
 import type { PlannedFigure, PrintFigureName } from './printFigure.ts';
@@ -33,10 +34,7 @@ export function planFigures(review: Review, choice: FigureChoice = {}): readonly
   const outcomes = review.protocol.outcomes
     .filter((outcome) => outcome.kind === 'events')
     .filter(({ id }) => choice.outcome === undefined || choice.outcome === id)
-    .map((outcome) => {
-      const { arms } = selectEvents(review, outcome.id);
-      return { outcome, pools: poolBySite(arms, protocolOptions(review.protocol, outcome)) };
-    })
+    .map((outcome) => ({ outcome, pools: answersOf(review).counts(outcome.id).pools }))
     .filter(({ pools }) => pools.sites.some(({ pool }) => pool.arms.length > 0));
   const overall = choice.outcome === undefined;
   return [
@@ -50,11 +48,13 @@ export function planFigures(review: Review, choice: FigureChoice = {}): readonly
   ];
 }
 
-const counts = ({ name, pool }: SitePool): string =>
-  pool.arms.length === 0
-    ? `${name}: no study`
-    : `${name}: ${countOf(pool.studies, 'study', 'studies')}, ${pool.events} of ${countOf(pool.shoulders, 'shoulder')}` +
-      `${pool.headline === undefined ? ', no pooled rate' : ''}`;
+function counts({ name, pool }: SitePool): string {
+  if (pool.arms.length === 0) return `${name}: no study`;
+  const { studies, shoulders, events } = countsBeside(pool);
+  const outside = notInPoolText(pool);
+  const beside = pool.headline === undefined ? ', no pooled rate' : outside === '' ? '' : `; ${outside}`;
+  return `${name}: ${countOf(studies, 'study', 'studies')}, ${events} of ${countOf(shoulders, 'shoulder')}${beside}`;
+}
 
 /** The method of the first site that pools, and that the others differ in counts alone. */
 function method({ sites }: SitePools, outcome?: string): readonly string[] {

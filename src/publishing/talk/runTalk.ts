@@ -1,7 +1,8 @@
+import { openDecisions } from '../../answers/openDecisions.ts';
 import { openReview } from '../openReview.ts';
 import { recordProduct } from '../products.ts';
 import { openProgress } from '../progress.ts';
-import { addPages } from '../writeFiles.ts';
+import { keptLines, replaceProduct } from '../writeFiles.ts';
 import type { TalkCommandLine } from './talkCommandLine.ts';
 import { slideOfOutcome, talkOfReview } from './talkOfReview.ts';
 import { filesOfTalk, talkNames, writeTalk } from './writeTalk.ts';
@@ -37,8 +38,9 @@ export async function runTalk(asked: TalkCommandLine): Promise<0 | 1> {
         { pptx: `${name}.pptx`, slide: (number) => (number === 1 ? name : `${name}-${number}`) },
         step,
       );
-      addPages(out, files);
+      const kept = replaceProduct(out, files, { by: name, review: asked.folder });
       progress.end();
+      for (const line of keptLines(out, kept)) console.log(line);
       console.log(`${asked.folder}: ${warnings} ${warnings === 1 ? 'warning' : 'warnings'}`);
       console.log(`${files.map(({ path }) => `${out}/${path}`).join(', ')}`);
       return 0;
@@ -49,12 +51,15 @@ export async function runTalk(asked: TalkCommandLine): Promise<0 | 1> {
       ...(claim === undefined ? {} : { claim }),
     });
     const files = await filesOfTalk(talk, talkNames, step);
-    writeTalk(out, files);
+    const { sentence } = openDecisions(review);
+    const kept = writeTalk(out, files, asked.folder);
     recordProduct(out, 'talk', fingerprint);
     progress.end();
     console.log(`${asked.folder}: ${warnings} ${warnings === 1 ? 'warning' : 'warnings'}`);
+    if (sentence !== undefined) console.error(sentence);
     for (const [at, { title }] of talk.slides.entries())
       console.log(`${String(at + 1).padStart(2)}  ${title}`);
+    for (const line of keptLines(out, kept)) console.log(line);
     console.log(`\n${out}/talk.pptx, and each slide as SVG and PNG in ${out}/talk/`);
     return 0;
   } finally {

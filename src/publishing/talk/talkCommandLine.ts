@@ -1,6 +1,7 @@
 import { distance } from 'fastest-levenshtein';
 import { type PooledSite, pooledSites } from '../../extraction/site.ts';
 import { CommandLineProblem, defaultFolder, defaultOut } from '../commandLine.ts';
+import { outFolderOf } from '../writtenFiles.ts';
 
 /** What `npm run talk` was asked to do. */
 export interface TalkCommandLine {
@@ -28,8 +29,8 @@ const shapes: Readonly<Record<Valued, string>> = {
 
 export const talkHelp = `tenosite: a review as a talk, with native text and tables, 16:9.
 
-npm run talk                                       the demo: ${defaultOut}/talk.pptx, and each slide as SVG and PNG in ${defaultOut}/talk/
-npm run talk -- data-extraction/mine               the same for your own folder
+npm run talk                                       the demo: out/demo/talk.pptx, and each slide as SVG and PNG in out/demo/talk/
+npm run talk -- data-extraction/mine               the same for your own folder, to out/mine/
 npm run talk -- data-extraction/mine --outcome revision --compare suprapectoral,subpectoral
 npm run talk -- data-extraction/mine --claim "Tenotomy deforms twice as often as subpectoral tenodesis"
 npm run talk -- data-extraction/mine --slide cosmetic-deformity   the answer on one slide
@@ -73,7 +74,7 @@ export function readTalkCommandLine(words: readonly string[]): TalkCommandLine {
     throw new CommandLineProblem(`--slide and ${clash} cannot go together`);
   return {
     folder: folder ?? defaultFolder,
-    out: values.get('--out') ?? defaultOut,
+    out: values.get('--out') ?? outFolderOf(folder ?? defaultFolder),
     help,
     outcome: values.get('--outcome'),
     compare: readPair(values.get('--compare')),

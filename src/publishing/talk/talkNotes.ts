@@ -1,4 +1,5 @@
 import type { ArmEvents } from '../../extraction/armEvents.ts';
+import { rowsOfArm } from '../../extraction/armEvents.ts';
 import { isReported } from '../../extraction/reported.ts';
 import type { Review } from '../../extraction/review.ts';
 import type { RowAddress } from '../../extraction/rowAddress.ts';
@@ -23,7 +24,7 @@ export const armNotes = (heading: string, arms: readonly ArmEvents[]): readonly 
   arms.length === 0
     ? []
     : [
-        `${heading}: ${arms.map((arm) => `${arm.label} ${arm.events} of ${arm.total} (${placeOf(arm.row)})`).join('; ')}.`,
+        `${heading}: ${arms.map((arm) => `${arm.label} ${arm.events} of ${arm.total} (${rowsOfArm(arm).map(placeOf).join('; ')})`).join('; ')}.`,
       ];
 
 /** The reports behind arms, as the sheet gives them. */

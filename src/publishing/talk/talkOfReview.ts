@@ -1,15 +1,12 @@
-import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
-import { type CheckedSiteClaim, checkSiteClaim } from '../../certainty/claims/checkSiteClaim.ts';
-import { readSiteClaim } from '../../certainty/claims/readSiteClaim.ts';
-import { type SiteClaim, siteClaimExamples } from '../../certainty/claims/siteClaim.ts';
+import { answersOf, type ReviewAnswers } from '../../answers/answersOf.ts';
+import { type CheckedSiteClaim, checkSiteClaim } from '../../claims/checkSiteClaim.ts';
+import { readSiteClaim } from '../../claims/readSiteClaim.ts';
+import { type SiteClaim, siteClaimExamples } from '../../claims/siteClaim.ts';
 import type { EventsOutcome } from '../../extraction/protocol.ts';
 import type { Review } from '../../extraction/review.ts';
-import { selectEvents } from '../../extraction/selectEvents.ts';
 import { type PooledSite, pooledSites } from '../../extraction/site.ts';
 import { clinicalCaution } from '../../figures/figureOptions.ts';
 import { checkOptionNames } from '../../pooling/optionChecks.ts';
-import { poolBySite } from '../../pooling/poolBySite.ts';
-import { protocolOptions } from '../../pooling/protocolOptions.ts';
 import { inventedDataNotice } from '../pageFacts.ts';
 import type { Slide, Talk } from './slide.ts';
 import { claimSlide } from './slides/claimSlide.ts';
@@ -18,6 +15,7 @@ import { questionSlide } from './slides/questionSlide.ts';
 import { type RatesToShow, ratesSlide } from './slides/ratesSlide.ts';
 import { unknownSlide } from './slides/unknownSlide.ts';
 import { leadingPair, type OutcomeEvidence, outcomeEvidence } from './talkEvidence.ts';
+import { tellAnswers } from './tellAnswers.ts';
 
 export interface TalkOptions {
   /** One outcome by its id in the protocol; default all that are counted as events. */
@@ -26,8 +24,6 @@ export interface TalkOptions {
   readonly compare?: readonly [PooledSite, PooledSite];
   /** A sentence the speaker wants to say. */
   readonly claim?: string;
-  /** How sure, as somebody rated it; a comparison that is not among them counts as not rated. Default: rated from the review. */
-  readonly ratings?: readonly CertaintyRating[];
 }
 
 /** A sentence that could not be read: says why, and what can be. */
@@ -48,11 +44,11 @@ export class ClaimNotUnderstood extends RangeError {
  * talkOfReview(review, { outcome: 'cosmetic-deformity', compare: ['subpectoral', 'tenotomy'] }).slides.length
  */
 export function talkOfReview(review: Review, options: TalkOptions = {}): Talk {
-  checkOptionNames(options, ['outcome', 'compare', 'claim', 'ratings']);
+  checkOptionNames(options, ['outcome', 'compare', 'claim']);
   const asked = outcomesAsked(review, options.outcome);
   checkPair(options.compare);
-  const { ratings } = options;
-  const evidence = asked.map(({ id }) => outcomeEvidence(review, id, ratings));
+  const answers = answersOf(review);
+  const evidence = asked.map(({ id }) => outcomeEvidence(answers, id));
   const read =
     options.claim === undefined
       ? undefined
@@ -63,14 +59,14 @@ export function talkOfReview(review: Review, options: TalkOptions = {}): Talk {
         );
   const leading = leadingOutcome(evidence, read?.outcome);
   const claimed = read === undefined ? undefined : sitesOf(read.claim);
-  const pair = options.compare ?? claimed ?? leadingPair(leading);
+  const pair = options.compare ?? claimed ?? leadingPair(answers, leading);
   return talkFrame(review, [
     questionSlide(review, evidence),
     ...evidence.map((each) => ratesSlide(review, { ...each, departures: each.selection.departures })),
     comparisonSlide(review, leading, pair),
     ...(evidence.length > 1 ? [balanceSlide(review, evidence, pair)] : []),
     unknownSlide(review, leading),
-    ...(read === undefined ? [] : [claimSlideOf(review, options.claim!, read, leading, ratings)]),
+    ...(read === undefined ? [] : [claimSlideOf(review, answers, options.claim!, read, leading)]),
   ]);
 }
 
@@ -81,9 +77,8 @@ export function talkOfReview(review: Review, options: TalkOptions = {}): Talk {
  */
 export function slideOfOutcome(review: Review, outcome: string): Talk {
   const [known] = outcomesAsked(review, outcome);
-  const { arms, departures, outcome: chosen } = selectEvents(review, known!.id);
-  const pools = poolBySite(arms, protocolOptions(review.protocol, chosen));
-  return slideOfPools(review, { outcome: chosen, pools, departures });
+  const each = outcomeEvidence(answersOf(review), known!.id);
+  return slideOfPools(review, { ...each, departures: each.selection.departures });
 }
 
 /**
@@ -103,7 +98,7 @@ const talkFrame = ({ protocol }: Review, slides: readonly Slide[]): Talk => ({
   language: 'en-GB',
   notice: protocol.inventedData ? inventedDataNotice : protocol.notice,
   caution: clinicalCaution,
-  slides,
+  slides: slides.map(tellAnswers),
 });
 
 function outcomesAsked({ protocol }: Review, id: string | undefined): readonly EventsOutcome[] {
@@ -156,24 +151,27 @@ function leadingOutcome(evidence: readonly OutcomeEvidence[], claimed: string | 
 
 function claimSlideOf(
   review: Review,
+  answers: ReviewAnswers,
   sentence: string,
   read: ReadClaim,
   leading: OutcomeEvidence,
-  ratings: readonly CertaintyRating[] | undefined,
 ): Slide {
   const about =
     read.outcome !== undefined && read.outcome !== leading.outcome.id
-      ? outcomeEvidence(review, read.outcome, ratings)
+      ? outcomeEvidence(answers, read.outcome)
       : leading;
   const { claim } = read;
   const sites = sitesOf(claim);
+  const pair = sites && about.pairOf(...sites);
+  const rate = claim.kind === 'rate' ? about.rateOf(claim.site) : undefined;
   const checked: CheckedSiteClaim = checkSiteClaim(claim, {
     outcome: about.outcome,
-    ...(sites === undefined
-      ? {}
-      : { pair: about.pairOf(...sites), certainty: about.ratingOf(...sites)?.level }),
+    ...(pair === undefined ? {} : { pair, certainty: pair.answer.certainty.level }),
     ...(claim.kind === 'rate'
-      ? { pool: about.pools.sites.find(({ site }) => site === claim.site)!.pool }
+      ? {
+          pool: about.pools.sites.find(({ site }) => site === claim.site)!.pool,
+          certainty: rate?.certainty.level,
+        }
       : {}),
   });
   return claimSlide(review, sentence, checked);

@@ -1,7 +1,5 @@
-import { existsSync, readdirSync } from 'node:fs';
-import { join } from 'node:path';
 import { renderPng } from '../renderPng.ts';
-import { addPages, type FileToWrite, removeFiles } from '../writeFiles.ts';
+import { type FileToWrite, type KeptFile, replaceProduct } from '../writeFiles.ts';
 import { drawSlide } from './drawSlide.ts';
 import { layOutTalk } from './layOutTalk.ts';
 import { pptxOfTalk } from './pptxOfTalk.ts';
@@ -36,14 +34,5 @@ export const talkNames = {
 } as const;
 
 /** Writes a talk's files; slides of a longer, earlier talk do not stay among them. */
-export function writeTalk(out: string, files: readonly FileToWrite[]): void {
-  const folder = join(out, 'talk');
-  const fresh = new Set(files.map(({ path }) => path));
-  const stale = existsSync(folder)
-    ? readdirSync(folder)
-        .filter((name) => /^slide-\d{2,}\.(?:svg|png)$/.test(name) && !fresh.has(`talk/${name}`))
-        .map((name) => `talk/${name}`)
-    : [];
-  addPages(out, files);
-  removeFiles(out, stale);
-}
+export const writeTalk = (out: string, files: readonly FileToWrite[], review?: string): readonly KeptFile[] =>
+  replaceProduct(out, files, { by: 'talk', ...(review === undefined ? {} : { review }) });

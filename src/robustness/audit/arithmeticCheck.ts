@@ -65,7 +65,7 @@ export function printedRange(
   return { lower: printed.value - half, upper: printed.value + half };
 }
 
-/** A value with the decimals of the printed one, and one more where they would look alike and differ. */
+/** A value with the decimals of the printed one, and one more where it does not print as that. */
 export function likePrinted(printed: PrintedStatistic, value: number): string {
   return value.toFixed(printsAs(printed, value) ? printed.decimals : Math.min(6, printed.decimals + 1));
 }

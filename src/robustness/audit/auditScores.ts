@@ -1,3 +1,4 @@
+import { median as medianOf } from 'd3-array';
 import type { PrintedStatistic } from '../../extraction/printedStatistic.ts';
 import { isReported, type Reported } from '../../extraction/reported.ts';
 import type { PrintedRow, ScoreRow } from '../../extraction/review.ts';
@@ -187,23 +188,29 @@ function usualDeviation(sheets: StudySheets, facts: ScoreFacts): UsualDeviation 
   return { studies, median: median * width };
 }
 
-/** Each study's first standard deviation on each scale, as a share of the scale's width; changes left out. */
+/**
+ * Each study's standard deviation on each scale, as a share of the scale's width; changes left out. Of several rows of one
+ * study the middle one counts (of two, their mean), so that the order of the sheet decides nothing.
+ */
 export function relativeDeviations(sheets: AuditedSheets): StudySheets['deviations'] {
-  const found = new Map<string, Map<string, number>>();
+  const found = new Map<string, Map<string, number[]>>();
   for (const row of sheets.scores) {
     const width = widthOf(rangeOf(sheets, row.scale, row));
-    const ofScale = found.get(row.scale) ?? new Map<string, number>();
-    if (width === undefined || row.valueType === 'change' || ofScale.has(row.study)) continue;
+    const ofScale = found.get(row.scale) ?? new Map<string, number[]>();
+    if (width === undefined || row.valueType === 'change') continue;
     const spread = isReported(row.sd)
       ? row.sd
       : isReported(row.se) && isReported(row.shoulders)
         ? row.se * Math.sqrt(row.shoulders)
         : 0;
-    if (spread > 0) found.set(row.scale, ofScale.set(row.study, spread / width));
+    if (spread > 0)
+      found.set(row.scale, ofScale.set(row.study, [...(ofScale.get(row.study) ?? []), spread / width]));
   }
   return new Map(
     [...found].map(([scale, studies]) => {
-      const inOrder = [...studies].sort(([, a], [, b]) => a - b);
+      const inOrder = [...studies]
+        .map(([study, shares]) => [study, medianOf(shares)!] as const)
+        .sort(([, a], [, b]) => a - b);
       return [
         scale,
         {

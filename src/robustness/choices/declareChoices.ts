@@ -1,4 +1,5 @@
 import type { ZeroEvents } from '../../effects/zeroEvents.ts';
+import { sameDefinition } from '../../extraction/definitions.ts';
 import {
   type EventsOutcome,
   midGrooveRules,
@@ -133,7 +134,7 @@ function windowName(window: WindowMonths | null): string {
 function withFound(accepted: readonly string[], found: readonly string[]): string[] {
   const all = [...accepted];
   for (const word of found) {
-    if (word !== '' && !all.some((each) => each.toLowerCase() === word.toLowerCase())) all.push(word);
+    if (word !== '' && !all.some((each) => sameDefinition(each, word))) all.push(word);
   }
   return all;
 }

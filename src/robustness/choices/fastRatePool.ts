@@ -49,17 +49,22 @@ export function fastRatePool(counts: readonly Count[], level: number): FastRateP
       : undefined;
   const samples = new Map<string, OnScale | undefined>();
   const means = new Map<string, WeightedMean>();
+  const onScaleOf = (scale: RateScale, zeroEvents: ZeroEvents): OnScale | undefined => {
+    const amount = amountToAdd(zeroEvents);
+    const scaled = `${scale} ${amount}`;
+    if (!samples.has(scaled)) samples.set(scaled, onScale(counts, scale, amount));
+    return samples.get(scaled);
+  };
   return {
-    events,
-    shoulders,
+    inNumber(scale, zeroEvents) {
+      if (exact) return { arms: counts.length, shoulders, events };
+      return onScaleOf(scale, zeroEvents)?.counts ?? { arms: 0, shoulders: 0, events: 0 };
+    },
     rate(scale, zeroEvents, estimator, interval) {
       if (exact) return exact;
-      const amount = amountToAdd(zeroEvents);
-      const scaled = `${scale} ${amount}`;
-      if (!samples.has(scaled)) samples.set(scaled, onScale(counts, scale, amount));
-      const on = samples.get(scaled);
+      const on = onScaleOf(scale, zeroEvents);
       if (!on) return undefined;
-      const key = `${scaled} ${estimator}`;
+      const key = `${scale} ${amountToAdd(zeroEvents)} ${estimator}`;
       let mean = means.get(key);
       if (!mean) {
         mean = meanOf(on.sample, estimator);
@@ -72,8 +77,11 @@ export function fastRatePool(counts: readonly Count[], level: number): FastRateP
 
 /** See {@link fastRatePool}. */
 export interface FastRatePool {
-  readonly events: number;
-  readonly shoulders: number;
+  /** What the rate rests on: arms with a value on the scale, or all where none or all had the event. */
+  readonly inNumber: (
+    scale: RateScale,
+    zeroEvents: ZeroEvents,
+  ) => { readonly arms: number; readonly shoulders: number; readonly events: number };
   /** Undefined when no arm has a value on the scale. */
   readonly rate: (
     scale: RateScale,
@@ -92,12 +100,15 @@ export const canGoTogether = (estimator: EstimatorChoice, interval: MeanInterval
 interface OnScale {
   readonly sample: PooledSample;
   readonly harmonicTotal: number | undefined;
+  readonly counts: { readonly arms: number; readonly shoulders: number; readonly events: number };
 }
 
 function onScale(counts: readonly Count[], scale: RateScale, amount: number): OnScale | undefined {
   const values: number[] = [];
   const variances: number[] = [];
   let inverses = 0;
+  let allEvents = 0;
+  let shoulders = 0;
   for (const { events, total } of counts) {
     const scaled =
       rateToScale(events, total, scale) ??
@@ -106,11 +117,14 @@ function onScale(counts: readonly Count[], scale: RateScale, amount: number): On
     values.push(scaled.value);
     variances.push(scaled.variance);
     inverses += 1 / total;
+    allEvents += events;
+    shoulders += total;
   }
   if (values.length === 0) return undefined;
   return {
     sample: pooledSample(Float64Array.from(values), Float64Array.from(variances)),
     harmonicTotal: scale === 'double-arcsine' ? values.length / inverses : undefined,
+    counts: { arms: values.length, shoulders, events: allEvents },
   };
 }
 

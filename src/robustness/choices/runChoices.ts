@@ -4,7 +4,7 @@ import { type PooledSite, pooledSites } from '../../extraction/site.ts';
 import { checkLevel, checkOptionNames } from '../../pooling/optionChecks.ts';
 import type { ChoiceGrid } from './choiceGrid.ts';
 import { type ChoiceOverrides, declareChoices } from './declareChoices.ts';
-import { type BareRate, type FastRatePool, fastRatePool } from './fastRatePool.ts';
+import { type FastRatePool, fastRatePool } from './fastRatePool.ts';
 import { type NamedDimension, nameChoices } from './nameChoices.ts';
 import { rateDifference } from './rateDifference.ts';
 import { selections } from './selections.ts';
@@ -32,7 +32,7 @@ export interface ChoiceAnalysis {
   readonly value: number | undefined;
   readonly lower: number | undefined;
   readonly upper: number | undefined;
-  /** Arms and shoulders behind it, at both sites together. */
+  /** Arms, shoulders and events in the number, at both sites together; 0 without one. */
   readonly arms: number;
   readonly shoulders: number;
   readonly events: number;
@@ -111,7 +111,7 @@ export function runChoicesAt(
       const key = counts.map(({ events, total }) => `${events}/${total}`).join(' ');
       const pool = pools.get(key) ?? fastRatePool(counts, level);
       pools.set(key, pool);
-      found = { key, pool, arms: counts.length };
+      found = { key, pool };
       sites.set(site, found);
       return found;
     };
@@ -123,7 +123,7 @@ export function runChoicesAt(
     const selectionOf = new Uint32Array(selected.length * ways.length);
     const analyses: ChoiceAnalysis[] = [];
     for (const { choices, poolAt } of selected) {
-      const { key, pool, arms } = poolAt(target.site);
+      const { key, pool } = poolAt(target.site);
       const other = target.minus === undefined ? undefined : poolAt(target.minus);
       const pair = `${key} | ${other?.key ?? ''}`;
       let known = answers.get(pair);
@@ -131,15 +131,9 @@ export function runChoicesAt(
         known = { block: ways.map((way) => answerOf(pool, other?.pool, way)), set: answers.size };
         answers.set(pair, known);
       }
-      const facts = {
-        arms: arms + (other?.arms ?? 0),
-        shoulders: pool.shoulders + (other?.pool.shoulders ?? 0),
-        events: pool.events + (other?.pool.events ?? 0),
-      };
       for (const [w, way] of ways.entries()) {
-        const { value, lower, upper } = known.block[w]!;
         selectionOf[analyses.length] = known.set;
-        analyses.push({ choices: [...choices, ...way.choices], value, lower, upper, ...facts });
+        analyses.push({ choices: [...choices, ...way.choices], ...known.block[w]! });
       }
     }
     return {
@@ -172,25 +166,34 @@ function checkTarget(target: ChoiceTarget): void {
 interface PoolAtSite {
   readonly key: string;
   readonly pool: FastRatePool;
-  readonly arms: number;
 }
 
+type Answer = Omit<ChoiceAnalysis, 'choices'>;
+
+/** The number of one way to pool, and what it rests on. */
 function answerOf(pool: FastRatePool, other: FastRatePool | undefined, way: WayToPool): Answer {
   const { scale, zeroEvents, estimator, interval } = way;
   const rate = pool.rate(scale, zeroEvents, estimator, interval);
-  if (other === undefined || rate === undefined) return fromRate(rate);
+  if (rate === undefined) return nothing;
+  const own = pool.inNumber(scale, zeroEvents);
+  if (other === undefined)
+    return { value: rate.rate, lower: rate.interval.lower, upper: rate.interval.upper, ...own };
   const minus = other.rate(scale, zeroEvents, estimator, interval);
-  return minus === undefined ? fromRate(undefined) : rateDifference(rate, minus);
+  if (minus === undefined) return nothing;
+  const { arms, shoulders, events } = other.inNumber(scale, zeroEvents);
+  return {
+    ...rateDifference(rate, minus),
+    arms: own.arms + arms,
+    shoulders: own.shoulders + shoulders,
+    events: own.events + events,
+  };
 }
 
-interface Answer {
-  readonly value: number | undefined;
-  readonly lower: number | undefined;
-  readonly upper: number | undefined;
-}
-
-const fromRate = (rate: BareRate | undefined): Answer => ({
-  value: rate?.rate,
-  lower: rate?.interval.lower,
-  upper: rate?.interval.upper,
-});
+const nothing: Answer = {
+  value: undefined,
+  lower: undefined,
+  upper: undefined,
+  arms: 0,
+  shoulders: 0,
+  events: 0,
+};

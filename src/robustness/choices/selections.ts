@@ -2,13 +2,14 @@ import type { Count } from '../../effects/estimate.ts';
 import type { ArmEvents } from '../../extraction/armEvents.ts';
 import { armKey } from '../../extraction/armKey.ts';
 import { classifySite } from '../../extraction/classifySite.ts';
+import { mergeArms } from '../../extraction/mergeArms.ts';
 import type { Review } from '../../extraction/review.ts';
 import { selectEvents } from '../../extraction/selectEvents.ts';
 import type { ClassifiedSite, PooledSite } from '../../extraction/site.ts';
 import type { ChoiceGrid } from './choiceGrid.ts';
 import { lowQualityStudies } from './lowQualityStudies.ts';
 
-/** One selection of arms: which options made it, and the counts it leaves at a site. */
+/** One selection of arms: which options made it, and the counts it leaves at a site, arms of one study counted once. */
 export interface Selected {
   readonly choices: readonly [number, number, number, number, number];
   readonly at: (site: PooledSite) => readonly Count[];
@@ -56,7 +57,10 @@ export function* selections(
             const selected = arms;
             yield {
               choices: [m, d, w, n, o],
-              at: (site) => selected.filter((arm) => siteOf.get(armKey(arm)) === site),
+              at: (site) =>
+                mergeArms(
+                  selected.flatMap((arm) => (siteOf.get(armKey(arm)) === site ? [{ ...arm, site }] : [])),
+                ),
             };
           }
         }

@@ -82,7 +82,7 @@ function verdictOn(
   upper: number,
   level: number,
 ): LimitVerdict {
-  if (!(limit >= 1e-6 && limit < 1))
+  if (!(typeof limit === 'number' && limit >= 1e-6 && limit < 1))
     throw new RangeError(`limit must be from 0.000001 to below 1, received ${limit}`);
   const verdict = upper <= limit ? 'supported' : lower > limit ? 'contradicted' : 'cannot tell';
   return {

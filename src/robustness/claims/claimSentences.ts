@@ -1,3 +1,4 @@
+import { counted } from '../../wording/words.ts';
 import type { CheckedClaim } from './checkedClaim.ts';
 import { peopleRange, withCommas } from './peopleRange.ts';
 
@@ -14,8 +15,6 @@ const percentOf = (probability: number): string =>
       : `${(100 * probability).toFixed(probability < 0.1 || probability > 0.9 ? 1 : 0)} %`;
 
 const pText = (p: number): string => (p < 0.001 ? 'p < 0.001' : `p = ${p.toFixed(p < 0.1 ? 3 : 2)}`);
-
-const shoulders = (count: number): string => `${withCommas(count)} ${count === 1 ? 'shoulder' : 'shoulders'}`;
 
 /** A checked claim in words that never say more than the numbers. */
 export function claimSentences(parts: Parts): Pick<CheckedClaim, 'sentence' | 'further' | 'methodsSentence'> {
@@ -49,10 +48,10 @@ function limitSentences({ claim, limit }: Parts): string[] {
     limit.verdict === 'supported'
       ? []
       : [
-          `Without any event it would take ${shoulders(limit.withoutEvent.twoSided)} to say so (${withCommas(limit.withoutEvent.oneSided)} by a one-sided limit).`,
+          `Without any event it would take ${counted(limit.withoutEvent.twoSided, 'shoulder')} to say so (${withCommas(limit.withoutEvent.oneSided)} by a one-sided limit).`,
           ...(claim.events > 0
             ? [
-                `With ${withCommas(claim.events)} ${claim.events === 1 ? 'event' : 'events'} it would take ${shoulders(limit.withTheseEvents)} in all, and not one event more.`,
+                `With ${counted(claim.events, 'event')} it would take ${counted(limit.withTheseEvents, 'shoulder')} in all, and not one event more.`,
               ]
             : []),
         ];
@@ -71,13 +70,15 @@ function armSentences({ claim, comparison }: Parts): string[] {
     return `${text} ${value < 0 && Number(text) !== 0 ? 'fewer' : 'more'}`;
   };
   const first = `Against ${inAll(claim.comparator.events, claim.comparator.total).replace('No event', 'no event')}: ${points(difference.value)} per 100, compatible with ${points(difference.interval.lower)} to ${points(difference.interval.upper)} (Fisher's exact test, ${pText(fisherP)}).`;
-  const many = (count: number): string => `${withCommas(count)} ${count === 1 ? 'shoulder' : 'shoulders'}`;
+  const notShown = 'The test does not show a difference; it cannot exclude one.';
   const decides =
     fragility.fewest === undefined
-      ? `No change of up to ${many(fragility.searched)} would make that ${fragility.differs ? 'vanish' : 'a difference'}.`
+      ? fragility.differs
+        ? `No change of up to ${counted(fragility.searched, 'shoulder')} would make the test stop showing a difference.`
+        : `${notShown} No change of up to ${counted(fragility.searched, 'shoulder')} would make it show one.`
       : fragility.differs
-        ? `The difference hangs on ${many(fragility.fewest)}: had so many gone the other way, the test would not show one.`
-        : `The test shows no difference; had ${many(fragility.fewest)} gone the other way, it would.`;
+        ? `The difference hangs on ${counted(fragility.fewest, 'shoulder')}: had so many gone the other way, the test would not show one.`
+        : `${notShown} Had ${counted(fragility.fewest, 'shoulder')} gone the other way, it would show one.`;
   const lopsided = !balance.lopsided
     ? []
     : [

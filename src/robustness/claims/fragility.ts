@@ -13,8 +13,8 @@ export interface Fragility {
   /** Counts after those changes. */
   readonly changed: { readonly one: Count; readonly other: Count } | undefined;
   /**
-   * Fragility index as published: events added to the arm with fewer, one by one, until the difference is gone.
-   * Undefined where the arms do not differ, and above `searched`.
+   * Fragility index as published: events added to the arm with fewer (of as many, the one with the lower rate), one by
+   * one, until the difference is gone. Undefined where the arms do not differ, and above `searched`.
    */
   readonly index: number | undefined;
   /** How many changed shoulders were tried at most. */
@@ -64,7 +64,8 @@ export function fragility(one: Count, other: Count, options: { readonly level?: 
   }
   let index: number | undefined;
   if (differs) {
-    const firstHasFewer = one.events <= other.events;
+    const firstHasFewer =
+      one.events < other.events || (one.events === other.events && one.total > other.total);
     for (let size = 1; size <= most && index === undefined; size++) {
       const a = firstHasFewer ? step(one, size) : one;
       const b = firstHasFewer ? other : step(other, size);

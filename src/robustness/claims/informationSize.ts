@@ -44,11 +44,11 @@ export function informationSize(
   options: InformationOptions = {},
 ): InformationSize {
   const { diversity = 0, ...trialOptions } = options;
-  if (!(diversity >= 0 && diversity < 1))
+  if (!(typeof diversity === 'number' && diversity >= 0 && diversity < 1))
     throw new RangeError(`diversity must be from 0 to below 1, received ${diversity}`);
   if (!(Number.isInteger(held) && held >= 0))
     throw new RangeError(`held must be a whole number of at least 0, received ${held}`);
-  if (!(difference > 0 && difference < 1))
+  if (!(typeof difference === 'number' && difference > 0 && difference < 1))
     throw new RangeError(`difference must be above 0 and below 1, received ${difference}`);
   const other = baseline - difference > 0 ? baseline - difference : baseline + difference;
   const trial = trialSampleSize(baseline, other, trialOptions);

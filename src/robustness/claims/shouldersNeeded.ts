@@ -1,3 +1,4 @@
+import { largestTotal } from '../../effects/checkCount.ts';
 import { betaCumulative } from '../../numerics/distributions.ts';
 import { checkLevel } from '../../pooling/optionChecks.ts';
 import { shouldersToRuleOut } from '../../pooling/rareEvents/exactLimits.ts';
@@ -26,16 +27,24 @@ export interface ShouldersNeededOptions {
  */
 export function shouldersNeeded(events: number, limit: number, options: ShouldersNeededOptions = {}): number {
   const level = checkLevel(options.level ?? 0.95);
-  if (!(Number.isInteger(events) && events >= 0))
-    throw new RangeError(`events must be a whole number of at least 0, received ${events}`);
-  if (!(limit >= 1e-6 && limit < 1))
+  if (!(Number.isInteger(events) && events >= 0 && events < largestTotal))
+    throw new RangeError(
+      `events must be a whole number of at least 0 and below ${largestTotal}, received ${events}`,
+    );
+  if (!(typeof limit === 'number' && limit >= 1e-6 && limit < 1))
     throw new RangeError(`limit must be from 0.000001 to below 1, received ${limit}`);
   const tail = options.oneSided === true ? 1 - level : (1 - level) / 2;
   if (events === 0) return shouldersToRuleOut(limit, { level, sides: options.oneSided === true ? 1 : 2 });
   const ruledOut = (total: number): boolean =>
     total > events && betaCumulative(1 - limit, total - events, events + 1) <= tail;
   let enough = events + 1;
-  while (!ruledOut(enough)) enough *= 2;
+  while (!ruledOut(enough)) {
+    if (enough === largestTotal)
+      throw new RangeError(
+        `events must be few enough to stay below the limit ${limit} among ${largestTotal} shoulders, received ${events}`,
+      );
+    enough = Math.min(largestTotal, 2 * enough);
+  }
   let short = Math.floor(enough / 2);
   while (enough - short > 1) {
     const middle = Math.floor((short + enough) / 2);

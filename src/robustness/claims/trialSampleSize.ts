@@ -43,13 +43,13 @@ export function trialSampleSize(one: number, other: number, options: TrialSizeOp
     ['the first rate', one],
     ['the other rate', other],
   ] as const) {
-    if (!(rate > 0 && rate < 1))
+    if (!(typeof rate === 'number' && rate > 0 && rate < 1))
       throw new RangeError(`${name} must be above 0 and below 1, received ${rate}`);
   }
   if (one === other) throw new RangeError(`the rates must differ, received ${one} twice`);
   const level = checkLevel(options.level ?? 0.95);
   const power = options.power ?? 0.8;
-  if (!(power > (1 - level) / 2 && power < 1))
+  if (!(typeof power === 'number' && power > (1 - level) / 2 && power < 1))
     throw new RangeError(`power must be above ${(1 - level) / 2} and below 1, received ${power}`);
   const variance = checkChoice('variance', options.variance ?? 'each-arm', trialVariances);
   const alternative = one * (1 - one) + other * (1 - other);

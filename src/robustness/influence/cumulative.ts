@@ -1,4 +1,5 @@
 import type { Estimate } from '../../effects/estimate.ts';
+import { checkEstimates } from '../../pooling/checkEstimates.ts';
 import { checkChoice, checkOptionNames } from '../../pooling/optionChecks.ts';
 import { poolEstimates } from '../../pooling/poolEstimates.ts';
 import type { PooledResult } from '../../pooling/pooledResult.ts';
@@ -107,6 +108,7 @@ export function cumulativePool(
   options: PoolOptions = {},
 ): Cumulative<Estimate, PooledResult> {
   checkOptionNames(options, poolOptionNames);
+  checkEstimates(estimates, undefined);
   return cumulative(estimates, order === 'precision' ? precision : order, (sofar) =>
     poolEstimates(sofar, options),
   );

@@ -2,8 +2,9 @@ import type { Estimate } from '../../effects/estimate.ts';
 import { estimateRates } from '../../effects/estimateRates.ts';
 import { naturalValue } from '../../effects/naturalValue.ts';
 import type { PooledRate } from '../../pooling/pooledRate.ts';
-import { type RegressionTest, rateSizeTest } from '../smallStudies/regressionTests.ts';
+import type { RegressionTest } from '../smallStudies/regressionTests.ts';
 import type { SmallStudyRefusal } from '../smallStudies/smallStudyAnswer.ts';
+import { smallStudyTestsOfRates } from '../smallStudies/smallStudyTests.ts';
 import { type TrimAndFill, trimAndFillBothWays } from '../smallStudies/trimAndFill.ts';
 import { type CloudDescription, describeCloud } from '../subsets/describeCloud.ts';
 import { type SubsetCloud, subsetCloud } from '../subsets/subsetCloud.ts';
@@ -38,7 +39,7 @@ export interface WhatWouldChange {
  *
  * @returns undefined when fewer than two arms could be pooled, or no shoulder (or every one) had the event
  *
- * Sources: as for {@link leaveOneOut}, {@link subsetCloud}, {@link rateSizeTest} and `trimAndFill`.
+ * Sources: as for {@link leaveOneOut}, {@link subsetCloud}, {@link smallStudyTestsOfRates} and `trimAndFill`.
  *
  * @example
  * whatWouldChange(poolRates(arms))?.omitted.without.map((row) => row.natural?.value)
@@ -53,13 +54,15 @@ export function whatWouldChange(
   }
   const { twoStep } = pool;
   const { estimates, scale } = twoStep;
-  if (pool.headline?.basis !== 'two-step' || estimates.length < 2) return undefined;
+  if (pool.combinedExact !== undefined || estimates.length < 2) return undefined;
   // A bootstrap for every omission would take minutes, and no reading uses it.
   const { bootstrap: _, ...resolved } = twoStep.options;
   const refit =
     resolved.prediction === 'bootstrap' ? { ...resolved, prediction: 't-k-minus-2' as const } : resolved;
   const arcsine = estimateRates(pool.arms, { scale: 'arcsine' }).estimates;
-  const pooled: readonly Estimate[] = scale === 'double-arcsine' ? arcsine : estimates;
+  const given: readonly Estimate[] = scale === 'double-arcsine' ? arcsine : estimates;
+  // A sample from a fixed seed is of the same studies whatever the order of the sheets.
+  const pooled = given.length > most ? [...given].sort(byName) : given;
   const cloud = subsetCloud(pooled, {
     model: twoStep.options.model,
     ...(pooled.length > most ? { sample: { subsets: 2 ** most - 1, seed: 1 } } : {}),
@@ -74,7 +77,11 @@ export function whatWouldChange(
     cloud,
     description,
     subsetRates: description && { low: rate(description.means.low), high: rate(description.means.high) },
-    sizeTest: rateSizeTest(arcsine, { level: twoStep.options.level }),
+    sizeTest: smallStudyTestsOfRates(pool.arms, { level: twoStep.options.level })[0]!,
     filled: trimAndFillBothWays(arcsine, { pool: refit }),
   };
 }
+
+const nameOf = ({ study, arm = '' }: Estimate): string => `${study}\u0000${arm}`;
+const byName = (one: Estimate, other: Estimate): number =>
+  nameOf(one) < nameOf(other) ? -1 : Number(nameOf(one) > nameOf(other));

@@ -184,14 +184,16 @@ export function petersTest(
 /**
  * Do small series report other rates than large ones?
  *
- * The transformed rate regressed on `1 / n` with weights n, and the slope tested. Size does not follow the rate as the
- * standard error does. The arcsine scale is best: its variance is `1 / (4 n)` whatever the rate, and arms without an
- * event stay in.
+ * `arcsin √(x / n)` regressed on `1 / n` with weights n, and the slope tested. Size does not follow the rate as the
+ * standard error does, and on the arcsine scale the variance is `1 / (4 n)` whatever the rate. The counts are used as they
+ * are, whatever scale the estimates were pooled on and whatever was added to them: a lean that comes from adding a half to
+ * small arms is none. Arms left out of the estimates cannot be seen here; {@link smallStudyTestsOfRates} takes the arms.
  *
  * @param estimates each with the count of one arm
  *
  * Sources: Hunter JP, Saratzis A, Sutton AJ et al., J Clin Epidemiol 2014;67:897-903 (size in place of the standard
- * error for rates); the regression is that of Peters JL et al., JAMA 2006;295:676-680, carried over to one arm.
+ * error for rates); Rücker G, Schwarzer G, Carpenter J, Stat Med 2008;27:746-763 (arcsine scale); the regression is that of
+ * Peters JL et al., JAMA 2006;295:676-680, carried over to one arm.
  *
  * @example
  * rateSizeTest(estimateRates(arms, { scale: 'arcsine' }).estimates)
@@ -201,18 +203,19 @@ export function rateSizeTest(
   options: SmallStudyOptions = {},
 ): RegressionTest | SmallStudyRefusal {
   const about = {
-    method: 'sample-size regression test for rates',
-    source: 'Hunter JP et al. J Clin Epidemiol 2014;67:897-903; Peters JL et al. JAMA 2006;295:676-680',
+    method: 'sample-size regression test for rates on the arcsine scale',
+    source:
+      'Hunter JP et al. J Clin Epidemiol 2014;67:897-903; Rücker G et al. Stat Med 2008;27:746-763; Peters JL et al. JAMA 2006;295:676-680',
     tested: 'slope',
   } as const;
-  const sizes = estimates.map(({ count }) => count?.total);
-  if (sizes.includes(undefined)) {
+  const counts = estimates.flatMap(({ count }) => (count === undefined ? [] : [count]));
+  if (counts.length < estimates.length) {
     return refusal(about.method, studiesAmong(estimates), 'an estimate does not carry the count of its arm');
   }
   return test(about, estimates, options, () => ({
-    x: sizes.map((total) => 1 / total!),
-    y: estimates.map(({ value }) => value),
-    weights: sizes.map((total) => total!),
+    x: counts.map(({ total }) => 1 / total),
+    y: counts.map(({ events, total }) => Math.asin(Math.sqrt(events / total))),
+    weights: counts.map(({ total }) => total),
   }));
 }
 

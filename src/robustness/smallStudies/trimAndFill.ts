@@ -23,9 +23,9 @@ export interface TrimAndFillOptions extends SmallStudyOptions {
   readonly estimator?: MissingStudiesEstimator;
   /** Side of the mean on which studies are taken to be missing, default `left`. */
   readonly side?: MissingSide;
-  /** Model of the centre during trimming, default `common-effect`. */
+  /** Model of the centre during trimming, default `common-effect`; its estimator is that of `pool`. */
   readonly centre?: PoolingModel;
-  /** How the filled set is pooled. */
+  /** How the filled set is pooled, and by which estimator a random-effects centre is found. */
   readonly pool?: PoolOptions;
 }
 
@@ -51,8 +51,9 @@ export interface TrimAndFill extends SmallStudyBase {
  *
  * The most extreme studies of the other side are trimmed, the centre found again, and the number missing estimated
  * from the ranks of the distances to it, until it settles; then the trimmed studies are mirrored. With n studies, T the
- * rank sum on the far side and r the largest rank on the near one, `L0 = (4T - n(n + 1)) / (2n - 1)` and
- * `R0 = n - r - 1`, rounded, at least 0. A sensitivity analysis, never an estimate: it takes every lean for missing
+ * rank sum on the far side and g the number of far distances strictly beyond the largest near one,
+ * `L0 = (4T - n(n + 1)) / (2n - 1)`, rounded, and `R0 = g - 1`, both at least 0. Tied distances share their rank; a
+ * study at the centre lies on neither side. The filled pool counts the imputed studies apart. A sensitivity analysis, never an estimate: it takes every lean for missing
  * studies and errs where studies differ.
  *
  * @throws RangeError as `poolEstimates`, and for an unknown option
@@ -76,8 +77,17 @@ export function trimAndFill(
   if (refused) return refused;
   // Missing on the left means too many on the right: sorted so that these come last.
   const sign = side === 'left' ? 1 : -1;
-  const sorted = [...estimates].sort((a, b) => sign * (a.value - b.value));
-  const centreOf = (some: readonly Estimate[]): number => poolEstimates(some, { model: centre }).mean!.value;
+  // Of equal values the less precise one is trimmed first, so that the order of the sheet decides nothing.
+  const sorted = [...estimates].sort(
+    (a, b) =>
+      sign * (a.value - b.value) ||
+      a.variance - b.variance ||
+      (a.label < b.label ? -1 : Number(a.label > b.label)),
+  );
+  const centrePool =
+    pool.betweenStudyVariance === undefined ? {} : { betweenStudyVariance: pool.betweenStudyVariance };
+  const centreOf = (some: readonly Estimate[]): number =>
+    poolEstimates(some, { ...centrePool, model: centre }).mean!.value;
   let missing = -1;
   let centreValue = 0;
   let next = 0;
@@ -90,6 +100,7 @@ export function trimAndFill(
       missingStudies(
         sorted.map(({ value }) => sign * (value - centreValue)),
         estimator,
+        1e-12 * Math.max(...sorted.map(({ value }) => Math.abs(value))),
       ),
     );
     iterations++;
@@ -107,6 +118,7 @@ export function trimAndFill(
       variance,
       scale: estimates[0]!.scale,
       addedToEachCell: 0,
+      imputed: true,
       rows: [],
     }),
   );
@@ -138,11 +150,18 @@ export function trimAndFillBothWays(
   );
 }
 
-function missingStudies(distances: readonly number[], estimator: MissingStudiesEstimator): number {
+/** @param close distances nearer than this are ties: the last digit of the centre must not order them, nor give them a side */
+function missingStudies(
+  distances: readonly number[],
+  estimator: MissingStudiesEstimator,
+  close: number,
+): number {
   const n = distances.length;
   const sizes = distances.map(Math.abs);
-  // Distances that are equal but for rounding are ties, or the last digit of the centre would order them.
-  const close = 1e-12 * Math.max(...sizes);
+  const largestNear = Math.max(0, ...sizes.filter((_, i) => distances[i]! <= close));
+  if (estimator === 'R0') {
+    return Math.max(0, distances.filter((distance) => distance > largestNear + close).length - 1);
+  }
   const rank = (size: number): number => {
     let less = 0;
     let same = 0;
@@ -153,12 +172,6 @@ function missingStudies(distances: readonly number[], estimator: MissingStudiesE
     return less + (same + 1) / 2;
   };
   let far = 0;
-  let largestNear = 0;
-  for (const [i, distance] of distances.entries()) {
-    if (distance > 0) far += rank(sizes[i]!);
-    else largestNear = Math.max(largestNear, rank(sizes[i]!));
-  }
-  const estimate =
-    estimator === 'L0' ? (4 * far - n * (n + 1)) / (2 * n - 1) : Math.floor(n - largestNear) - 1;
-  return Math.max(0, Math.round(estimate));
+  for (const [i, distance] of distances.entries()) if (distance > close) far += rank(sizes[i]!);
+  return Math.max(0, Math.round((4 * far - n * (n + 1)) / (2 * n - 1)));
 }

@@ -1,4 +1,4 @@
-import type { ChangeReport } from '../../certainty/changes/changeReport.ts';
+import type { ChangeReport } from '../../changes/changeReport.ts';
 import type { CellChange } from '../../extraction/changes/reviewChanges.ts';
 import { isReported } from '../../extraction/reported.ts';
 import type { RowAddress } from '../../extraction/rowAddress.ts';

@@ -1,5 +1,6 @@
-import type { ChangeReport, ConclusionChange } from '../../certainty/changes/changeReport.ts';
+import type { ChangeReport, ConclusionChange } from '../../changes/changeReport.ts';
 import { isReported } from '../../extraction/reported.ts';
+import { capital, counted, listed } from '../../wording/words.ts';
 import type { DocumentBlock, ReportDocument } from '../reportDocument.ts';
 import type { Table } from '../table.ts';
 import {
@@ -17,7 +18,6 @@ import {
   splitTable,
   studiesChangeTable,
 } from './changeTables.ts';
-import { capital, counted, listed } from './changeWords.ts';
 import { ruleInWords } from './ruleInWords.ts';
 
 /** A picture for the document. */
@@ -41,7 +41,7 @@ export interface ChangeDocumentOptions {
 const mostOnFirstPage = 5;
 
 const heading = (level: 1 | 2 | 3, text: string): DocumentBlock => ({ kind: 'heading', level, text });
-const paragraph = (text: string, emphasis?: 'lead' | 'note'): DocumentBlock =>
+const paragraph = (text: string, emphasis?: 'lead' | 'note' | 'warning'): DocumentBlock =>
   emphasis === undefined ? { kind: 'paragraph', text } : { kind: 'paragraph', text, emphasis };
 const tableBlock = (table: Table): readonly DocumentBlock[] =>
   table.rows.length === 0 ? [] : [{ kind: 'table', table }];
@@ -84,6 +84,9 @@ export function firstPage(report: ChangeReport): readonly DocumentBlock[] {
   return [
     heading(1, report.changes.nothingChanged ? 'Nothing changed' : asked),
     paragraph(answer, 'lead'),
+    ...(report.openDecisions?.sentence === undefined
+      ? []
+      : [paragraph(report.openDecisions.sentence, 'warning')]),
     paragraph(
       [
         `${report.title.replace(/[.?!]?$/, '.')} Last search ${after.lastSearch} (before: ${before.lastSearch}), ${counted(after.studies, 'report')} (before: ${before.studies}).`,

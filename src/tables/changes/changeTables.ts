@@ -1,10 +1,12 @@
-import type { Answer } from '../../certainty/changes/answer.ts';
-import type { ChangeReport, ConclusionChange } from '../../certainty/changes/changeReport.ts';
-import { causeWords } from '../../certainty/changes/compareConclusions.ts';
-import type { ChangeCause } from '../../certainty/changes/mixReviews.ts';
+import { bodyNames } from '../../answers/pairToTell.ts';
+import type { AnswerTold } from '../../changes/answerTold.ts';
+import type { ChangeReport, ConclusionChange } from '../../changes/changeReport.ts';
+import { causeWords } from '../../changes/compareConclusions.ts';
+import type { ChangeCause } from '../../changes/mixReviews.ts';
 import type { RowAddress } from '../../extraction/rowAddress.ts';
+import { capital, counted, listed } from '../../wording/words.ts';
 import { type Table, table } from '../table.ts';
-import { answerCell, capital, certaintyCell, hasMoved, listed, signedCell } from './changeWords.ts';
+import { answerCell, certaintyCell, hasMoved, printedBefore, signedCell } from './changeWords.ts';
 
 /**
  * Does each recommendation still stand, and what does the evidence now say of what it rests on?
@@ -12,6 +14,7 @@ import { answerCell, capital, certaintyCell, hasMoved, listed, signedCell } from
  * One row for each thing a recommendation rests on.
  */
 export function recommendationsChangeTable(report: ChangeReport): Table {
+  const answers = new Map(report.answers.map((answer) => [answer.key, answer]));
   return table({
     caption: 'Recommendations and what they rest on, in 100 shoulders',
     columns: [
@@ -25,14 +28,19 @@ export function recommendationsChangeTable(report: ChangeReport): Table {
         const sure = certaintyCell(before.certainty, after.certainty);
         return {
           recommendation: `${at === 0 ? `${statement} Rests on` : 'And on'}: ${name.charAt(0).toLowerCase()}${name.slice(1)}, ${claim}.`,
-          before: answerCell(before.answer),
-          now: answerCell(after.answer),
-          standing: `${at === 0 ? `${capital(standing)}. ` : ''}Certainty ${sure}.`,
+          before: answerCell(printedBefore(answers.get(before.answer?.key ?? '')) ?? before.answer),
+          now: answerCell(after.answer, true),
+          standing: `${at === 0 ? `${capital(standing)}. ` : ''}Certainty ${sure}.${anotherBody(before.answer, after.answer)}`,
         };
       }),
     ),
   });
 }
+
+const anotherBody = (before: AnswerTold | undefined, after: AnswerTold | undefined): string =>
+  before === undefined || after === undefined || before.body === after.body
+    ? ''
+    : ` Another body answers: ${after.body}, before ${before.body}.`;
 
 /** Why a conclusion is another, in few words. */
 function causeCell({ sufficient, standing }: ConclusionChange): string {
@@ -43,6 +51,12 @@ function causeCell({ sufficient, standing }: ConclusionChange): string {
     'or',
   );
 }
+
+/** Said where the number now comes from other studies than before. */
+const bodyCell = ({ before, after }: ConclusionChange): string =>
+  before.body === undefined || after.body === undefined || before.body === after.body
+    ? ''
+    : ` Another body answers: ${after.body}, before ${before.body}.`;
 
 const conclusionName = ({ answer }: ConclusionChange): string =>
   `${answer.outcomeName}: ${answer.name.charAt(0).toLowerCase()}${answer.name.slice(1)}`;
@@ -66,9 +80,9 @@ export function movedConclusionsTable(report: ChangeReport, conclusions: readonl
       const cause = causeCell(conclusion);
       return {
         conclusion: conclusionName(conclusion),
-        before: `${capital(before.short)}: ${answerCell(answers.get(key)?.before)}`,
-        now: `${capital(after.short)}: ${answerCell(answers.get(key)?.after)}`,
-        standing: `${capital(standing)}${cause === '' ? '' : `, because of ${cause}`}.`,
+        before: `${capital(before.short)}: ${answerCell(printedBefore(answers.get(key)))}`,
+        now: `${capital(after.short)}: ${answerCell(answers.get(key)?.after, true)}`,
+        standing: `${capital(standing)}${cause === '' ? '' : `, because of ${cause}`}.${bodyCell(conclusion)} Certainty ${certaintyCell(before.certainty, after.certainty)}.`,
       };
     }),
     notes: [conclusionNote],
@@ -92,9 +106,9 @@ export function conclusionsChangeTable(report: ChangeReport): Table {
     ],
     rows: report.conclusions.map((conclusion) => ({
       conclusion: conclusionName(conclusion),
-      before: answerCell(answers.get(conclusion.key)?.before),
+      before: answerCell(printedBefore(answers.get(conclusion.key))),
       saidBefore: conclusion.before.short,
-      now: answerCell(answers.get(conclusion.key)?.after),
+      now: answerCell(answers.get(conclusion.key)?.after, true),
       saidNow: conclusion.after.short,
       from: studiesText(conclusion.answer),
       certainty: certaintyCell(conclusion.before.certainty, conclusion.after.certainty),
@@ -104,11 +118,8 @@ export function conclusionsChangeTable(report: ChangeReport): Table {
   });
 }
 
-/** `3 trials`, `2 other studies`. */
-function studiesText({ studies, design }: Answer): string {
-  const trials = design === 'randomised trials';
-  return `${studies} ${trials ? (studies === 1 ? 'trial' : 'trials') : `other ${studies === 1 ? 'study' : 'studies'}`}`;
-}
+/** `3 randomised trials`, `2 non-randomised studies`. */
+const studiesText = ({ studies, body }: AnswerTold): string => counted(studies, ...bodyNames[body]);
 
 const causeHeadings: Readonly<Record<ChangeCause, string>> = {
   'studies added': 'In',
@@ -125,7 +136,7 @@ export function splitTable(report: ChangeReport): Table {
   const groups = new Map<string, number>();
   for (const { before, after } of moved) {
     const { outcomeName, unit, question } = (after ?? before)!;
-    const heading = `${outcomeName}, ${question.kind === 'difference' ? `difference ${unit}` : unit}`;
+    const heading = `${outcomeName}, ${question.kind === 'comparison' ? `difference ${unit}` : unit}`;
     groups.set(heading, (groups.get(heading) ?? 0) + 1);
   }
   return table({
@@ -142,18 +153,20 @@ export function splitTable(report: ChangeReport): Table {
         group: 'Of which',
       })),
     ],
-    rows: moved.map(({ before, after, split }) => ({
-      name: (after ?? before)!.name,
-      before: answerCell(before),
-      now: answerCell(after),
-      change: split === undefined ? 'no split' : signedCell(split.total, 2),
-      ...Object.fromEntries(
-        causes.map((cause, at) => {
-          const part = split?.parts.find((each) => each.cause === cause);
-          return [`cause${at}`, part === undefined ? '' : signedCell(part.value, 2)];
-        }),
-      ),
-    })),
+    rows: moved
+      .map((change) => [change, change.split] as const)
+      .map(([change, split]) => ({
+        name: (change.after ?? change.before)!.name,
+        before: answerCell(printedBefore(change)),
+        now: answerCell(change.after, true),
+        change: split === undefined ? 'no split' : signedCell(split.total, 2),
+        ...Object.fromEntries(
+          causes.map((cause, at) => {
+            const part = split?.parts.find((each) => each.cause === cause);
+            return [`cause${at}`, part === undefined ? '' : signedCell(part.value, 2)];
+          }),
+        ),
+      })),
     ...(groups.size > 0 ? { rowGroups: [...groups].map(([heading, rows]) => ({ heading, rows })) } : {}),
     notes: [
       'In and out: studies added and removed; cells: those that changed in studies of both versions. The parts are averages over the orders in which the causes can come; they add up to the change before rounding. Differences: first site less second.',

@@ -1,25 +1,26 @@
-import type { Answer } from '../../certainty/changes/answer.ts';
-import type { AnswerChange } from '../../certainty/changes/changeReport.ts';
-import { hundredText } from '../../certainty/perHundred.ts';
+import { printLimits, printValue } from '../../answers/printAnswer.ts';
+import type { AnswerTold } from '../../changes/answerTold.ts';
+import type { AnswerChange } from '../../changes/changeReport.ts';
+import { markAnswer } from '../../wording/answerMark.ts';
 
-/** A difference in words without a minus sign: `8.3 fewer`. */
-function moreOrFewer(value: number): string {
-  const text = hundredText(Math.abs(value));
-  return text === '0' ? 'no difference' : `${text} ${value < 0 ? 'fewer' : 'more'}`;
-}
-
-/** An answer for a cell: `4.3 (3.1 to 6.0)`, `8.3 fewer (12 fewer to 5.7 more)`, or why there is none. */
-export function answerCell(answer: Answer | undefined): string {
+/**
+ * An answer for a cell: `4.3 (3.1 to 6.0)`, `8.3 fewer (12 fewer to 5.7 more)`, or why there is none.
+ *
+ * @param mark whether the text carries the answer's id; only the review's own answers of today do
+ */
+export function answerCell(answer: AnswerTold | undefined, mark = false): string {
   if (answer === undefined) return 'not asked';
-  const { value, lower, upper, question } = answer;
+  const { value, lower, upper, question, key } = answer;
   if (value === undefined || lower === undefined || upper === undefined)
     return answer.studies === 0 ? 'no study' : 'no answer';
-  if (question.kind !== 'difference')
-    return `${hundredText(value)} (${hundredText(lower)} to ${hundredText(upper)})`;
-  const oneWay = lower * upper > 0 && hundredText(lower) !== '0' && hundredText(upper) !== '0';
-  if (!oneWay) return `${moreOrFewer(value)} (${moreOrFewer(lower)} to ${moreOrFewer(upper)})`;
-  // Both limits on one side: the word once.
-  return `${moreOrFewer(value)} (${hundredText(Math.abs(lower))} to ${hundredText(Math.abs(upper))})`;
+  const printed = { question, quoted: { value, lower, upper } };
+  return markAnswer(mark ? key : undefined, `${printValue(printed)} (${printLimits(printed)})`);
+}
+
+/** The earlier answer as it was printed then, where the earlier file was given; else as it is worked out today. */
+export function printedBefore(change: AnswerChange | undefined): AnswerTold | undefined {
+  const { before, saved } = change ?? {};
+  return before === undefined || saved === undefined ? before : { ...before, ...saved };
 }
 
 /** Part of a change with its sign; `0` for a part that rounds to nothing at these decimals. */
@@ -39,11 +40,3 @@ export const levelText = (level: string | undefined): string => level ?? 'not ra
 /** `low`, or `low, before moderate`. */
 export const certaintyCell = (before: string | undefined, after: string | undefined): string =>
   before === after ? levelText(after) : `${levelText(after)} (before: ${levelText(before)})`;
-
-export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-
-export const listed = (items: readonly string[], joint = 'and'): string =>
-  items.length <= 1 ? (items[0] ?? '') : `${items.slice(0, -1).join(', ')} ${joint} ${items.at(-1)}`;
-
-export const counted = (count: number, one: string, many = `${one}s`): string =>
-  `${count} ${count === 1 ? one : many}`;

@@ -1,4 +1,5 @@
 import type { RuleChange } from '../../extraction/changes/reviewChanges.ts';
+import { capital } from '../../wording/words.ts';
 
 /** What the keys of a protocol decide, as a committee says it. A key without words is split into its own. */
 const keyWords: Readonly<Record<string, string>> = {
@@ -36,7 +37,6 @@ const spaced = (key: string): string =>
     .replace(/[.[\]-]+/g, ' ')
     .replace(/([a-z0-9])([A-Z])/g, (_, end: string, start: string) => `${end} ${start.toLowerCase()}`)
     .trim();
-const capital = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
 
 /** A value of the protocol without the marks of its file format; what does not parse stays as it is. */
 function valueInWords(text: string | undefined): string {

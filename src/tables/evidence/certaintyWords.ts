@@ -1,3 +1,4 @@
+import { markNumberOf } from '../../answers/printAnswer.ts';
 import type { CertaintyLevel, CertaintyRating, DomainJudgement } from '../../certainty/certaintyRating.ts';
 import { levelsText } from '../../certainty/rateCertainty.ts';
 import { operationName } from './findingsText.ts';
@@ -25,20 +26,29 @@ export const certaintyLegend =
   `moderate ${certaintyMarks.moderate}: probably close; low ${certaintyMarks.low}: it may be quite different; ` +
   `very low ${certaintyMarks['very low']}: it is likely to be quite different.`;
 
-/** One domain's judgement for a footnote: the levels, who judged, and why (of a proposal, what shows it first). */
-export function changeText(judgement: DomainJudgement): string {
-  const { domain, proposed, decided, reason, evidence, levels } = judgement;
+/** One domain's judgement for a footnote: the levels, who judged, and why (of a proposal, the facts that made the step). */
+function changeText(judgement: DomainJudgement): string {
+  const { domain, proposed, decided, reason, evidence, decisive = evidence.slice(0, 1), levels } = judgement;
   const name = `${domain.charAt(0).toUpperCase()}${domain.slice(1)}`;
   if (decided === undefined)
-    return `${name}, ${levelsText(levels)} (proposed): ${evidence[0] ?? 'no evidence given'}`;
+    return `${name}, ${levelsText(levels)} (proposed): ${decisive.length === 0 ? 'no evidence given' : decisive.join(' ')}`;
   const against = decided === proposed ? '' : `; the data proposed ${levelsText(proposed)}`;
   return `${name}, ${levelsText(levels)} (decided by people${against}): ${ended(reason ?? 'no reason given')}`;
 }
 
 /** The domains that moved the level, or that a person kept from moving it. */
-export function changesOf(rating: CertaintyRating): readonly DomainJudgement[] {
+function changesOf(rating: CertaintyRating): readonly DomainJudgement[] {
   if (rating.level === undefined) return [];
   return rating.domains.filter(({ levels, proposed }) => levels !== 0 || proposed !== 0);
+}
+
+/** Every fact that moved a level, for footnotes: domain by domain, and the ceiling of the body where that took a level. */
+export function footnotesOf(rating: CertaintyRating): readonly string[] {
+  const ceiling = rating.steps.find(({ what, levels }) => what === 'bounds' && levels < 0);
+  return [
+    ...changesOf(rating).map((change) => markNumberOf(rating, changeText(change))),
+    ...(ceiling === undefined || rating.level === 'high' ? [] : [ceiling.words]),
+  ];
 }
 
 /**

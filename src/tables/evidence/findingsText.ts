@@ -1,72 +1,40 @@
-import type { BodyDesign, BodyOfEvidence } from '../../certainty/bodyOfEvidence.ts';
+import { bodyNames } from '../../answers/pairToTell.ts';
+import { type BodyOfEvidence, nothingAnswers, notInBodySentence } from '../../certainty/bodyOfEvidence.ts';
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
-import type { AbsoluteEffect, RelativeEffect } from '../../effects/absoluteEffect.ts';
+import type { AbsoluteEffect } from '../../effects/absoluteEffect.ts';
 import type { Protocol, ProtocolOutcome } from '../../extraction/protocol.ts';
 import { isReported } from '../../extraction/reported.ts';
 import type { PooledSite } from '../../extraction/site.ts';
-import { ratioText } from '../networkTables.ts';
-import { counted } from '../readings/ratesReading.ts';
+import { rateDigits, sizeDigits } from '../../wording/numbers.ts';
+import { counted } from '../../wording/words.ts';
 
 /** Most outcomes a summary of findings shows (Cochrane Handbook, chapter 14; from memory). */
 export const mostOutcomes = 7;
 
-/** A risk from 0 to 1 in 1000 shoulders, never rounded to none or all. */
-export function perThousand(risk: number): string {
-  const value = 1000 * risk;
-  if (value > 0 && value < 0.5) return '<1';
-  if (value < 1000 && value >= 999.5) return '>999';
-  return value.toFixed(0);
-}
+/** A risk from 0 to 1, in 100 shoulders, by the rule of every product. */
+export const riskInHundred = (risk: number): string => rateDigits(100 * risk);
 
-/** A difference of risks in 1000 shoulders, in words that no minus sign can confuse: `174 fewer`. */
-export function differencePerThousand(difference: number): string {
-  const value = 1000 * difference;
-  if (value === 0) return 'no difference';
-  const size = Math.abs(value) < 0.5 ? 'less than 1' : Math.abs(value).toFixed(0);
-  return `${size} ${value < 0 ? 'fewer' : 'more'}`;
-}
+/** A difference of risks in 100 shoulders, in words that no minus sign can confuse: `17 fewer`. */
+export const differenceWords = (difference: number): string =>
+  difference === 0 ? 'no difference' : `${sizeDigits(100 * difference)} ${difference < 0 ? 'fewer' : 'more'}`;
 
 type Limits = { readonly value: number; readonly lower: number; readonly upper: number };
 
-/** `98 (66 to 144)`. */
+/** `9.8 (6.6 to 14)`. */
 export const riskWithLimits = ({ value, lower, upper }: Limits): string =>
-  `${perThousand(value)} (${perThousand(lower)} to ${perThousand(upper)})`;
+  `${riskInHundred(value)} (${riskInHundred(lower)} to ${riskInHundred(upper)})`;
 
-/** `174 fewer (206 to 128 fewer)`, or both directions in words: `9 fewer (31 fewer to 14 more)`. */
-export function differenceWithLimits({ value, lower, upper }: AbsoluteEffect['difference']): string {
-  const last = differencePerThousand(upper);
-  const first = differencePerThousand(lower);
-  const oneWay = lower * upper > 0 && !first.startsWith('less');
-  return `${differencePerThousand(value)} (${oneWay ? first.replace(/ \w+$/, '') : first} to ${last})`;
-}
+/** `17 fewer (21 fewer to 13 fewer)`. */
+export const differenceWithLimits = ({ value, lower, upper }: AbsoluteEffect['difference']): string =>
+  `${differenceWords(value)} (${differenceWords(lower)} to ${differenceWords(upper)})`;
 
-const measureNames: Readonly<Record<RelativeEffect['measure'], string>> = {
-  'odds-ratio': 'Odds ratio',
-  'risk-ratio': 'Risk ratio',
-  'risk-difference': 'Risk difference',
-};
-
-/** `Odds ratio 0.29 (0.19 to 0.45)`. */
-export function relativeText({ measure, value, lower, upper }: RelativeEffect): string {
-  const write =
-    measure === 'risk-difference'
-      ? (each: number) => each.toFixed(3).replace('-', '\u2212')
-      : (each: number) => ratioText(Math.log(each));
-  return `${measureNames[measure]} ${write(value)} (${write(lower)} to ${write(upper)})`;
-}
-
-const designNames: Readonly<Record<BodyDesign, readonly [one: string, several: string]>> = {
-  'arms at one site': ['study', 'studies'],
-  'randomised trials': ['randomised trial', 'randomised trials'],
-  'non-randomised studies': ['non-randomised study', 'non-randomised studies'],
-  'series against series': ['study, of one site', 'studies, each of one site'],
-  network: ['study of the network', 'studies of the network'],
-};
-
-/** `204 (3 randomised trials)`. */
-export function basisText({ design, shoulders, studies }: BodyOfEvidence): string {
-  if (studies === 0) return 'none';
-  return `${shoulders.toLocaleString('en-GB')} (${counted(studies, ...designNames[design])})`;
+/** `204 (3 randomised trials)`, and what is not in the number: `204 (3 randomised trials); 1 study of 31 shoulders without events is not in it`. */
+export function basisText(body: BodyOfEvidence): string {
+  const { design, shoulders, studies } = body;
+  const outside = notInBodySentence(body).replace(/ in this number\.$/, ' in it');
+  if (studies === 0) return outside === '' ? 'none' : `none: ${outside.replace(/ in it$/, ' pooled')}`;
+  const inside = `${shoulders.toLocaleString('en-GB')} (${counted(studies, ...bodyNames[design])})`;
+  return outside === '' ? inside : `${inside}; ${outside}`;
 }
 
 /** How long the patients of a body of evidence were followed, or what the protocol asks for where nobody was. */
@@ -74,7 +42,7 @@ export function followUpText(rating: CertaintyRating | undefined, outcome: Proto
   const months = (rating?.body.arms ?? []).flatMap(({ followUpMonths }) =>
     isReported(followUpMonths) ? [followUpMonths] : [],
   );
-  const arms = rating?.body.studies === 0 ? 0 : (rating?.body.arms.length ?? 0);
+  const arms = rating === undefined || nothingAnswers(rating.body) ? 0 : rating.body.arms.length;
   if (arms === 0 || months.length === 0) {
     const window = outcome.windowMonths;
     const asked = window === undefined ? 'at any time' : `from ${window.minimum} to ${window.maximum} months`;

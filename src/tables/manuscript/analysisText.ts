@@ -4,7 +4,9 @@ import { predictionIntervalMethods } from '../../pooling/predictionIntervalMetho
 import { varianceEstimatorMethods } from '../../pooling/varianceEstimatorMethods.ts';
 import { varianceIntervalMethods } from '../../pooling/varianceIntervalMethods.ts';
 import { fewestStudiesForAsymmetry } from '../../robustness/smallStudies/smallStudyAnswer.ts';
+import { capital, counted, listed } from '../../wording/words.ts';
 import { effectivePool } from './effectivePool.ts';
+import { emptyCellsText } from './emptyCellsText.ts';
 import type { ManuscriptInput } from './manuscriptInput.ts';
 import type { ReferenceId } from './references.ts';
 import {
@@ -14,7 +16,7 @@ import {
   references,
   varianceIntervalReference,
 } from './references.ts';
-import { counted, levelPercent, listed, typed } from './words.ts';
+import { levelPercent, typed } from './words.ts';
 import type { Writer } from './writer.ts';
 
 const studyIntervalWords = {
@@ -43,11 +45,14 @@ export function writeAnalysis(write: Writer, input: ManuscriptInput): void {
       results: scores.map((_, at) => `scores.${at}`),
     });
   }
-  const paired = outcomes.findIndex(({ pairs }) => pairs !== undefined);
+  const paired = outcomes.findIndex(({ comparisons = [] }) =>
+    comparisons.some(({ quoted }) => quoted?.relative !== undefined),
+  );
   if (paired >= 0) {
-    const measure = outcomes[paired]?.pairs?.measure ?? 'odds-ratio';
+    const told = outcomes[paired]?.comparisons?.find(({ quoted }) => quoted?.relative !== undefined);
+    const measure = told?.quoted?.relative?.measure ?? 'odds-ratio';
     write.say('12', `Two sites treated within one study were compared by the ${measure.replace('-', ' ')}.`, {
-      results: [`outcomes.${paired}.pairs`],
+      results: [`outcomes.${paired}.comparisons`],
     });
   }
 
@@ -58,7 +63,7 @@ export function writeAnalysis(write: Writer, input: ManuscriptInput): void {
     { protocol: ['outcomes'] },
   );
   write.newParagraph();
-  write.say('13b', zeroWords(input), { protocol: ['analysis.zeroEvents'] });
+  write.say('13b', emptyCellsText(input), { protocol: ['analysis.zeroEvents'] });
   const [intervalName, intervalSource] = studyIntervalWords[analysis.studyInterval];
   write.say(
     '13c',
@@ -151,17 +156,6 @@ function writeRiskOfBias(write: Writer, { review }: ManuscriptInput): void {
   );
 }
 
-function zeroWords({ review, outcomes }: ManuscriptInput): string {
-  const { zeroEvents } = review.protocol.analysis;
-  const arms = outcomes.flatMap(({ pools }) => pools.sites.flatMap(({ pool }) => pool.arms));
-  const bare = arms.filter(({ events, total }) => events === 0 || events === total).length;
-  const many = `${counted(bare, 'arm')} over all outcomes`;
-  if (zeroEvents === 'leave-out') {
-    return `Nothing was added to any count; arms without an event, or with events in every shoulder (${many}), have no finite value on the scale of analysis and were left out of the two-step pools but kept in the one-step model.`;
-  }
-  return `For the two-step pools ${zeroEvents.addToEachCell} was added to both cells of arms without an event, or with events in every shoulder (${many}); no other count was changed.`;
-}
-
 function writeModel(write: Writer, input: ManuscriptInput): void {
   const { review, outcomes } = input;
   const { analysis } = review.protocol;
@@ -177,7 +171,7 @@ function writeModel(write: Writer, input: ManuscriptInput): void {
       : ` and, from three arms on, ${levelPercent(level)} prediction intervals (PI) from ${predictionIntervalMethods[prediction].name.replace('k - ', 'k \u2212 ')} ${write.cite(predictionReference[prediction])}`;
   write.say(
     '13d',
-    `${scaleNames[rateScale].replace(/^./, (first) => first.toUpperCase())}${scaleSource} were pooled ${weighted}, with ${levelPercent(level)} ${meanIntervalMethods[interval].name} confidence intervals (CI) ${write.cite(meanIntervalReference[interval])}${predicted}; results were turned back into rates.`,
+    `${capital(scaleNames[rateScale])}${scaleSource} were pooled ${weighted}, with ${levelPercent(level)} ${meanIntervalMethods[interval].name} confidence intervals (CI) ${write.cite(meanIntervalReference[interval])}${predicted}; results were turned back into rates.`,
     {
       protocol: [
         'analysis.rateScale',

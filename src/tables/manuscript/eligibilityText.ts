@@ -1,4 +1,5 @@
 import type { Comparison } from '../../extraction/agreement/compareExtractions.ts';
+import { definitionText } from '../../extraction/definitions.ts';
 import type {
   EventsOutcome,
   OverlapRule,
@@ -9,8 +10,9 @@ import type {
 import { isReported } from '../../extraction/reported.ts';
 import type { RowAddress } from '../../extraction/rowAddress.ts';
 import { siteNames } from '../../extraction/site.ts';
+import { counted, listed, signedFixed } from '../../wording/words.ts';
 import type { ManuscriptInput } from './manuscriptInput.ts';
-import { counted, dateWords, either, listed, shareOf, small, typed } from './words.ts';
+import { dateWords, shareOf, small, typed } from './words.ts';
 import type { Writer } from './writer.ts';
 
 const midGrooveWords: Readonly<Record<Protocol['siteRule']['midGroove'], string>> = {
@@ -179,7 +181,7 @@ function writeAgreement(write: Writer, { columns }: Comparison): void {
   );
 }
 
-const signedFigure = (value: number): string => value.toFixed(2).replace('-', '\u2212');
+const signedFigure = (value: number): string => signedFixed(value, 2);
 
 function windowWords(window: WindowMonths | undefined): string {
   return window === undefined
@@ -194,10 +196,10 @@ function preferWords(outcome: EventsOutcome | ScoreOutcome): string {
 }
 
 function eventsSentence(outcome: EventsOutcome): string {
-  const ranked = (items: readonly string[]): string => either(items.map(typed));
+  const ranked = (items: readonly string[]): string => listed(items.map(typed), 'or');
   const order =
     outcome.definitions.length + outcome.assessors.length > 2 ? ' (in that order of preference)' : '';
-  return `${typed(outcome.name)} was defined as ${ranked(outcome.definitions)}, judged by ${ranked(outcome.assessors)}${order}, ${windowWords(outcome.windowMonths)}, among ${typed(outcome.denominator)}; of several time points ${preferWords(outcome)} was used.`;
+  return `${typed(outcome.name)} was defined as ${ranked(outcome.definitions.map(definitionText))}, judged by ${ranked(outcome.assessors)}${order}, ${windowWords(outcome.windowMonths)}, among ${typed(outcome.denominator)}; of several time points ${preferWords(outcome)} was used.`;
 }
 
 function scoreSentence(outcome: ScoreOutcome, protocol: Protocol): string {
@@ -205,7 +207,10 @@ function scoreSentence(outcome: ScoreOutcome, protocol: Protocol): string {
     typed(protocol.scales.find((scale) => scale.id === id)?.name ?? id),
   );
   const order = names.length > 1 ? ' (in that order of preference)' : '';
-  return `${typed(outcome.name)} was measured on ${either(names.map((name) => `the ${name}`))}${order}, ${windowWords(outcome.windowMonths)}; of several time points ${preferWords(outcome)} was used.`;
+  return `${typed(outcome.name)} was measured on ${listed(
+    names.map((name) => `the ${name}`),
+    'or',
+  )}${order}, ${windowWords(outcome.windowMonths)}; of several time points ${preferWords(outcome)} was used.`;
 }
 
 /** Features of an arm that are asked of every report, in the words of a methods section. */

@@ -5,6 +5,8 @@ import type { Manuscript } from './sentence.ts';
 export interface ManuscriptDocumentOptions {
   readonly caution: string;
   readonly notice?: string;
+  /** Said at the top, before the text. */
+  readonly warning?: string;
   /** Placed after the paragraph on study selection. */
   readonly flow?: { readonly title: string; readonly description: string; readonly svg: string };
   /** Placed at the end, each under a heading of its own. */
@@ -34,7 +36,7 @@ export const placeOf = ({ part, heading }: Manuscript['paragraphs'][number]): st
  */
 export function manuscriptDocument(
   manuscript: Manuscript,
-  { caution, notice, flow, appendix = [] }: ManuscriptDocumentOptions,
+  { caution, notice, warning, flow, appendix = [] }: ManuscriptDocumentOptions,
 ): ReportDocument {
   const blocks: DocumentBlock[] = [
     {
@@ -42,6 +44,7 @@ export function manuscriptDocument(
       emphasis: 'note',
       text: 'Methods and results, written from the data. Text in square brackets is for the author to supply; every such place is listed at the end.',
     },
+    ...(warning === undefined ? [] : [{ kind: 'paragraph', emphasis: 'warning', text: warning } as const]),
   ];
   let part: string | undefined;
   for (const paragraph of manuscript.paragraphs) {

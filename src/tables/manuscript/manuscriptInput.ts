@@ -1,6 +1,6 @@
+import type { Answer } from '../../answers/answer.ts';
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import type { StudyQuality } from '../../certainty/quality/studyQuality.ts';
-import type { SitePairs } from '../../comparison/pairs/comparePairs.ts';
 import type { ScoreSelection } from '../../effects/scores/scoreSelection.ts';
 import type { Comparison } from '../../extraction/agreement/compareExtractions.ts';
 import type { EventSelection } from '../../extraction/eventSelection.ts';
@@ -22,17 +22,21 @@ export interface EventsResults {
   readonly changes?: readonly SiteChanges[];
   /** The pools under each mid-groove rule. */
   readonly midGroove?: readonly { readonly rule: MidGrooveRule; readonly pools: SitePools }[];
-  /** Site against site within studies. */
-  readonly pairs?: SitePairs;
+  /** Site against site: the answer to each pair. */
+  readonly comparisons?: readonly Answer[];
 }
 
-/** One score, pooled at each site on one scale. */
+/** One score at each site, on one scale. */
 export interface ScoreResults {
   readonly selection: ScoreSelection;
   readonly scaleName: string;
   /** Ends of the scale, where known. */
   readonly range: { readonly minimum: number; readonly maximum: number } | undefined;
-  readonly sites: readonly { readonly site: PooledSite; readonly pool: PooledResult }[];
+  readonly sites: readonly {
+    readonly site: PooledSite;
+    readonly pool: PooledResult;
+    readonly answer: Answer;
+  }[];
 }
 
 /** Everything a manuscript is written from: results only, nothing is computed anew. */
@@ -48,5 +52,7 @@ export interface ManuscriptInput {
   readonly missingJudgements?: readonly MissingJudgement[];
   readonly quality?: readonly StudyQuality[];
   readonly certainty?: readonly CertaintyRating[];
+  /** What the protocol changed since earlier versions of the review, in sentences. */
+  readonly amendments?: readonly string[];
   readonly software?: { readonly name: string; readonly version: string };
 }

@@ -1,3 +1,4 @@
+import { protocolReading } from '../readings/protocolReading.ts';
 import { writeAnalysis } from './analysisText.ts';
 import { writeCollection, writeEligibility } from './eligibilityText.ts';
 import type { ManuscriptInput } from './manuscriptInput.ts';
@@ -5,6 +6,7 @@ import { writeRobustness } from './robustnessText.ts';
 import { writeSelection } from './selectionText.ts';
 import type { Manuscript, Sentence } from './sentence.ts';
 import { writeSyntheses } from './synthesesText.ts';
+import { typed } from './words.ts';
 import { newWriter, type Writer } from './writer.ts';
 
 /**
@@ -37,12 +39,20 @@ export function manuscriptText(input: ManuscriptInput): Manuscript {
   };
 }
 
-function writeOther(write: Writer, { outcomes, scores = [] }: ManuscriptInput): void {
+function writeOther(
+  write: Writer,
+  { review, outcomes, scores = [], amendments = [] }: ManuscriptInput,
+): void {
   write.heading('Other information', 'Registration, protocol and reporting');
-  write.ask('24a', 'The review was registered under {0}.', [
-    'registration number, or a statement that it was not registered',
-  ]);
-  write.ask('24b', 'The protocol can be read at {0}.', ['address of the protocol']);
+  if (review.protocol.registered === undefined) {
+    write.ask('24a', 'The review was registered under {0}, {1}.', [
+      'registration number, or a statement that it was not registered',
+      'date, and whether that was before results were seen',
+    ]);
+    write.ask('24b', 'The protocol can be read at {0}.', ['address of the protocol']);
+  } else {
+    write.say('24a', protocolReading(review.protocol), { protocol: ['registered'] });
+  }
   const departures = [
     ...outcomes.flatMap(({ selection }) => selection.departures),
     ...scores.flatMap(({ selection }) => selection.departures),
@@ -50,9 +60,17 @@ function writeOther(write: Writer, { outcomes, scores = [] }: ManuscriptInput): 
   const found = [...new Set(departures)];
   if (found.length > 0)
     write.say('24c', `Departures from the protocol: ${found.join(' ')}`, { results: ['outcomes'] });
-  write.ask('24c', 'Amendments to the registration or protocol were {0}.', [
-    'amendments with dates and reasons, or none',
-  ]);
+  if (amendments.length === 0)
+    write.ask('24c', 'Amendments to the registration or protocol were {0}.', [
+      'amendments with dates and reasons, or none',
+    ]);
+  else
+    write.ask(
+      '24c',
+      `The protocol was amended between versions of the review. ${amendments.map(typed).join('. ')}. These changes were made {0}.`,
+      ['date and reason of each amendment, and whether results were known by then'],
+      { results: ['amendments'] },
+    );
   write.say('24b', `Reporting follows the PRISMA 2020 statement ${write.cite('prisma')}.`);
   write.heading('Other information', 'Support, interests and availability');
   write.ask('25', 'The review was supported by {0}.', ['sources of support and their role']);

@@ -1,11 +1,13 @@
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
+import { rowsOfArm } from '../../extraction/armEvents.ts';
 import { siteNames } from '../../extraction/site.ts';
 import { missingAnswers } from '../../robustness/missing/missingJudgement.ts';
+import { counted, listed, signedFixed } from '../../wording/words.ts';
 import { percentDigits } from '../rateText.ts';
 import { extremeOmissions } from '../whatWouldChangeTable.ts';
+import { after } from './afterSite.ts';
 import type { EventsResults, ManuscriptInput } from './manuscriptInput.ts';
-import { after } from './synthesesText.ts';
-import { confidence, counted, listed, percent, pValue, shareOf, small, typed } from './words.ts';
+import { confidence, percent, pValue, shareOf, small, typed } from './words.ts';
 import type { Writer } from './writer.ts';
 
 /** Results: exploration of heterogeneity, sensitivity, reporting biases, certainty. */
@@ -35,7 +37,7 @@ function writeSensitivityOf(write: Writer, outcome: EventsResults, path: string)
     return [
       {
         text: `from ${percent(lowest.rate)} (without ${typed(lowest.label)}) to ${percent(highest.rate)} (without ${typed(highest.label)}) ${after(site.site)} (${percent(rate)} with all)`,
-        rows: site.pool.arms.map(({ row }) => row),
+        rows: site.pool.arms.flatMap(rowsOfArm),
         path: `${path}.changes.${at}.changes.omitted`,
       },
     ];
@@ -56,7 +58,7 @@ function writeSensitivityOf(write: Writer, outcome: EventsResults, path: string)
   });
   const rows = midGroove.flatMap(({ pools: other }) =>
     other.sites.flatMap(({ site, pool }) =>
-      moved.some((each) => each.site === site) ? pool.arms.map(({ row }) => row) : [],
+      moved.some((each) => each.site === site) ? pool.arms.flatMap(rowsOfArm) : [],
     ),
   );
   write.say(
@@ -92,7 +94,7 @@ function writeReportingBias(
         {
           text: `${after(site.site)} (${counted(test.studies, 'study', 'studies')}: ${numbers})`,
           lean: slope.interval.lower > 0 ? 'higher' : slope.interval.upper < 0 ? 'lower' : undefined,
-          rows: site.pool.arms.map(({ row }) => row),
+          rows: site.pool.arms.flatMap(rowsOfArm),
           path: `outcomes.${at}.changes.${index}.changes.sizeTest`,
         },
       ];
@@ -165,7 +167,7 @@ function writeMissingJudgements(
   );
 }
 
-const signed = (value: number): string => value.toFixed(2).replace('-', '\u2212');
+const signed = (value: number): string => signedFixed(value, 2);
 
 function writeCertainty(write: Writer, { certainty = [], outcomes }: ManuscriptInput): void {
   write.heading('Results', 'Certainty of evidence');

@@ -1,9 +1,11 @@
+import { judgedSum } from '../../certainty/quality/sumInWords.ts';
 import { classifySite } from '../../extraction/classifySite.ts';
 import { isReported } from '../../extraction/reported.ts';
 import type { FlowStage } from '../../extraction/sheets/flowSheet.ts';
 import { pooledSites, siteNames } from '../../extraction/site.ts';
+import { agreeing, counted, listed, whole } from '../../wording/words.ts';
 import type { ManuscriptInput } from './manuscriptInput.ts';
-import { counted, listed, shareOf, small, typed, whole } from './words.ts';
+import { shareOf, small, typed } from './words.ts';
 import type { Writer } from './writer.ts';
 
 /** Results, first part: selection, characteristics, risk of bias, where single results stand. */
@@ -171,20 +173,30 @@ function writeJudgements(write: Writer, { quality = [] }: ManuscriptInput): void
   for (const instrument of [...new Set(judged.map((each) => each.instrument))]) {
     const own = judged.filter((each) => each.instrument === instrument);
     const sources = { rows: own.flatMap(({ rows }) => rows), results: ['quality'] };
-    const sums = own.flatMap(({ sum }) => (sum === undefined ? [] : [sum]));
+    const sums = own.flatMap((each) => judgedSum(each) ?? []);
     const overall = own.flatMap(({ typed: said, derived }) => said ?? derived ?? []);
     if (sums.length > 0) {
-      const maxima = [...new Set(sums.map(({ maximum }) => maximum))].sort((a, b) => a - b);
+      const complete = sums.filter(({ unjudged }) => unjudged === 0);
+      const maxima = [...new Set(complete.map(({ maximum }) => maximum))].sort((a, b) => a - b);
       const groups = maxima.map((maximum) => {
-        const points = sums.flatMap((sum) => (sum.maximum === maximum ? [sum.points] : []));
+        const points = complete.flatMap((sum) => (sum.maximum === maximum ? [sum.points] : []));
         const [low, high] = [Math.min(...points), Math.max(...points)];
         return `${low === high ? low : `${low} to ${high}`} of ${maximum} in ${counted(points.length, 'report')}`;
       });
-      write.say(
-        '18',
-        `The points of the ${typed(instrument)} were ${listed(groups)}; a sum hides which items failed, so the items are given study by study.`,
-        sources,
-      );
+      if (groups.length > 0)
+        write.say(
+          '18',
+          `The points of the ${typed(instrument)} were ${listed(groups)}; a sum hides which items failed, so the items are given study by study.`,
+          sources,
+        );
+      // What nobody judged is not nought: the sum of such a report is a range.
+      const open = sums.filter(({ unjudged }) => unjudged > 0);
+      if (open.length > 0)
+        write.say(
+          '18',
+          `Items of the ${typed(instrument)} were not judged in ${counted(open.length, 'report')}, so that ${agreeing(open.length, 'its sum is', 'their sums are')} known only within a range: ${listed(open.map(({ points, judgedMaximum, unjudged, items, most, maximum }) => `${points} of ${judgedMaximum} on the items judged with ${unjudged} of ${items} not judged (${points} to ${most} of ${maximum})`))}.`,
+          sources,
+        );
     } else if (overall.length > 0) {
       const answers = [...new Set(overall)]
         .map((answer) => ({ answer, count: overall.filter((each) => each === answer).length }))

@@ -1,16 +1,25 @@
-import { siteNames } from '../../extraction/site.ts';
+import { bodyNames } from '../../answers/pairToTell.ts';
+import { printAnswer } from '../../answers/printAnswer.ts';
+import { verdictClause } from '../../answers/verdictWords.ts';
+import { differenceInHundred } from '../../certainty/perHundred.ts';
+import { rowsOfArm } from '../../extraction/armEvents.ts';
 import type { Interval } from '../../numerics/interval.ts';
+import { countsOf, studiesNotInNumber } from '../../pooling/armsInNumber.ts';
 import { scaleNames } from '../../pooling/methodsSentence.ts';
 import type { SitePool } from '../../pooling/poolBySite.ts';
 import type { PooledResult } from '../../pooling/pooledResult.ts';
-import { methodsDiffer } from '../ratesBySiteTable.ts';
+import { derSimonianLairdBeside } from '../../pooling/quoteSites.ts';
+import { markAnswer } from '../../wording/answerMark.ts';
+import { pointsDigits, rateDigits, ratioDigits } from '../../wording/numbers.ts';
+import { counted, listed, whole } from '../../wording/words.ts';
+import { notInPoolText } from '../rateText.ts';
+import { after } from './afterSite.ts';
+import { writeArmNotes } from './armNotesText.ts';
 import { effectivePool } from './effectivePool.ts';
 import type { EventsResults, ManuscriptInput, ScoreResults } from './manuscriptInput.ts';
 import {
   confidence,
-  counted,
   figure,
-  listed,
   percent,
   percentRange,
   predicted,
@@ -18,20 +27,11 @@ import {
   shareOf,
   small,
   typed,
-  whole,
 } from './words.ts';
 import type { Writer } from './writer.ts';
 
-/** After which treatment: `after subpectoral fixation`, `after tenotomy`. */
-export const after = (site: SitePool['site']): string =>
-  site === 'tenotomy'
-    ? 'after tenotomy'
-    : site === 'top-of-groove'
-      ? 'after fixation at the top of the groove'
-      : `after ${small(siteNames[site])} fixation`;
-
 /** Results of each synthesis: what was in it, the rate at each site, heterogeneity, site against site. */
-export function writeSyntheses(write: Writer, { outcomes, scores = [] }: ManuscriptInput): void {
+export function writeSyntheses(write: Writer, { review, outcomes, scores = [] }: ManuscriptInput): void {
   for (const [at, outcome] of outcomes.entries()) {
     write.heading('Results', `Results of syntheses: ${small(typed(outcome.selection.outcome.name))}`);
     writeContributors(write, outcome, `outcomes.${at}`);
@@ -39,6 +39,7 @@ export function writeSyntheses(write: Writer, { outcomes, scores = [] }: Manuscr
     for (const [index, site] of outcome.pools.sites.entries()) {
       writeRate(write, site, outcome, `outcomes.${at}.pools.sites.${index}.pool`);
     }
+    writeArmNotes(write, outcome, review, `outcomes.${at}.pools`);
     writeHeterogeneity(
       write,
       `on the scale of analysis (${scaleNames[outcome.pools.sites[0]?.pool.options.scale ?? 'logit']})`,
@@ -53,7 +54,7 @@ export function writeSyntheses(write: Writer, { outcomes, scores = [] }: Manuscr
         results: [`outcomes.${at}.pools`],
       });
     }
-    writePairs(write, outcome, `outcomes.${at}.pairs`);
+    writeComparisons(write, outcome, `outcomes.${at}.comparisons`);
   }
   for (const [at, score] of scores.entries()) writeScore(write, score, `scores.${at}`);
 }
@@ -61,7 +62,7 @@ export function writeSyntheses(write: Writer, { outcomes, scores = [] }: Manuscr
 function writeContributors(write: Writer, { selection }: EventsResults, path: string): void {
   const { arms, leftOut, outcome } = selection;
   const name = small(typed(outcome.name));
-  const rows = arms.map(({ row }) => row);
+  const rows = arms.flatMap(rowsOfArm);
   if (arms.length === 0) {
     write.say('20a', `No arm reported ${name} in a way that could be used.`, {
       results: [`${path}.selection`],
@@ -90,16 +91,18 @@ function writeContributors(write: Writer, { selection }: EventsResults, path: st
 
 function writeRate(
   write: Writer,
-  { site, pool }: SitePool,
+  { site, pool, answer }: SitePool,
   { selection }: EventsResults,
   path: string,
 ): void {
   const name = small(typed(selection.outcome.name));
-  const rows = pool.arms.map(({ row }) => row);
+  const rows = pool.arms.flatMap(rowsOfArm);
   const sources = { rows, results: [path] };
   const place = after(site);
-  const counts = `${whole(pool.events)} of ${counted(pool.shoulders, 'shoulder')}`;
-  const basis = `${counted(pool.studies, 'study', 'studies')}, ${pool.arms.length === pool.studies ? '' : `${counted(pool.arms.length, 'arm')}, `}${counts}`;
+  const named = pool.headline === undefined ? pool.arms : pool.armsInNumber;
+  const { studies, shoulders, events } = countsOf(named);
+  const outside = pool.headline === undefined ? '' : notInPoolText(pool);
+  const basis = `${counted(studies, 'study', 'studies')}, ${named.length === studies ? '' : `${counted(named.length, 'arm')}, `}${whole(events)} of ${counted(shoulders, 'shoulder')}${outside === '' ? '' : `; ${outside}`}`;
   const says = effectivePool(pool);
   const { headline } = pool;
   if (says === 'no-arm') {
@@ -116,14 +119,18 @@ function writeRate(
     const none = rate === 0;
     write.say(
       '20b',
-      `${none ? `No ${name} was recorded` : `Every shoulder had ${name}`} ${place} (${basis}; exact ${around}); a rate ${none ? `up to ${percent(limits.upper)}` : `from ${percent(limits.lower)}`} was compatible with these data.`,
+      `${none ? `No ${name} was recorded` : `Every shoulder had ${name}`} ${place} (${basis}; ${markAnswer(answer, `exact ${around}`)}); a rate ${none ? `up to ${percent(limits.upper)}` : `from ${percent(limits.lower)}`} was compatible with these data.`,
       sources,
     );
     return;
   }
   if (says === 'one-arm') {
     const alone = pool.arms.length === 1 ? 'One arm reported' : 'One arm had a finite value for';
-    write.say('20b', `${alone} ${name} ${place}: ${percent(rate)} (${around}; ${basis}).`, sources);
+    write.say(
+      '20b',
+      `${alone} ${name} ${place}: ${markAnswer(answer, `${percent(rate)} (${around}`)}; ${basis}).`,
+      sources,
+    );
     return;
   }
   const next =
@@ -132,15 +139,15 @@ function writeRate(
       : `${predicted(prediction.level)} ${percentRange(prediction)}`;
   write.say(
     '20b',
-    `The pooled rate of ${name} ${place} was ${percent(rate)} (${around}; ${next}; ${basis}).`,
+    `The pooled rate of ${name} ${place} was ${markAnswer(answer, `${percent(rate)} (${around}`)}; ${next}; ${basis}).`,
     sources,
   );
-  const { oneStep } = pool;
-  if (oneStep.rate !== undefined && methodsDiffer(pool)) {
+  const beside = derSimonianLairdBeside(pool);
+  if (beside?.rate !== undefined && beside.interval !== undefined) {
     write.say(
       '20d',
-      `By the one-step model the rate of ${name} ${place} was ${percent(oneStep.rate)}${oneStep.interval === undefined ? '' : ` (${confidence(oneStep.interval.level)} ${percentRange(oneStep.interval)})`}, so it depends on the method.`,
-      { rows, results: [`${path}.oneStep`] },
+      `By DerSimonian-Laird it was ${percent(beside.rate)} (${confidence(beside.interval.level)} ${percentRange(beside.interval)})${beside.toldDifferently ? ', so it depends on the method' : ''}.`,
+      { rows, results: [`${path}.quoted.others`] },
     );
   }
 }
@@ -174,67 +181,56 @@ function writeHeterogeneity(
   });
 }
 
-/** An odds ratio or risk ratio as printed, never a rounded zero. */
-const ratio = (value: number): string =>
-  value < 0.005
-    ? 'below 0.01'
-    : value >= 1000
-      ? 'above 1,000'
-      : value >= 100
-        ? value.toFixed(0)
-        : value >= 10
-          ? value.toFixed(1)
-          : value.toFixed(2);
-
-function writePairs(write: Writer, { pairs, selection }: EventsResults, path: string): void {
-  if (pairs === undefined) return;
+/** The answer to each pair: which studies, the ratio and the difference it means, what may be said, and the other bodies. */
+function writeComparisons(write: Writer, { comparisons = [], selection }: EventsResults, path: string): void {
+  if (comparisons.length === 0) return;
   write.newParagraph();
   const name = small(typed(selection.outcome.name));
-  const measure = pairs.measure.replace('-', ' ');
   const silent: string[] = [];
-  for (const [at, pair] of pairs.pairs.entries()) {
-    if (pair.studies.length === 0) {
-      silent.push(small(pair.name));
+  for (const [at, answer] of comparisons.entries()) {
+    if (answer.body === 'series against series') {
+      silent.push(small(answer.name));
       continue;
     }
-    const rows = pair.studies.flatMap((study) => study.rows ?? []);
-    const sources = { rows, results: [`${path}.pairs.${at}`] };
-    const { natural, studies } = pair.pool;
-    const what = `${pair.name}, compared within ${counted(pair.studies.length, 'study', 'studies')}`;
-    if (natural?.interval === undefined) {
-      write.say('20b', `${what}: no ${measure} of ${name} could be computed.`, sources);
+    const { quoted, behind, risk } = answer;
+    const rows = behind.pair?.studies.flatMap((study) => study.rows ?? []) ?? [];
+    const sources = { rows, results: [`${path}.${at}`] };
+    const all = behind.pair?.studies.length ?? answer.studies;
+    const estimated = quoted?.relative !== undefined && risk !== undefined;
+    const what = `${answer.name}, compared within ${counted(estimated ? answer.studies : all, ...bodyNames[answer.body])}`;
+    if (quoted?.relative === undefined || risk === undefined) {
+      write.say('20b', `${what}: no effect on ${name} could be estimated.`, sources);
       continue;
     }
-    const isDifference = pairs.measure === 'risk-difference';
-    const show = isDifference ? (value: number) => `${figure(100 * value)} percentage points` : ratio;
-    const { value, interval: limits, prediction } = natural;
+    const { relative } = quoted;
+    const prediction = behind.pair?.pool.natural?.prediction;
+    const measure = relative.measure.replace('-', ' ');
+    const isDifference = relative.measure === 'risk-difference';
+    const show = isDifference ? (value: number) => `${figure(100 * value)} percentage points` : ratioDigits;
     const next =
       prediction === undefined
         ? ''
         : `; ${predicted(prediction.level)} ${show(prediction.lower)} to ${show(prediction.upper)}`;
-    const neutral = isDifference ? 0 : 1;
-    const reading =
-      limits.upper < neutral
-        ? 'fewer events after the first'
-        : limits.lower > neutral
-          ? 'more events after the first'
-          : 'the interval includes fewer and more events after the first, so that the direction is not known';
-    const used =
-      studies === pair.studies.length ? '' : `, ${counted(studies, 'study', 'studies')} with an estimate`;
-    const [absolute] = pair.absolute;
-    const at1000 = (difference: number): string => {
-      const size = Math.abs(1000 * difference);
-      return `${size < 0.5 ? 'fewer than 1' : size.toFixed(0)} ${difference < 0 ? 'fewer' : 'more'}`;
-    };
-    const inPeople =
-      absolute === undefined
-        ? ''
-        : `; at a risk of ${percent(absolute.baselineRisk)} after the second, ${at1000(absolute.difference.value)} per 1,000 (${at1000(absolute.difference.lower)} to ${at1000(absolute.difference.upper)})`;
+    const missing = behind.pair?.notInNumber ?? [];
+    const outside = missing.length === 0 ? '' : `; ${studiesNotInNumber(missing).replace(/\.$/, '')}`;
+    const id = answer.asPlanned ? answer.id : undefined;
+    const around =
+      risk.interval === undefined
+        ? ' (taken as known)'
+        : ` (${rateDigits(risk.interval.lower)}% to ${rateDigits(risk.interval.upper)}%)`;
     write.say(
       '20b',
-      `${what}${used}: ${measure} of ${name} ${show(value)} (${confidence(limits.level)} ${show(limits.lower)} to ${show(limits.upper)}${next})${inPeople}; ${reading}.`,
+      `${what}: ${measure} of ${name} ${markAnswer(id, `${show(relative.value)} (${confidence(quoted.level)} ${show(relative.lower)} to ${show(relative.upper)}`)}${next}); at a risk of ${markAnswer(id, `${rateDigits(risk.value)}%${around}`)} ${after(risk.site)}, ${printAnswer(answer)}; ${verdictClause(answer)}${outside}.`,
       sources,
     );
+    for (const other of answer.otherBodies) {
+      if (other.body === 'series against series' || other.quoted === undefined) continue;
+      write.say(
+        '20b',
+        `Apart from these, ${counted(other.studies, ...bodyNames[other.body])} with ${counted(other.shoulders, 'shoulder')} gave ${markAnswer(id, differenceInHundred(other.quoted).toLowerCase())}; they were rated apart and not mixed in.`,
+        sources,
+      );
+    }
   }
   if (silent.length > 0) {
     write.say('20b', `No study allowed a comparison within itself, for ${name}, of ${listed(silent)}.`, {
@@ -247,13 +243,13 @@ function writePairs(write: Writer, { pairs, selection }: EventsResults, path: st
 function heldTo({ lower, upper }: Interval, range: ScoreResults['range']): string {
   const [low, high] = [Math.max(lower, range?.minimum ?? lower), Math.min(upper, range?.maximum ?? upper)];
   const held = low !== lower || high !== upper;
-  return `${figure(low)} to ${figure(high)}${held ? ', held at the end of the scale' : ''}`;
+  return `${pointsDigits(low)} to ${pointsDigits(high)}${held ? ', held at the end of the scale' : ''}`;
 }
 
 function writeScore(write: Writer, { selection, scaleName, range, sites }: ScoreResults, path: string): void {
   const name = typed(selection.outcome.name);
   write.heading('Results', `Results of syntheses: ${small(name)}`);
-  for (const [at, { site, pool }] of sites.entries()) {
+  for (const [at, { site, pool, answer }] of sites.entries()) {
     const place = after(site);
     const rows = pool.estimates.flatMap((estimate) => estimate.rows);
     const sources = { rows, results: [`${path}.sites.${at}.pool`] };
@@ -267,7 +263,7 @@ function writeScore(write: Writer, { selection, scaleName, range, sites }: Score
     const one = pool.estimates.length === 1;
     write.say(
       '20b',
-      `The ${one ? '' : 'pooled '}mean on the ${typed(scaleName)} ${place} was ${figure(mean.value)} (${confidence(mean.interval.level)} ${figure(mean.interval.lower)} to ${figure(mean.interval.upper)}${next}; ${counted(studies, 'study', 'studies')}, ${counted(pool.estimates.length, 'arm')}).`,
+      `The ${one ? '' : 'pooled '}mean on the ${typed(scaleName)} ${place} was ${markAnswer(answer.asPlanned ? answer.id : undefined, `${pointsDigits(mean.value)} (${confidence(mean.interval.level)} ${pointsDigits(mean.interval.lower)} to ${pointsDigits(mean.interval.upper)}`)}${next}; ${counted(studies, 'study', 'studies')}, ${counted(pool.estimates.length, 'arm')}).`,
       sources,
     );
   }

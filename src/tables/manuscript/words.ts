@@ -1,25 +1,6 @@
 import type { Interval } from '../../numerics/interval.ts';
+import { whole } from '../../wording/words.ts';
 import { percentDigits } from '../rateText.ts';
-
-/** `1 study`, `32 studies`, `1,204 shoulders`. */
-export function counted(count: number, one: string, many = `${one}s`): string {
-  return `${whole(count)} ${count === 1 ? one : many}`;
-}
-
-/** A whole number with a comma between thousands. */
-export const whole = (count: number): string => count.toLocaleString('en-GB');
-
-/** `a`, `a and b`, `a, b and c`. */
-export function listed(items: readonly string[]): string {
-  if (items.length < 2) return items[0] ?? '';
-  return `${items.slice(0, -1).join(', ')} and ${items.at(-1)}`;
-}
-
-/** `a`, `a or b`, `a, b or c`. */
-export function either(items: readonly string[]): string {
-  if (items.length < 2) return items[0] ?? '';
-  return `${items.slice(0, -1).join(', ')} or ${items.at(-1)}`;
-}
 
 /** A share of a count as whole per cent, always printed beside the count: `612 of 711 (86%)`. */
 export function shareOf(part: number, all: number): string {
@@ -41,9 +22,6 @@ export const percentRange = ({ lower, upper }: Interval): string => `${percent(l
 /** A first letter made small, unless the word is an abbreviation. */
 export const small = (text: string): string =>
   /^\p{Lu}\p{Ll}/u.test(text) ? text.charAt(0).toLowerCase() + text.slice(1) : text;
-
-/** A first letter made large. */
-export const large = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** Text typed by a person, held to one line and without a full stop at its end, so that it can stand in a sentence. */
 export const typed = (text: string): string =>

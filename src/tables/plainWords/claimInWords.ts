@@ -1,5 +1,5 @@
-import type { CheckedSiteClaim, SiteClaimVerdict } from '../../certainty/claims/checkSiteClaim.ts';
-import type { SiteClaim } from '../../certainty/claims/siteClaim.ts';
+import type { CheckedSiteClaim, SiteClaimVerdict } from '../../claims/checkSiteClaim.ts';
+import type { SiteClaim } from '../../claims/siteClaim.ts';
 import { peopleBaseFor } from '../../effects/peopleAmong.ts';
 import { siteNames } from '../../extraction/site.ts';
 import { startLarge, wholeText } from './aboutInHundred.ts';

@@ -1,19 +1,20 @@
+import { bodyNames, type PairToTell } from '../../answers/pairToTell.ts';
+import type { Verdict } from '../../answers/verdict.ts';
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
-import type { PairEvidence } from '../../comparison/pairs/pairEvidence.ts';
+import { differenceInHundred } from '../../certainty/perHundred.ts';
 import { type PeopleBase, peopleAmong, peopleBaseFor } from '../../effects/peopleAmong.ts';
 import type { EventsOutcome } from '../../extraction/protocol.ts';
-import { counted } from '../readings/ratesReading.ts';
+import { studiesNotInNumber } from '../../pooling/armsInNumber.ts';
+import { markAnswer } from '../../wording/answerMark.ts';
+import { agreeing, counted } from '../../wording/words.ts';
 import { aboutInHundred, startLarge, wholeText } from './aboutInHundred.ts';
 import { differenceInWords } from './differenceInWords.ts';
 import { afterSite, siteInSentence } from './siteWords.ts';
 
-/** What the interval of a difference allows one to say. */
-export const pairMessages = ['fewer', 'more', 'little difference', 'cannot tell', 'no study'] as const;
-export type PairMessage = (typeof pairMessages)[number];
-
 /** Two sites set against each other, in words for a room: absolute numbers, and no ratio. */
 export interface PairInWords {
-  readonly message: PairMessage;
+  /** What may be said of the first site against the second. */
+  readonly verdict: Verdict;
   readonly base: PeopleBase;
   /** The message in a sentence, without a full stop. */
   readonly title: string;
@@ -21,6 +22,10 @@ export interface PairInWords {
   readonly opening: string;
   /** `about 28 after tenotomy` and `about 6 after subpectoral fixation`; empty when no study tells. */
   readonly risks: readonly string[];
+  /** Whose risk the difference is said at: `The difference is said at the risk after tenotomy in these studies.` */
+  readonly held: string | undefined;
+  /** Studies that counted it after both and are not in the number. */
+  readonly outside: string | undefined;
   /** `About 22 fewer in 100, likely between 12 and 26 fewer.` */
   readonly difference: string | undefined;
   /** The difference and its range apart, for a cell of a table. */
@@ -31,90 +36,78 @@ export interface PairInWords {
   readonly elsewhere: string | undefined;
 }
 
-/** Which message the interval of the difference carries, before anybody rates how sure it is. */
-export function messageOf({ risks }: PairEvidence, material: number): PairMessage {
-  if (risks === undefined) return 'no study';
-  const { lower, upper } = risks.difference;
-  if (lower > -material && upper < material) return 'little difference';
-  if (upper < 0) return 'fewer';
-  return lower > 0 ? 'more' : 'cannot tell';
-}
-
 /**
  * What do studies that did both say of two sites, in words?
  *
- * Fewer or more when the interval excludes no difference; little difference when it stays within the smallest
- * difference that matters; otherwise we cannot tell. Very low certainty is "we cannot tell" whatever the numbers, low
- * certainty says "perhaps", moderate "probably". The people at each site come first; a ratio is never said.
+ * The title says what the answer's verdict says and no more; low certainty says "perhaps", moderate "probably". The people
+ * at each site come first; a ratio is never said.
  *
- * @param rating how sure, where it was rated
  * @example
- * pairInWords(evidence, outcome).title
+ * pairInWords(pairToTell(answers, 'cosmetic-deformity', 'subpectoral', 'tenotomy'), outcome).title
  * // 'Cosmetic deformity: about 22 fewer in 100 after subpectoral fixation than after tenotomy'
  */
-export function pairInWords(
-  evidence: PairEvidence,
-  outcome: EventsOutcome,
-  rating?: CertaintyRating,
-): PairInWords {
-  const { treatment, comparator, risks, pair } = evidence;
-  const material = outcome.thresholdsPer100.materialDifference / 100;
-  const message = messageOf(evidence, material);
+export function pairInWords(told: PairToTell, outcome: Pick<EventsOutcome, 'name'>): PairInWords {
+  const { treatment, comparator, risks, answer, verdict, studies } = told;
+  const rating = answer.behind.rating;
   const base = peopleBaseFor(risks === undefined ? [] : [risks.treatment, risks.comparator]);
-  const both = `${siteInSentence[treatment]} against ${siteInSentence[comparator]}`;
+  const pairName = `${siteInSentence[treatment]} against ${siteInSentence[comparator]}`;
   const certainty = certaintyInWords(rating);
+  // A ratio without a risk to apply it to is an estimate, and no number of people.
+  const gap =
+    answer.behind.pair?.pool.natural?.interval === undefined ? 'no estimate' : 'no risk to start from';
   if (risks === undefined)
     return {
-      message,
+      verdict,
       base,
-      title: `${outcome.name}, ${both}: we cannot tell`,
+      title: `${outcome.name}, ${pairName}: we cannot tell`,
       opening:
-        evidence.studies === 0
+        studies === 0
           ? 'No study counted it after both.'
-          : `${startLarge(counted(evidence.studies, 'study', 'studies'))} counted it after both and ${evidence.studies === 1 ? 'gives' : 'give'} no estimate.`,
+          : `${startLarge(counted(studies, 'study', 'studies'))} counted it after both and ${agreeing(studies, 'gives', 'give')} ${gap}.`,
       risks: [],
+      held: undefined,
+      outside: undefined,
       difference: undefined,
-      cell: 'cannot tell: no estimate',
+      cell: `cannot tell: ${gap}`,
       certainty,
       elsewhere: undefined,
     };
   const people = (rate: number): number => peopleAmong(rate, undefined, base).about;
   const shown = people(risks.treatment) - people(risks.comparator);
-  const words = differenceInWords(risks.difference, base, { shown });
+  const { about } = differenceInWords(risks.difference, base, { shown });
+  const exactly = markAnswer(answer.asPlanned ? answer.id : undefined, differenceText(risks.difference));
   const after = (site: typeof treatment, rate: number): string =>
     `${aboutInHundred(rate, undefined, undefined, { base }).about.replace(/ in [\d,]+$/, '')} ${afterSite[site]}`;
-  const odds = pair.pool.natural?.prediction;
+  const odds = answer.behind.pair?.pool.natural?.prediction;
+  const cannot = verdict === 'cannot be told' || verdict === 'not rated';
+  const rounded = Math.abs(risks.difference.value) >= 0.095 ? `${startLarge(about)}: ` : '';
   return {
-    message,
+    verdict,
     base,
-    title: titleOf(message, words.about, evidence, outcome, rating, material),
-    opening: `In ${basisInWords(evidence)}, of ${wholeText(base)} shoulders:`,
+    title: titleOf(told, about, outcome),
+    opening: `In ${basisInWords(told)}, of ${wholeText(base)} shoulders:`,
+    held: `The difference is said at the risk ${afterSite[risks.riskOf]} in these studies.`,
+    outside: studiesNotInNumber(answer.behind.pair?.notInNumber ?? []) || undefined,
     risks: [after(comparator, risks.comparator), after(treatment, risks.treatment)],
-    difference:
-      rating?.level === 'very low'
-        ? `Seen in them: ${words.about}, ${words.likely}.`
-        : `${startLarge(words.about)}, ${words.likely}.`,
-    cell:
-      message === 'cannot tell' || rating?.level === 'very low'
-        ? `cannot tell: ${rangeAlone(words.likely)}`
-        : `${words.about.replace(/ in [\d,]+$/, '')} (${rangeAlone(words.likely).replace(/ (?:fewer|more)$/, '')})`,
+    difference: cannot
+      ? `Seen in them: ${exactly}.`
+      : `${rounded}${rounded === '' ? startLarge(exactly) : exactly}.`,
+    cell: cannot ? `cannot tell: ${exactly}` : exactly,
     certainty,
     elsewhere:
       odds === undefined
         ? undefined
         : odds.lower < 1 && odds.upper > 1
-          ? `${pair.pool.studies < 5 ? 'With so few studies the' : 'The'} next hospital could still see either way.`
+          ? `${answer.studies < 5 ? 'With so few studies the' : 'The'} next hospital could still see either way.`
           : 'The next hospital would be expected to see it the same way round.',
   };
 }
 
-/** `likely between 12 and 26 fewer` as `12 to 26 fewer`. */
-const rangeAlone = (likely: string): string =>
-  likely
-    .replace('anything from ', '')
-    .replace(/likely between ([\d,]+) and/, '$1 to')
-    .replace('likely no more than', 'up to')
-    .replace(/^likely /, '');
+/** A difference of proportions as every product prints it: `7.9 fewer in 100 (13 fewer to 2.1 more)`. */
+const differenceText = ({ value, lower, upper }: NonNullable<PairToTell['risks']>['difference']): string =>
+  lowerFirst(differenceInHundred({ value: 100 * value, lower: 100 * lower, upper: 100 * upper }));
+
+const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
 
 /** How sure, why not surer, and whether a person has looked. */
 function certaintyInWords(rating: CertaintyRating | undefined): string {
@@ -127,38 +120,40 @@ function certaintyInWords(rating: CertaintyRating | undefined): string {
   return `How sure: ${rating.level} certainty${why === '' ? '' : ` (${why})`}.`;
 }
 
-const basisInWords = ({ basis, pair }: PairEvidence): string =>
-  basis === 'randomised trials'
-    ? counted(pair.pool.studies, 'randomised trial')
-    : `${counted(pair.pool.studies, basis === 'non-randomised studies' ? 'non-randomised study' : 'study', basis === 'non-randomised studies' ? 'non-randomised studies' : 'studies')} that did both`;
+const basisInWords = ({ answer }: PairToTell): string =>
+  answer.body === 'series against series'
+    ? `${counted(answer.studies, 'study', 'studies')} of one site each, which compared nothing`
+    : `${counted(answer.studies, ...bodyNames[answer.body])} that did both`;
 
-function titleOf(
-  message: PairMessage,
-  about: string,
-  evidence: PairEvidence,
-  outcome: EventsOutcome,
-  rating: CertaintyRating | undefined,
-  material: number,
-): string {
-  const { treatment, comparator, risks } = evidence;
-  const both = `${siteInSentence[treatment]} against ${siteInSentence[comparator]}`;
-  if (rating?.level === 'very low')
-    return `${outcome.name}, ${both}: we cannot tell, the evidence is very uncertain`;
-  if (message === 'cannot tell' || risks === undefined)
-    return `${outcome.name}, ${both}: we cannot tell which has fewer`;
-  const how = { low: 'perhaps ', moderate: 'probably ', high: '' }[rating?.level ?? 'high'];
-  if (message === 'little difference') return `${outcome.name}, ${both}: ${how}little or no difference`;
-  const { lower, upper } = risks.difference;
-  const small = (message === 'fewer' ? -upper : lower) < material ? ', maybe too few to matter' : '';
-  return `${outcome.name}: ${how}${about} ${afterSite[treatment]} than ${afterSite[comparator]}${small}`;
+function titleOf(told: PairToTell, about: string, outcome: Pick<EventsOutcome, 'name'>): string {
+  const { treatment, comparator, verdict, answer } = told;
+  const [one, other] = [afterSite[treatment], afterSite[comparator]];
+  const { level } = answer.certainty;
+  const how = { low: 'perhaps ', moderate: 'probably ', high: '' }[
+    level === 'very low' ? 'low' : (level ?? 'low')
+  ];
+  const by = `by ${answer.material} or more in 100`;
+  switch (verdict) {
+    case 'fewer':
+    case 'more':
+      return `${outcome.name}: ${how}${about} ${one} than ${other}`;
+    case 'not more':
+      return `${outcome.name}: ${how}not more ${one} than ${other} ${by}; fewer are possible`;
+    case 'not fewer':
+      return `${outcome.name}: ${how}not fewer ${one} than ${other} ${by}; more are possible`;
+    case 'no difference that matters':
+      return `${outcome.name}, ${siteInSentence[treatment]} against ${siteInSentence[comparator]}: ${how}no difference that matters`;
+    default:
+      return `${outcome.name}, ${siteInSentence[treatment]} against ${siteInSentence[comparator]}: we cannot tell${level === 'very low' ? ', the evidence is very uncertain' : ' which has fewer'}`;
+  }
 }
 
 /** People to draw for both sites: the upper limit only where the estimate carries the interval. */
 export function peopleOfPair(
-  { risks, treatment, comparator }: PairEvidence,
+  { risks, treatment, comparator }: PairToTell,
   base: PeopleBase,
 ): readonly {
-  readonly site: PairEvidence['treatment'];
+  readonly site: PairToTell['treatment'];
   readonly filled: number;
   readonly upTo: number;
 }[] {
@@ -169,9 +164,11 @@ export function peopleOfPair(
     const people = peopleAmong(rate, limits, base);
     return { site, filled: people.about, upTo: Math.max(people.about, people.upper ?? 0) };
   };
-  const { difference, held } = risks;
+  // A risk taken as known has no limit of its own to draw.
+  const upperOf = (side: 'treatment' | 'comparator'): number | undefined =>
+    risks.held === side && risks.riskKnown ? undefined : risks.limits[side].upper;
   return [
-    one(comparator, risks.comparator, held === 'comparator' ? undefined : risks.treatment - difference.lower),
-    one(treatment, risks.treatment, held === 'treatment' ? undefined : risks.comparator + difference.upper),
+    one(comparator, risks.comparator, upperOf('comparator')),
+    one(treatment, risks.treatment, upperOf('treatment')),
   ];
 }

@@ -28,8 +28,8 @@ export function peopleOfPool(pool: PooledRate, base: PeopleBase): SitePeople['pe
  */
 export function peopleOfPools(pools: SitePools): readonly SitePeople[] {
   const base = baseForPools(pools.sites.map(({ pool }) => pool));
-  return pools.sites.map(({ site, name, pool }) => {
-    const { about, likely, next, other } = poolInWords(pool, { base });
+  return pools.sites.map(({ site, name, pool, answer }) => {
+    const { about, likely, next, other } = poolInWords(pool, { base, answer });
     return {
       name,
       site,

@@ -1,7 +1,8 @@
-import { type PeopleBase, peopleAmong, peopleBaseFor } from '../../effects/peopleAmong.ts';
+import { type PeopleBase, peopleBaseFor } from '../../effects/peopleAmong.ts';
 import type { PooledRate } from '../../pooling/pooledRate.ts';
-import { methodsDiffer } from '../ratesBySiteTable.ts';
-import { aboutInHundred, wholeText } from './aboutInHundred.ts';
+import { markAnswer } from '../../wording/answerMark.ts';
+import { notInPoolText, otherMethodOf, percentDigits, percentLimits } from '../rateText.ts';
+import { aboutInHundred, startLarge, wholeText } from './aboutInHundred.ts';
 
 /** One site's rate in words, and the people to draw for it. */
 export interface PoolInWords {
@@ -22,25 +23,28 @@ export const baseForPools = (pools: readonly PooledRate[]): PeopleBase =>
 /**
  * What does one pooled rate say, in words a room understands?
  *
- * As {@link aboutInHundred}; where no shoulder had the event, "none of n" with what the rate may still be; where
+ * Rounded words, and the number with its interval as every product prints it; where no shoulder had the event, "none of n" with what the rate may still be; where
  * nothing was pooled, that we cannot tell. Fewer than three studies give no word on the next hospital. Where the one-step
  * model gives a materially different rate, it is said too.
  *
  * @example
- * poolInWords(pool).sentence // 'None of 40; the true rate may still be up to 9 in 100.'
+ * poolInWords(pool).sentence // 'None of 40; the true rate may still be 0 to 8.8 in 100.'
  */
-export function poolInWords(pool: PooledRate, options: { readonly base?: PeopleBase } = {}): PoolInWords {
+export function poolInWords(
+  pool: PooledRate,
+  options: { readonly base?: PeopleBase; readonly answer?: string | undefined } = {},
+): PoolInWords {
   if (pool.arms.length === 0) return unknown('no study counts it');
   const { headline } = pool;
   if (headline === undefined) return unknown('not pooled');
   const base = options.base ?? baseForPools([pool]);
   if (headline.basis === 'exact') {
-    const { lower = 0, upper = base } = peopleAmong(headline.rate, headline.interval, base);
     const total = wholeText(pool.shoulders);
+    const limits = markAnswer(options.answer, `${percentLimits(headline.interval)} in 100`);
     const [about, likely] =
       headline.rate === 0
-        ? [`none of ${total}`, `the true rate may still be up to ${wholeText(upper)} in ${wholeText(base)}`]
-        : [`all of ${total}`, `the true rate may be as low as ${wholeText(lower)} in ${wholeText(base)}`];
+        ? [`none of ${total}`, `the true rate may still be ${limits}`]
+        : [`all of ${total}`, `the true rate may be ${limits}`];
     return {
       about,
       likely,
@@ -49,23 +53,26 @@ export function poolInWords(pool: PooledRate, options: { readonly base?: PeopleB
       sentence: `${about.charAt(0).toUpperCase()}${about.slice(1)}; ${likely}.`,
     };
   }
-  const { about, likely, next, sentence } = aboutInHundred(
+  const { about, next } = aboutInHundred(
     headline.rate,
-    headline.interval,
+    undefined,
     pool.studies < 3 ? undefined : headline.prediction,
     { base },
   );
-  const { rate } = pool.oneStep;
-  const other =
-    rate !== undefined && methodsDiffer(pool)
-      ? aboutInHundred(rate, undefined, undefined, { base }).about
-      : undefined;
+  // Rounded words first, for the ear; then the number as every product prints it.
+  const exactly = markAnswer(
+    options.answer,
+    `${percentDigits(headline.rate)} in 100 (${percentLimits(headline.interval)})`,
+  );
+  const outside = notInPoolText(pool);
+  const beside = otherMethodOf(pool);
+  const other = beside && aboutInHundred(beside.rate, undefined, undefined, { base }).about;
   return {
     about,
-    likely,
+    likely: exactly,
     next,
-    other: other && `other method: ${other.replace(/ in [\d,]+$/, '')}`,
-    sentence: `${sentence}${other === undefined ? '' : ` The method matters: another gives ${other}.`}`,
+    other: other && `${beside!.words}: ${other.replace(/ in [\d,]+$/, '')}`,
+    sentence: `${startLarge(about)}: ${exactly}${next === undefined ? '' : `; ${next}`}.${outside === '' ? '' : ` ${outside}.`}${other === undefined ? '' : ` The method matters: ${beside!.words} gives ${other}.`}`,
   };
 }
 

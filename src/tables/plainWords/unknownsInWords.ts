@@ -1,9 +1,10 @@
 import { peopleAmong } from '../../effects/peopleAmong.ts';
 import type { ArmEvents } from '../../extraction/armEvents.ts';
 import { isReported } from '../../extraction/reported.ts';
+import { countsBeside } from '../../pooling/armsInNumber.ts';
 import type { SitePools } from '../../pooling/poolBySite.ts';
+import { counted } from '../../wording/words.ts';
 import { methodsDiffer } from '../ratesBySiteTable.ts';
-import { counted } from '../readings/ratesReading.ts';
 import { nextText, wholeText } from './aboutInHundred.ts';
 import { baseForPools } from './poolInWords.ts';
 
@@ -67,8 +68,9 @@ function spread({ sites }: SitePools): readonly string[] {
 
 function few({ sites }: SitePools): readonly string[] {
   const names = sites
-    .filter(({ pool }) => pool.studies > 0 && pool.studies < 5)
-    .map(({ name, pool }) => `${name.toLowerCase()} (${pool.studies})`);
+    .map(({ name, pool }) => ({ name, studies: countsBeside(pool).studies }))
+    .filter(({ studies }) => studies > 0 && studies < 5)
+    .map(({ name, studies }) => `${name.toLowerCase()} (${studies})`);
   return names.length === 0 ? [] : [`Fewer than five studies: ${names.join(', ')}.`];
 }
 

@@ -1,10 +1,7 @@
 import type { ChoicesSummary } from '../../robustness/choices/summariseChoices.ts';
+import { signedFixed } from '../../wording/words.ts';
 
-const points = (value: number): string =>
-  (100 * value)
-    .toFixed(1)
-    .replace(/^-(?=0\.0$)/, '')
-    .replace('-', '\u2212');
+const points = (value: number): string => signedFixed(100 * value, 1);
 const percent = (value: number): string =>
   value > 0 && value < 0.005
     ? 'under 1 %'
@@ -23,7 +20,7 @@ export function choicesReading(summary: ChoicesSummary): readonly string[] {
   const own =
     protocol.value === undefined
       ? "the protocol's own has none"
-      : `the protocol's own is ${points(protocol.value)} (${points(protocol.lower!)} to ${points(protocol.upper!)})`;
+      : `the protocol's own is ${points(protocol.value)}`;
   sentences.push(
     `${question}: the answers run from ${points(answers.lowest)} to ${points(answers.highest)} per 100; ${own}.`,
   );
@@ -35,8 +32,8 @@ export function choicesReading(summary: ChoicesSummary): readonly string[] {
       `The commonest conclusion is "${most.conclusion}", in ${percent(most.share)} of the analyses${ownConclusion === undefined || ownConclusion === most ? '' : `; the protocol's own, "${ownConclusion.conclusion}", in ${percent(ownConclusion.share)}`}.`,
     );
     const opposed =
-      shares.some(({ conclusion, analyses }) => analyses > 0 && /^(?:fewer|below)/.test(conclusion)) &&
-      shares.some(({ conclusion, analyses }) => analyses > 0 && /^(?:more|above)/.test(conclusion));
+      shares.some(({ conclusion, analyses }) => analyses > 0 && /^(?:rate lower|below)/.test(conclusion)) &&
+      shares.some(({ conclusion, analyses }) => analyses > 0 && /^(?:rate higher|above)/.test(conclusion));
     if (opposed)
       sentences.push('Some analyses conclude one thing and some its opposite: the choices make the answer.');
   }

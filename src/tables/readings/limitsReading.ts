@@ -1,7 +1,8 @@
 import type { ArmEvents } from '../../extraction/armEvents.ts';
 import { isReported } from '../../extraction/reported.ts';
+import { countsBeside } from '../../pooling/armsInNumber.ts';
 import type { SitePools } from '../../pooling/poolBySite.ts';
-import { counted } from './ratesReading.ts';
+import { counted } from '../../wording/words.ts';
 
 /** What this evidence cannot tell, from its designs, its assessors, its follow-up and its size. */
 export function limitsReading(pools: SitePools): readonly string[] {
@@ -41,9 +42,11 @@ function followUpLimit(arms: readonly ArmEvents[]): string {
 }
 
 function sizeLimit(pools: SitePools): readonly string[] {
-  const few = pools.sites.filter(({ pool }) => pool.studies > 0 && pool.studies < 5);
+  const few = pools.sites
+    .map(({ name, pool }) => ({ name, studies: countsBeside(pool).studies }))
+    .filter(({ studies }) => studies > 0 && studies < 5);
   if (few.length === 0) return [];
-  const names = few.map(({ name, pool }) => `${name} (${pool.studies})`).join(', ');
+  const names = few.map(({ name, studies }) => `${name} (${studies})`).join(', ');
   return [
     `Fewer than five studies stand behind: ${names}. How much studies differ there is close to a guess.`,
   ];

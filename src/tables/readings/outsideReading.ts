@@ -1,5 +1,5 @@
 import type { SitePools } from '../../pooling/poolBySite.ts';
-import { counted } from './ratesReading.ts';
+import { counted } from '../../wording/words.ts';
 
 /** Arms that belong to none of the four sites, so that nobody overlooks them. */
 export function outsideReading(pools: SitePools): string {

@@ -61,6 +61,24 @@ function subsetSentences({ description, subsetRates, cloud }: WhatWouldChange, m
 const share = (value: number | undefined): string =>
   value === undefined ? 'none' : `${Math.round(100 * value)} %`;
 
+/** A test that does not show a lean has not shown that there is none; a test without an answer has shown nothing. */
+function unshownLean(
+  tested: readonly { readonly name: string; readonly test: { readonly pValue: number | undefined } }[],
+): string {
+  const named = (answered: boolean): string =>
+    tested
+      .filter(({ test }) => (test.pValue !== undefined) === answered)
+      .map(({ name }) => name)
+      .join(', ');
+  const [shown, silent] = [named(true), named(false)];
+  return [
+    ...(shown === ''
+      ? []
+      : [`The tests do not show small arms to differ from large ones (${shown}); they cannot exclude it.`]),
+    ...(silent === '' ? [] : [`The test has no answer at: ${silent}.`]),
+  ].join(' ');
+}
+
 /** What the tests of small studies say over several sites, and what they do not. */
 export function sizeTestReading(sites: readonly SiteChanges[]): readonly string[] {
   const tested = sites.flatMap(({ name, changes }) =>
@@ -72,7 +90,7 @@ export function sizeTestReading(sites: readonly SiteChanges[]): readonly string[
   if (tested.length > 0) {
     lines.push(
       lean.length === 0
-        ? `Small and large arms tell no different story at the sites tested (${tested.map(({ name }) => name).join(', ')}); with so few arms that is weak comfort.`
+        ? unshownLean(tested)
         : `Small and large arms differ by more than chance readily gives (p below 0.1): ${lean
             .map(({ name, test }) => `${name}, small arms ${test.line.slope.value > 0 ? 'higher' : 'lower'}`)
             .join(

@@ -1,9 +1,10 @@
 import { rateInterval } from '../../effects/rateInterval.ts';
 import type { ArmEvents } from '../../extraction/armEvents.ts';
+import { rowsOfArm } from '../../extraction/armEvents.ts';
 import type { SitePools } from '../../pooling/poolBySite.ts';
+import { counted } from '../../wording/words.ts';
 import { percentDigits } from '../rateText.ts';
 import { reportedCell, type Table, table } from '../table.ts';
-import { counted } from './ratesReading.ts';
 
 /** Arms in the pools without a single event, smallest first. */
 export function armsWithoutEvents(pools: SitePools): readonly ArmEvents[] {
@@ -27,7 +28,7 @@ export function zeroArmsTable(pools: SitePools, options: { readonly caption?: st
       { key: 'upperValue', heading: 'upper_limit', shownIn: 'file' },
       { key: 'locator', heading: 'Read from' },
     ],
-    sources: armsWithoutEvents(pools).map((arm) => [arm.row]),
+    sources: armsWithoutEvents(pools).map((arm) => rowsOfArm(arm)),
     rows: armsWithoutEvents(pools).map((arm) => {
       const { upper } = rateInterval({ events: 0, total: arm.total }, { method: 'clopper-pearson', level });
       return {
@@ -36,7 +37,7 @@ export function zeroArmsTable(pools: SitePools, options: { readonly caption?: st
         total: arm.total,
         upper: percentDigits(upper),
         upperValue: upper,
-        locator: reportedCell(arm.row.locator),
+        locator: [...new Set(rowsOfArm(arm).map(({ locator }) => reportedCell(locator)))].join('; '),
       };
     }),
   });

@@ -12,12 +12,13 @@ import {
   columnSpans,
   columnsFor,
   groupedRows,
+  markedCellText,
   type Table,
   type TableColumn,
 } from '../table.ts';
+import type { AnswerRuns } from './answerRuns.ts';
 import { columnWidths, type PageTurn } from './columnWidths.ts';
 import { markSize, wordColours, wordStyleIds } from './wordStyles.ts';
-import { wordText } from './wordText.ts';
 
 type Docx = typeof import('docx');
 
@@ -33,7 +34,7 @@ const groupKeptTogether = 6;
  * A table as Word builds one: heading rows that repeat on every page, rows that never split, the first column as
  * heading of its row, horizontal rules only.
  */
-export function wordTable(docx: Docx, source: Table, turn: PageTurn): WordTable {
+export function wordTable(docx: Docx, source: Table, turn: PageTurn, runs: AnswerRuns): WordTable {
   const columns = columnsFor(source, 'page');
   const widths = columnWidths(source, turn).map(twips);
   const marks = footnoteMarks(source);
@@ -48,7 +49,13 @@ export function wordTable(docx: Docx, source: Table, turn: PageTurn): WordTable 
   const paragraph = (
     text: string,
     keys: readonly string[] | undefined,
-    look: { align?: 'left' | 'right' | undefined; style: string; keepNext?: boolean; bold?: boolean },
+    look: {
+      align?: 'left' | 'right' | undefined;
+      style: string;
+      keepNext?: boolean;
+      bold?: boolean;
+      answer?: string | undefined;
+    },
   ) => {
     const mark = marks.of(keys);
     return new docx.Paragraph({
@@ -56,7 +63,7 @@ export function wordTable(docx: Docx, source: Table, turn: PageTurn): WordTable 
       ...(look.align === 'right' && { alignment: docx.AlignmentType.RIGHT }),
       ...(look.keepNext && { keepNext: true }),
       children: [
-        new docx.TextRun({ text: wordText(text), ...(look.bold && { bold: true }) }),
+        ...runs.of(text, look.bold ? { bold: true } : {}, look.answer),
         ...(mark === ''
           ? []
           : [new docx.TextRun({ text: `\u00a0${mark}`, superScript: true, size: markSize })]),
@@ -143,7 +150,8 @@ export function wordTable(docx: Docx, source: Table, turn: PageTurn): WordTable 
               width: width(i, 1),
               borders: { bottom: at === last ? rule(8, ink) : rule(4, hairline) },
               children: [
-                paragraph(cellText(row[column.key]), cellNotes(row[column.key]), {
+                paragraph(markedCellText(row[column.key]), cellNotes(row[column.key]), {
+                  ...(i === 0 && { answer: source.answers?.[at] }),
                   align: column.align,
                   style: wordStyleIds.tableText,
                   bold: i === 0,

@@ -6,5 +6,5 @@
 export function wordText(text: string): string {
   // biome-ignore lint/suspicious/noControlCharactersInRegex: these are the characters to leave out.
   const allowed = text.replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f\ufffe\uffff]/g, '');
-  return allowed.replace(/\p{Cs}/gu, '').replace(/[\u202a-\u202e\u2066-\u2069]/g, '');
+  return allowed.replace(/\p{Cs}/gu, '').replace(/[\u202a-\u202e\u2066-\u2069\uE000-\uE002]/g, '');
 }

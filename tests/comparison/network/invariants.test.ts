@@ -15,10 +15,11 @@ import { studyContributions } from '../../../src/comparison/network/studyContrib
 import { chiSquareQuantile } from '../../../src/numerics/distributions.ts';
 import { poolEstimates } from '../../../src/pooling/poolEstimates.ts';
 import { expectAllClose, expectClose } from '../../helpers/close.ts';
+import { runs } from '../../helpers/runs.ts';
 import { randomNetwork } from './examples.ts';
 
 const seeds = fc.integer({ min: 1, max: 1_000_000 });
-const few = { numRuns: 15, seed: 7 };
+const few = { numRuns: runs(15), seed: 7 };
 const relabel = (study: NetworkStudy, name: (treatment: string) => string): NetworkStudy => ({
   ...study,
   treatments: study.treatments.map(name),

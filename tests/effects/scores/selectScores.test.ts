@@ -8,6 +8,7 @@ import { selectScores } from '../../../src/effects/scores/selectScores.ts';
 import { thresholdFromProtocol } from '../../../src/effects/scores/thresholdFromProtocol.ts';
 import { readReview } from '../../../src/extraction/readReview.ts';
 import { expectClose } from '../../helpers/close.ts';
+import { runs } from '../../helpers/runs.ts';
 
 const base = {
   better: 'lower',
@@ -334,7 +335,7 @@ describe('selecting scores of a review', () => {
         );
         expect([...lines].sort()).toEqual([2, 3, 4, 5, 6, 7]);
       }),
-      { numRuns: 20 },
+      { numRuns: runs(20) },
     );
   });
 

@@ -11,6 +11,7 @@ import { type Extraction, readExtraction } from '../../../src/extraction/agreeme
 import { formatProblem } from '../../../src/extraction/problem.ts';
 import { readReview } from '../../../src/extraction/readReview.ts';
 import { expectClose } from '../../helpers/close.ts';
+import { runs } from '../../helpers/runs.ts';
 import { smallReview } from '../smallReview.ts';
 
 const extract = (name: string, files: Readonly<Record<string, string>>): Extraction => {
@@ -149,7 +150,7 @@ describe('the demo', () => {
         expect(again.columns).toEqual(comparison.columns);
         expect(again.disagreements).toHaveLength(comparison.disagreements.length);
       }),
-      { numRuns: 2 },
+      { numRuns: runs(2) },
     );
   });
 

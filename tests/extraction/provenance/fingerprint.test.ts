@@ -7,6 +7,7 @@ import { describe, expect, it } from 'vitest';
 import { canonicalJson } from '../../../src/extraction/provenance/canonicalJson.ts';
 import { reviewFingerprint } from '../../../src/extraction/provenance/fingerprint.ts';
 import { sheetNames, sheets } from '../../../src/extraction/sheets/sheets.ts';
+import { runs } from '../../helpers/runs.ts';
 import { smallReview } from '../smallReview.ts';
 
 const sheetFiles = sheetNames.map((name) => sheets[name].file).filter((file) => file in smallReview);
@@ -51,7 +52,7 @@ describe('reviewFingerprint', () => {
         const content = how.bytes ? new TextEncoder().encode(whole) : whole;
         expect(reviewFingerprint({ ...smallReview, [file]: content })).toEqual(usual);
       }),
-      { numRuns: 60 },
+      { numRuns: runs(60) },
     );
   });
 
@@ -75,7 +76,7 @@ describe('reviewFingerprint', () => {
           expect(differing).toEqual([file]);
         },
       ),
-      { numRuns: 100 },
+      { numRuns: runs(100) },
     );
   });
 

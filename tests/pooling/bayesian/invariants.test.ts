@@ -6,6 +6,7 @@ import { posteriorBinomialNormal } from '../../../src/pooling/bayesian/posterior
 import { posteriorNormalNormal } from '../../../src/pooling/bayesian/posteriorNormalNormal.ts';
 import type { PosteriorNormalNormal } from '../../../src/pooling/bayesian/posteriorResult.ts';
 import { expectAllClose, expectClose } from '../../helpers/close.ts';
+import { runs } from '../../helpers/runs.ts';
 import { binomialPosteriorOf, countsOf, estimatesOf, normalPosterior, notFinite } from './shapes.ts';
 
 /** A prior of each kind at a given scale: multiplying the scale by c is the prior of c times the deviation. */
@@ -28,7 +29,7 @@ const study = fc.record({
   variance: fc.double({ min: 0.01, max: 2, noNaN: true }),
 });
 const studies = fc.array(study, { minLength: 4, maxLength: 8 });
-const run = { numRuns: 8, seed: 20261125 };
+const run = { numRuns: runs(8), seed: 20261125 };
 
 describe.each(deviationPriorKinds)('normal model, %s prior', (kind) => {
   // Values lie around 7, so that nothing compared is close to zero.

@@ -11,6 +11,7 @@ import { studyClusters } from '../../../src/pooling/dependence/studyClusters.ts'
 import { fitThreeLevel, threeLevelEstimators } from '../../../src/pooling/dependence/threeLevel.ts';
 import { poolEstimates } from '../../../src/pooling/poolEstimates.ts';
 import { expectClose } from '../../helpers/close.ts';
+import { runs } from '../../helpers/runs.ts';
 import { estimatesOf, expectJsonSafe, expectNear } from '../estimates.ts';
 
 interface Fit {
@@ -112,7 +113,7 @@ test('one estimate per study: the three-level model is the two-level one, both b
         expect(fit.cautions.map(({ code }) => code)).toContain('one-estimate-per-study');
       },
     ),
-    { numRuns: 50 },
+    { numRuns: runs(50) },
   );
 });
 

@@ -112,6 +112,9 @@ describe.each(everyChoice.map((options) => [named(options), options] as const))(
     expect(one.value).toBeTypeOf('number');
     expect(one.value! < 0).toBe(true);
     expect(one.cautions.map(({ code }) => code)).toContain('one-study');
+    expect(one.betweenStudyDeviation).toBeUndefined();
+    expect(one.overdispersion).toBeUndefined();
+    expect(one.reason ?? '').not.toContain('share one effect');
   });
 
   it('gives no number that is not one, whatever the counts', () => {

@@ -42,6 +42,10 @@ describe.each(oneArmMethodNames)('one arm, %s', (method) => {
     everyNumberFinite(fit);
     near(fit.rate, needsFollowUp ? 15 : 0.15, 1e-9);
     expect(codes(fit)).toContain('one-study');
+    expect(codes(fit)).not.toContain('one-step-at-boundary');
+    expect(fit.betweenStudyDeviation).toBeUndefined();
+    expect(fit.overdispersion).toBeUndefined();
+    expect(fit.reason ?? '').not.toContain('share one rate');
     expect(fit.prediction).toBeUndefined();
   });
 

@@ -79,17 +79,16 @@ def summary(values, variances):
         return bisect(lambda x: target - at(x)[2], mpf(0), high, True)
 
     has_profile = q > chi_square_quantile(TAIL, df)
-    h = None
-    if q > 0 and not (k == 2 and q <= 2):
-        log_ratio = mpmath.log(q / df)
-        error = (
-            log_ratio / 2 / (mpmath.sqrt(2 * q) - mpmath.sqrt(2 * k - 3))
-            if q > k
-            else mpmath.sqrt((1 - mpf(1) / (3 * (k - 2) ** 2)) / (2 * (k - 2)))
-        )
-        h = [max(mpf(1), mpmath.exp(log_ratio + s * 2 * z * error)) for s in (-1, 1)]
-        if h[1] == 1:
-            h = None
+    # Higgins and Thompson 2002, appendix A.2, H taken as 1 where Q is below its degrees of freedom.
+    log_ratio = max(mpf(0), mpmath.log(q / df)) if q > 0 else mpf(0)
+    if q > k:
+        error = log_ratio / 2 / (mpmath.sqrt(2 * q) - mpmath.sqrt(2 * k - 3))
+    elif k > 2:
+        error = mpmath.sqrt((1 - mpf(1) / (3 * (k - 2) ** 2)) / (2 * (k - 2)))
+    else:
+        # The standard deviation of half the log of a chi-square variable with one degree of freedom.
+        error = mpmath.sqrt(mpmath.psi(1, mpf(1) / 2)) / 2
+    h = [max(mpf(1), mpmath.exp(log_ratio + s * 2 * z * error)) for s in (-1, 1)]
     ces = 1 / mpmath.sqrt(sum(w))
     return {
         "commonMean": common,
@@ -106,7 +105,7 @@ def summary(values, variances):
         "hartungKnappInterval": [mean - t1 * hk, mean + t1 * hk],
         "prediction": [mean - reach, mean + reach] if reach is not None else None,
         "iSquared": max(mpf(0), (q - df) / q) if q > 0 else mpf(0),
-        "iSquaredInterval": [1 - 1 / x for x in h] if h else None,
+        "iSquaredInterval": [1 - 1 / x for x in h],
         "hSquaredInterval": h,
     }
 
@@ -118,6 +117,8 @@ awkward = {
     "one study 1,000 times larger": ([0.2, 0.9, -0.4, 0.6, 0.1], [0.0001, 0.1, 0.1, 0.12, 0.09]),
     "values offset by 1e9": ([1000000000.5, 1000000001.25, 999999999.75, 1000000002.0], [0.25, 0.5, 0.125, 1.0]),
     "heterogeneity of 99 per cent": ([0, 1, 2, 3, 5, 8], [0.01, 0.02, 0.01, 0.015, 0.02, 0.01]),
+    "two studies closer than chance": ([0.1, 0.25], [0.04, 0.05]),
+    "five studies closer than chance": ([0.1, 0.12, 0.15, 0.11, 0.13], [0.04, 0.05, 0.06, 0.03, 0.05]),
     "nearly identical": ([0.5, 0.5000001, 0.4999999, 0.5], [0.1, 0.2, 0.3, 0.4]),
 }
 

@@ -122,7 +122,7 @@ describe('npm run live:build', () => {
     expect(readLiveCommandLine([])).toEqual({
       task: 'serve',
       folder: 'data-extraction/demo',
-      out: 'out/live.html',
+      out: 'out/demo/live.html',
       port: 5180,
     });
     expect(readLiveCommandLine(['--build', 'data-extraction/mine', '--out', 'x.html'])).toMatchObject({

@@ -26,7 +26,7 @@ describe('what it can be asked', () => {
     expect(readFiguresCommandLine([])).toEqual({
       task: 'run',
       folder: 'data-extraction/demo',
-      out: 'out/figures',
+      out: 'out/demo/figures',
       widths: ['190mm'],
       dotsPerInch: 300,
       formats: ['svg', 'pdf', 'png'],

@@ -14,6 +14,7 @@ import { rateDifference } from '../../../src/robustness/choices/rateDifference.t
 import { type ChoicesRun, runChoices } from '../../../src/robustness/choices/runChoices.ts';
 import { conclusionsOf, shareOfConclusions } from '../../../src/robustness/choices/shareOfConclusions.ts';
 import { expectClose } from '../../helpers/close.ts';
+import { runs } from '../../helpers/runs.ts';
 import { expectNear } from '../../pooling/estimates.ts';
 import { smallReviewRead } from './smallReviewRead.ts';
 
@@ -183,7 +184,7 @@ describe('the fast pool', () => {
           expectClose(fast.interval.upper, headline.interval.upper, 'specialFunction');
         },
       ),
-      { numRuns: 300 },
+      { numRuns: runs(300) },
     );
   });
 

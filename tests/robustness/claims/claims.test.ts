@@ -13,6 +13,7 @@ import { readClaim } from '../../../src/robustness/claims/readClaim.ts';
 import { shouldersNeeded } from '../../../src/robustness/claims/shouldersNeeded.ts';
 import { trialSampleSize } from '../../../src/robustness/claims/trialSampleSize.ts';
 import { expectClose, expectPrinted } from '../../helpers/close.ts';
+import { runs } from '../../helpers/runs.ts';
 import { published } from '../../published/published.ts';
 
 interface Reference {
@@ -121,7 +122,7 @@ describe('shoulders needed', () => {
           if (total > Math.max(1, events)) expect(upper(total - 1)).toBeGreaterThan(limit * (1 - 1e-9));
         },
       ),
-      { numRuns: 60 },
+      { numRuns: runs(60) },
     );
   });
 

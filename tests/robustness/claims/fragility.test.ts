@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { fisherExact } from '../../../src/robustness/claims/exactTwoArms.ts';
 import { fragility } from '../../../src/robustness/claims/fragility.ts';
+import { runs } from '../../helpers/runs.ts';
 
 const count = fc
   .integer({ min: 1, max: 25 })
@@ -28,7 +29,7 @@ describe('fragility', () => {
           expect(fisherExact(changed.one, changed.other) < 1 - 0.95).toBe(!found.differs);
         }
       }),
-      { numRuns: 60 },
+      { numRuns: runs(60) },
     );
   });
 
@@ -39,7 +40,7 @@ describe('fragility', () => {
         if (!differs) expect(index).toBeUndefined();
         else if (index !== undefined) expect(index).toBeGreaterThanOrEqual(fewest!);
       }),
-      { numRuns: 60 },
+      { numRuns: runs(60) },
     );
   });
 
@@ -55,7 +56,7 @@ describe('fragility', () => {
         expect(a.fewest).toBe(b.fewest);
         expect(a.differs).toBe(b.differs);
       }),
-      { numRuns: 40 },
+      { numRuns: runs(40) },
     );
   });
 

@@ -7,6 +7,7 @@ import { intervalGoesWith } from '../../../src/pooling/resolvePoolOptions.ts';
 import { leaveOneOut } from '../../../src/robustness/influence/leaveOneOut.ts';
 import { momentsWithoutEach } from '../../../src/robustness/influence/momentsWithoutEach.ts';
 import { sumsAtManyVariances } from '../../../src/robustness/influence/sumsAtManyVariances.ts';
+import { runs } from '../../helpers/runs.ts';
 import { estimatesOf, expectJsonSafe } from '../../pooling/estimates.ts';
 import { agree, estimatesFrom } from '../invented.ts';
 
@@ -81,7 +82,7 @@ describe('the linear route', () => {
           }
         },
       ),
-      { numRuns: 200, seed: 20261125 },
+      { numRuns: runs(200), seed: 20261125 },
     );
   });
 

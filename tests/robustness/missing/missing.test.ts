@@ -8,6 +8,7 @@ import { availabilities, missingEvidence } from '../../../src/robustness/missing
 import { judgeMissingEvidence } from '../../../src/robustness/missing/missingJudgement.ts';
 import { smallReview } from '../../extraction/smallReview.ts';
 import { expectClose } from '../../helpers/close.ts';
+import { runs } from '../../helpers/runs.ts';
 
 const { review: demo } = await readReviewFolder('data-extraction/demo');
 const review: Review = demo!;
@@ -108,7 +109,7 @@ describe('bounds', () => {
         for (const [index, { rate }] of scenarios.entries())
           if (index > 0) expect(rate).toBeGreaterThanOrEqual(scenarios[index - 1]!.rate - 1e-15);
       }),
-      { numRuns: 60 },
+      { numRuns: runs(60) },
     );
     expect(compared).toBeGreaterThan(10);
   });

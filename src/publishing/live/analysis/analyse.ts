@@ -1,10 +1,9 @@
+import { type AnswerDepartures, answersOf, type ReviewAnswers } from '../../../answers/answersOf.ts';
 import type { ArmEvents } from '../../../extraction/armEvents.ts';
 import type { EventSelection, SelectionDepartures } from '../../../extraction/eventSelection.ts';
 import type { EventsOutcome } from '../../../extraction/protocol.ts';
 import type { Review } from '../../../extraction/review.ts';
-import { selectEvents } from '../../../extraction/selectEvents.ts';
-import { poolBySite, type SitePools } from '../../../pooling/poolBySite.ts';
-import { protocolOptions } from '../../../pooling/protocolOptions.ts';
+import type { SitePools } from '../../../pooling/poolBySite.ts';
 import type { RatePoolOptions } from '../../../pooling/ratePoolOptions.ts';
 import type { LeftOutEntry } from '../../../tables/leftOutTable.ts';
 import { poolingDepartures } from '../../poolingDepartures.ts';
@@ -23,6 +22,8 @@ export interface LiveAnalysis {
   readonly arms: readonly ArmEvents[];
   readonly options: RatePoolOptions;
   readonly pools: SitePools;
+  /** The answers under these choices; the review's own where nothing departs from the protocol. */
+  readonly answers: ReviewAnswers;
   /** Studies each rule of quality would leave out, whether it is in force or not. */
   readonly quality: QualityReadings;
   /** Every study that could count under these choices, largest first. */
@@ -77,11 +78,9 @@ export function analyse(
   const outcome = outcomeOf(protocol, state.outcome);
   const choices = choicesInForce(protocol, state);
   const without = quality[choices.quality];
-  const events = review.events.filter((row) => row.outcome === outcome.id && !without.has(row.study));
-  const selection = selectEvents({ ...review, events }, outcome.id, selectionDepartures(state.departures));
   const off = new Set(state.switchedOff);
-  const arms = selection.arms.filter(({ study }) => !off.has(study));
-  const options = { ...protocolOptions(protocol, outcome), ...poolDepartures(state.departures) };
+  const answers = answersOf(review, answerDepartures(state, without));
+  const { selection, arms, options, pools } = answers.counts(outcome.id);
   const studies = listStudies(selection.arms, off);
   const labels = new Map(review.studies.map(({ study, label }) => [study, label]));
   const named = (ids: Iterable<string>) => {
@@ -98,7 +97,8 @@ export function analyse(
     selection,
     arms,
     options,
-    pools: poolBySite(arms, options),
+    pools,
+    answers,
     leftOut: rowsLeftOut(review, selection, off, without),
     quality,
     studies,
@@ -112,6 +112,21 @@ export function analyse(
       ...(off.size === 0 ? [] : [`Studies switched off: ${named(off)}.`]),
       ...poolingDepartures(protocol, outcome, options),
     ],
+  };
+}
+
+/** What departs from the protocol, and nothing where nothing does. */
+function answerDepartures(
+  { departures, switchedOff }: LiveState,
+  without: ReadonlySet<string>,
+): AnswerDepartures {
+  const selection = selectionDepartures(departures);
+  const pooling = poolDepartures(departures);
+  return {
+    ...(Object.keys(selection).length === 0 ? {} : { selection }),
+    ...(Object.keys(pooling).length === 0 ? {} : { pooling }),
+    ...(without.size === 0 ? {} : { notFound: [...without] }),
+    ...(switchedOff.length === 0 ? {} : { switchedOff }),
   };
 }
 

@@ -18,7 +18,7 @@ const words = (text: string): string => comment(text).replace(/[\\`*_{}[\]()#+\-
  * The view as a notebook: a script that reads the same folder, makes the same choices and comes to the same numbers,
  * for whoever wants to keep, check or extend it.
  *
- * Save it in `notebooks/` and run it: `npx tsx notebooks/<name>.ts data-extraction/mine`.
+ * Save it in `notebooks/` and run it: `npm run notebook -- notebooks/<name>.ts data-extraction/mine`.
  */
 export function notebookOfView(analysis: LiveAnalysis, facts: PageFacts): string {
   const { state, outcome, departures, choices } = analysis;
@@ -33,16 +33,14 @@ export function notebookOfView(analysis: LiveAnalysis, facts: PageFacts): string
     ],
   }[choices.quality];
   const imports = [
+    'answersOf',
     'bulletList',
     ...(byQuality === undefined ? [] : [byQuality[0]!]),
     'openNotebook',
     'outcomeTable',
-    'poolBySite',
     'poolingDepartures',
-    'protocolOptions',
     'ratesBySiteTable',
     'ratesReading',
-    'selectEvents',
     ...cells.imports,
   ];
   const ownDepartures = departures.filter((sentence) =>
@@ -52,26 +50,19 @@ export function notebookOfView(analysis: LiveAnalysis, facts: PageFacts): string
   );
   const counted = [
     `const outcomeId = ${literal(outcome.id)};`,
-    ...(byQuality === undefined
-      ? []
-      : [
-          `const notGoodEnough = ${byQuality[1]};`,
-          'const events = review.events.filter(({ study }) => !notGoodEnough.has(study));',
-        ]),
-    `const selection = selectEvents(${byQuality === undefined ? 'review' : '{ ...review, events }'}, outcomeId, ${literal(selectionDepartures(state.departures))});`,
-    `const switchedOff: readonly string[] = ${literal(state.switchedOff)};`,
-    'const arms = selection.arms.filter(({ study }) => !switchedOff.includes(study));',
-    'const options = {',
-    '  ...protocolOptions(review.protocol, selection.outcome),',
-    `  ...(${literal(poolDepartures(state.departures))} as const),`,
-    '};',
-    'const pools = poolBySite(arms, options);',
+    ...(byQuality === undefined ? [] : [`const notGoodEnough = ${byQuality[1]};`]),
+    'const answers = answersOf(review, {',
+    ...partsOfDepartures(state.departures).map((part) => `  ${part},`),
+    ...(byQuality === undefined ? [] : ['  notFound: [...notGoodEnough],']),
+    ...(state.switchedOff.length === 0 ? [] : [`  switchedOff: ${literal(state.switchedOff)},`]),
+    '});',
+    'const { selection, arms, options, pools } = answers.counts(outcomeId);',
     'const departures = [',
     '  ...selection.departures,',
     ...ownDepartures.map((sentence) => `  ${literal(sentence)},`),
     '  ...poolingDepartures(review.protocol, selection.outcome, options),',
     '];',
-    "notebook.record('pools', { departures, pools });",
+    "notebook.record('pools', { departures, pools, arms: arms.length, options });",
     "notebook.show(outcomeTable(selection, { caption: 'The choices behind the count' }));",
     'notebook.show(ratesBySiteTable(pools, { caption: `${selection.outcome.name} at each site` }));',
     'notebook.reading`${bulletList(ratesReading(pools))}`;',
@@ -115,6 +106,14 @@ ${counted.join('\n')}
 // %%
 ${cells.code.join('\n')}
 `;
+}
+
+/** The departures as the options of `answersOf`, those that are there. */
+function partsOfDepartures(departures: LiveAnalysis['state']['departures']): readonly string[] {
+  const given = { selection: selectionDepartures(departures), pooling: poolDepartures(departures) };
+  return Object.entries(given).flatMap(([name, own]) =>
+    Object.keys(own).length === 0 ? [] : [`${name}: ${literal(own)}`],
+  );
 }
 
 const byName = (a: string, b: string): number => (a.toLowerCase() < b.toLowerCase() ? -1 : 1);

@@ -1,9 +1,10 @@
 import { clinicalCaution } from '../../../figures/figureOptions.ts';
 import { siteColours } from '../../../figures/palette.ts';
+import { countsBeside } from '../../../pooling/armsInNumber.ts';
 import { notAComparison } from '../../../pooling/poolBySite.ts';
 import type { PooledRate } from '../../../pooling/pooledRate.ts';
 import { levelHeading } from '../../../tables/ratesBySiteTable.ts';
-import { percentLimits } from '../../../tables/rateText.ts';
+import { notInPoolText, percentLimits } from '../../../tables/rateText.ts';
 import type { LiveAnalysis } from '../analysis/analyse.ts';
 import { againstProtocol, shortRate } from '../analysis/headline.ts';
 import { element, type Part, setText } from './element.ts';
@@ -58,8 +59,11 @@ export function answerPart(): Part<Answer> {
       const level = levelHeading(analysis.choices.level);
       setText(headings[2]!, `${level} interval`);
       setText(headings[3]!, `Next study (${level})`);
-      for (const [at, { site, name, pool }] of analysis.pools.sites.entries()) {
+      for (const [at, { site, name, pool, answer }] of analysis.pools.sites.entries()) {
         const [rate, interval, next] = rowOf(site, name, siteColours[site]);
+        const row = rate!.parentElement;
+        if (answer === undefined) row?.removeAttribute('data-answer');
+        else row?.setAttribute('data-answer', answer);
         const before = againstProtocol(pool, planned.pools.sites[at]!.pool);
         const { headline } = pool;
         rate!.replaceChildren(
@@ -83,5 +87,9 @@ export function answerPart(): Part<Answer> {
   };
 }
 
-const basisOf = ({ studies, events, shoulders }: PooledRate): string =>
-  `${events.toLocaleString('en-GB')} of ${shoulders.toLocaleString('en-GB')}, ${studies} ${studies === 1 ? 'study' : 'studies'}`;
+/** What the number rests on, and what it does not; every arm where there is no number. */
+function basisOf(pool: PooledRate): string {
+  const { studies, events, shoulders } = countsBeside(pool);
+  const outside = pool.headline === undefined ? '' : notInPoolText(pool);
+  return `${events.toLocaleString('en-GB')} of ${shoulders.toLocaleString('en-GB')}, ${studies} ${studies === 1 ? 'study' : 'studies'}${outside === '' ? '' : `; ${outside}`}`;
+}

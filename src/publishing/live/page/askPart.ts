@@ -1,4 +1,5 @@
 import { type PooledSite, pooledSites, siteNames } from '../../../extraction/site.ts';
+import { countsOf } from '../../../pooling/armsInNumber.ts';
 import type { LiveAnalysis } from '../analysis/analyse.ts';
 import type { LiveChange } from '../state/changeState.ts';
 import { longestClaim } from '../state/liveState.ts';
@@ -41,7 +42,9 @@ export function askPart(change: (change: LiveChange, typing?: string) => void): 
       site.update({
         value: state.site,
         options: pooledSites.map((value) => {
-          const studies = pools.sites.find((other) => other.site === value)?.pool.studies ?? 0;
+          const studies = countsOf(
+            pools.sites.find((other) => other.site === value)?.pool.arms ?? [],
+          ).studies;
           return {
             value,
             name: `${siteNames[value]} (${studies} ${studies === 1 ? 'study' : 'studies'})`,

@@ -1,3 +1,4 @@
+import { sameDefinition } from '../../../extraction/definitions.ts';
 import type { EventsOutcome } from '../../../extraction/protocol.ts';
 import type { Review } from '../../../extraction/review.ts';
 
@@ -28,7 +29,7 @@ export function vocabularyOf(review: Choosable, outcome: EventsOutcome): Vocabul
 function withFound(accepted: readonly string[], found: readonly string[]): readonly string[] {
   const all = [...accepted];
   for (const word of found)
-    if (word !== '' && !all.some((each) => each.toLowerCase() === word.toLowerCase())) all.push(word);
+    if (word !== '' && !all.some((each) => sameDefinition(each, word))) all.push(word);
   return all;
 }
 
@@ -74,4 +75,4 @@ export function assessorShortcuts(review: Choosable, outcome: EventsOutcome): re
 }
 
 const has = (words: readonly string[], word: string): boolean =>
-  words.some((each) => each.toLowerCase() === word.toLowerCase());
+  words.some((each) => sameDefinition(each, word));

@@ -1,8 +1,8 @@
+import { layersOfEvidence } from '../../../answers/layersOfEvidence.ts';
 import type { SitePairs } from '../../../comparison/pairs/comparePairs.ts';
 import { networkLayers } from '../../../figures/networkLayers.ts';
 import { absoluteEffectsTable, singleArmTable, siteLayersReading } from '../../../tables/sitePairTables.ts';
 import { type Table, table } from '../../../tables/table.ts';
-import { siteEvidence } from '../analysis/siteEvidence.ts';
 import type { ViewDefinition } from './viewContent.ts';
 
 /** Which of two sites leaves fewer? */
@@ -12,14 +12,14 @@ export const sitesView: ViewDefinition = {
   heading: 'Which of two sites leaves fewer, and how firmly is that known',
   blocks: (analysis) => {
     const { outcome } = analysis;
-    const { comparative, singleArms, layers } = siteEvidence(analysis);
+    const { answered, singleArms, layers } = layersOfEvidence(analysis.answers, outcome.id);
     return [
       { kind: 'sentences', sentences: siteLayersReading(layers) },
       {
         kind: 'table',
         name: 'in-100-shoulders',
-        table: absoluteEffectsTable(comparative, {
-          caption: `${outcome.name}: the difference in 100 shoulders, from studies that treated patients at both sites`,
+        table: absoluteEffectsTable(answered, {
+          caption: `${outcome.name}: the difference in 100 shoulders, from the studies that answer`,
         }),
       },
       {
@@ -29,7 +29,7 @@ export const sitesView: ViewDefinition = {
         draw: (frame) =>
           networkLayers(layers, { ...frame, title: `${outcome.name}: four ways to set site against site` }),
       },
-      { kind: 'table', name: 'counts-of-pairs', table: pairCountsTable(comparative), folded: true },
+      { kind: 'table', name: 'counts-of-pairs', table: pairCountsTable(answered), folded: true },
       { kind: 'caution', text: singleArms.notAComparison },
       {
         kind: 'table',
@@ -46,7 +46,7 @@ export const sitesView: ViewDefinition = {
 /** The counts of each study that holds both sites of a pair. */
 function pairCountsTable({ pairs }: SitePairs): Table {
   return table({
-    caption: 'Studies that treated patients at both sites',
+    caption: 'Studies that treated patients at both sites, of the body that answers',
     columns: [
       { key: 'pair', heading: 'Comparison' },
       { key: 'study', heading: 'Study' },

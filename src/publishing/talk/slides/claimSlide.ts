@@ -1,4 +1,4 @@
-import type { CheckedSiteClaim } from '../../../certainty/claims/checkSiteClaim.ts';
+import type { CheckedSiteClaim } from '../../../claims/checkSiteClaim.ts';
 import type { Review } from '../../../extraction/review.ts';
 import { plainLine } from '../../../figures/fitText.ts';
 import { claimAsRead, claimInWords } from '../../../tables/plainWords/claimInWords.ts';
@@ -39,8 +39,8 @@ export function claimSlide(review: Review, said: string, checked: CheckedSiteCla
       ...(evidence.pair === undefined
         ? []
         : [
-            `Method: ${evidence.pair.pair.pool.methodsSentence}`,
-            `Rows: ${evidence.pair.pair.studies.flatMap(({ rows }) => (rows ?? []).map(placeOf)).join('; ')}.`,
+            `Method: ${evidence.pair.answer.behind.pair?.pool.methodsSentence ?? evidence.pair.answer.quoted?.method ?? 'no number'}`,
+            `Rows: ${evidence.pair.answer.rows.map(placeOf).join('; ')}.`,
           ]),
       ...(evidence.pool === undefined ? [] : [`Method: ${evidence.pool.methodsSentence}`]),
       ...closingNotes(review),

@@ -1,11 +1,14 @@
-import type { PairEvidence } from '../../../comparison/pairs/pairEvidence.ts';
+import { bodyNames, type PairRisks, type PairToTell } from '../../../answers/pairToTell.ts';
+import { printAnswer } from '../../../answers/printAnswer.ts';
+import { differenceInHundred } from '../../../certainty/perHundred.ts';
 import type { Review } from '../../../extraction/review.ts';
 import { type PooledSite, siteNames } from '../../../extraction/site.ts';
-import { aboutInHundred } from '../../../tables/plainWords/aboutInHundred.ts';
 import { pairInWords, peopleOfPair } from '../../../tables/plainWords/pairInWords.ts';
 import { baseForPools, poolInWords } from '../../../tables/plainWords/poolInWords.ts';
 import { afterSite, dayInWords, siteInSentence } from '../../../tables/plainWords/siteWords.ts';
 import { table } from '../../../tables/table.ts';
+import { rateDigits } from '../../../wording/numbers.ts';
+import { counted } from '../../../wording/words.ts';
 import type { Slide, SlideBlock, SlideSentence } from '../slide.ts';
 import type { OutcomeEvidence } from '../talkEvidence.ts';
 import { closingNotes, placeOf } from '../talkNotes.ts';
@@ -17,10 +20,10 @@ export function comparisonSlide(
   [treatment, comparator]: readonly [PooledSite, PooledSite],
 ): Slide {
   const pair = evidence.pairOf(treatment, comparator);
-  const rating = evidence.ratingOf(treatment, comparator);
-  const words = pairInWords(pair, evidence.outcome, rating);
+  const words = pairInWords(pair, evidence.outcome);
+  // People of two sites side by side are seen as a comparison, which series of one site each are not.
   const people: SlideBlock[] =
-    pair.risks === undefined
+    pair.risks === undefined || ofSeries(pair)
       ? []
       : [
           {
@@ -43,10 +46,13 @@ export function comparisonSlide(
           {
             text: words.difference,
             // What nobody can be sure of is not set in bold.
-            look: rating?.level === 'very low' ? ('plain' as const) : ('lead' as const),
+            look: words.verdict === 'cannot be told' ? ('plain' as const) : ('lead' as const),
           },
         ]),
-    ...(words.message === 'no study' ? seriesSentences(evidence, pair) : [{ text: words.certainty }]),
+    ...(words.outside === undefined ? [] : [{ text: words.outside }]),
+    ...(pair.risks === undefined
+      ? seriesSentences(evidence, pair)
+      : [...(ofSeries(pair) ? [notCompared] : []), { text: words.certainty }]),
     ...(words.elsewhere === undefined ? [] : [{ text: words.elsewhere }]),
   ];
   return {
@@ -54,22 +60,26 @@ export function comparisonSlide(
     id: `comparison-${evidence.outcome.id}`,
     title: words.title,
     blocks: [...people, { kind: 'sentences', sentences }],
-    source: `${basisOf(pair)}; last search ${dayInWords(review.protocol.lastSearch)}.`,
+    source: `${basisOf(pair)}${words.held === undefined ? '' : `; the difference is said at the risk ${afterSite[pair.risks!.riskOf]} in them`}; last search ${dayInWords(review.protocol.lastSearch)}.`,
     notes: [...pairNotes(evidence, pair), ...closingNotes(review)],
   };
 }
 
-const basisOf = ({ basis, studies }: PairEvidence): string =>
-  basis === undefined
+const ofSeries = ({ answer }: PairToTell): boolean => answer.body === 'series against series';
+
+const notCompared: SlideSentence = { text: 'Set side by side they are not a comparison.', look: 'warning' };
+
+const basisOf = ({ answer, risks }: PairToTell): string =>
+  risks === undefined
     ? 'No estimate from within any study'
-    : basis === 'randomised trials'
+    : answer.body === 'randomised trials'
       ? 'Randomised trials that did both'
-      : basis === 'non-randomised studies'
-        ? 'Non-randomised studies that did both'
-        : `Within ${studies === 1 ? 'the one study' : 'studies'} that did both`;
+      : answer.body === 'series against series'
+        ? 'Series of one site each: no study compared the two'
+        : 'Non-randomised studies that did both';
 
 /** Where no study tells: what series of each show, and why that is no answer. */
-function seriesSentences({ pools }: OutcomeEvidence, pair: PairEvidence): SlideSentence[] {
+function seriesSentences({ pools }: OutcomeEvidence, pair: PairToTell): SlideSentence[] {
   const sites = pools.sites.filter(({ site }) => site === pair.treatment || site === pair.comparator);
   const base = baseForPools(sites.map(({ pool }) => pool));
   return [
@@ -78,32 +88,38 @@ function seriesSentences({ pools }: OutcomeEvidence, pair: PairEvidence): SlideS
       text: `${poolInWords(pool, { base }).about} ${afterSite[site]}`,
       look: 'item' as const,
     })),
-    { text: 'Set side by side they are not a comparison.', look: 'warning' },
+    notCompared,
   ];
 }
 
-function pairNotes(evidence: OutcomeEvidence, pair: PairEvidence): readonly string[] {
-  const { pool } = pair.pair;
-  const { risks } = pair;
-  const rating = evidence.ratingOf(pair.treatment, pair.comparator);
-  const percent = (rate: number): string => (100 * rate).toFixed(1);
-  const natural = pool.natural;
+function pairNotes(evidence: OutcomeEvidence, told: PairToTell): readonly string[] {
+  const { risks, answer } = told;
+  const { rating, pair } = answer.behind;
+  const pool = pair?.pool;
+  const natural = pool?.natural;
   return [
     ...(risks === undefined
-      ? [`${pair.name}: no study that treated both gives an estimate.`]
+      ? [`${told.name}: no study that treated both gives an estimate.`]
       : [
-          `${pair.name}: ${percent(risks.treatment)} against ${percent(risks.comparator)} in 100; difference ${percent(risks.difference.value)} (${percent(risks.difference.lower)} to ${percent(risks.difference.upper)}) in 100. The risk held still: ${risks.source}.`,
+          `${answer.name}: ${printAnswer(answer)}. ${riskSentence(risks)} Body: ${answer.body}. ${answer.bodyRule}`,
         ]),
+    ...answer.otherBodies.flatMap(({ body, studies, quoted }) =>
+      quoted === undefined
+        ? []
+        : [
+            `Beside it and not mixed in, from ${counted(studies, ...bodyNames[body])}: ${differenceInHundred(quoted).toLowerCase()}.`,
+          ],
+    ),
     ...(natural?.interval === undefined
       ? []
       : [
-          `Behind it stands an odds ratio (${pair.pair.name}) of ${natural.value.toPrecision(3)} (${natural.interval.lower.toPrecision(3)} to ${natural.interval.upper.toPrecision(3)})${natural.prediction === undefined ? '' : `, in a new study ${natural.prediction.lower.toPrecision(3)} to ${natural.prediction.upper.toPrecision(3)}`}. Not for the slide: a ratio alone makes effects look larger than they are.`,
+          `Behind it stands an odds ratio (${pair!.name}) of ${natural.value.toPrecision(3)} (${natural.interval.lower.toPrecision(3)} to ${natural.interval.upper.toPrecision(3)})${natural.prediction === undefined ? '' : `, in a new study ${natural.prediction.lower.toPrecision(3)} to ${natural.prediction.upper.toPrecision(3)}`}. Not for the slide: a ratio alone makes effects look larger than they are.`,
         ]),
     `Smallest difference that matters: ${evidence.outcome.thresholdsPer100.materialDifference} in 100 (${evidence.outcome.thresholdsPer100.source}).`,
     ...(rating === undefined
       ? ['How sure was not rated: no certainty is claimed.']
       : [
-          `How sure: ${rating.sentence}`,
+          `How sure: ${answer.sentence}`,
           ...rating.domains
             .filter(({ levels }) => levels !== 0)
             .map(
@@ -111,15 +127,33 @@ function pairNotes(evidence: OutcomeEvidence, pair: PairEvidence): readonly stri
                 `${domain}: ${levels > 0 ? '+' : ''}${levels}. ${why.join(' ')}`,
             ),
         ]),
-    `Method: ${pool.methodsSentence}`,
-    ...pool.cautions.map(({ message }) => `Caution: ${message}`),
-    ...(pair.pair.studies.length === 0
+    ...(pool === undefined ? [] : [`Method: ${pool.methodsSentence}`]),
+    ...answer.cautions.map(({ message }) => `Caution: ${message}`),
+    ...(pair === undefined || pair.studies.length === 0
       ? []
       : [
-          `Counts (${pair.pair.name}): ${pair.pair.studies.map(({ label, treated, comparator, rows }) => `${label} ${treated.events} of ${treated.total} against ${comparator.events} of ${comparator.total} (${(rows ?? []).map(placeOf).join('; ')})`).join('. ')}.`,
+          `Counts (${pair.name}): ${pair.studies.map(({ label, treated, comparator, rows }) => `${label} ${treated.events} of ${treated.total} against ${comparator.events} of ${comparator.total} (${(rows ?? []).map(placeOf).join('; ')})`).join('. ')}.`,
         ]),
-    ...pool.leftOut.map(({ label, reason }) => `Left out: ${label}: ${reason}`),
+    ...answer.notInNumber.map(({ label, reason }) => `Not in the number: ${label}: ${reason}`),
   ];
+}
+
+/** Whose risk the difference is said at, how well it is known, and where it comes from. */
+function riskSentence({
+  riskOf,
+  treatment,
+  comparator,
+  held,
+  riskInterval,
+  riskKnown,
+  source,
+}: PairRisks): string {
+  const rate = (share: number): string => rateDigits(100 * share);
+  const risk = held === 'treatment' ? treatment : comparator;
+  const known = riskKnown
+    ? 'taken as known'
+    : `${rate(riskInterval.lower)} to ${rate(riskInterval.upper)} in 100`;
+  return `The difference is said at the risk ${afterSite[riskOf]}, ${rate(risk)} in 100 (${known}): ${source}.`;
 }
 
 /** The same pair over all outcomes, in absolute numbers; split where there are more rows than a slide holds. */
@@ -133,14 +167,12 @@ export function balanceSlide(
     return {
       evidence,
       pair,
-      words: pairInWords(pair, evidence.outcome, evidence.ratingOf(treatment, comparator)),
+      words: pairInWords(pair, evidence.outcome),
     };
   });
-  const told = each.filter(
-    ({ evidence, words }) =>
-      ['fewer', 'more', 'little difference'].includes(words.message) &&
-      evidence.ratingOf(treatment, comparator)?.level !== 'very low',
-  ).length;
+  const within = each.filter(({ pair }) => !ofSeries(pair));
+  const told = within.filter(({ words }) => !['cannot be told', 'not rated'].includes(words.verdict)).length;
+  const [held] = within.flatMap(({ pair }) => pair.risks?.riskOf ?? []);
   return {
     kind: 'slide',
     id: 'balance',
@@ -157,13 +189,17 @@ export function balanceSlide(
             { key: 'difference', heading: `Fewer or more with ${siteInSentence[treatment]}` },
             { key: 'sure', heading: 'How sure' },
           ],
+          answers: each.map(({ pair }) =>
+            pair.answer.asPlanned && !ofSeries(pair) ? pair.answer.id : undefined,
+          ),
           rows: each.map(({ evidence, pair, words }) => {
             const { risks } = pair;
             const { outcome } = evidence;
-            const sure = evidence.ratingOf(treatment, comparator)?.level ?? 'not rated';
+            const sure = pair.answer.certainty.level ?? 'not rated';
+            if (ofSeries(pair))
+              return { outcome: outcome.name, difference: 'no study counted it after both' };
             if (risks === undefined) return { outcome: outcome.name, difference: words.cell, sure };
-            const rate = (value: number) =>
-              aboutInHundred(value, undefined, undefined, { base: words.base }).about.replace('about ', '');
+            const rate = (value: number) => `${rateDigits(100 * value)} in 100`;
             return {
               outcome: outcome.name,
               comparator: rate(risks.comparator),
@@ -175,7 +211,7 @@ export function balanceSlide(
         }),
       },
     ],
-    source: `People having it, within studies that did both; last search ${dayInWords(review.protocol.lastSearch)}.`,
+    source: `People having it, within studies that did both${held === undefined ? '' : `; differences are said at the risk ${afterSite[held]} in them`}; last search ${dayInWords(review.protocol.lastSearch)}.`,
     notes: [
       ...each.flatMap(({ evidence, pair }) => [`${evidence.outcome.name}:`, ...pairNotes(evidence, pair)]),
       ...closingNotes(review),

@@ -1,10 +1,12 @@
+import { openDecisions } from '../../../answers/openDecisions.ts';
+import { definitionText } from '../../../extraction/definitions.ts';
 import type { EventsOutcome } from '../../../extraction/protocol.ts';
 import type { Review } from '../../../extraction/review.ts';
 import { pooledSites } from '../../../extraction/site.ts';
 import { wholeText } from '../../../tables/plainWords/aboutInHundred.ts';
 import { dayInWords } from '../../../tables/plainWords/siteWords.ts';
-import { counted } from '../../../tables/readings/ratesReading.ts';
 import { table } from '../../../tables/table.ts';
+import { counted } from '../../../wording/words.ts';
 import type { Slide, SlideSentence } from '../slide.ts';
 import { comparingStudies, type OutcomeEvidence, studiesOf } from '../talkEvidence.ts';
 import { closingNotes } from '../talkNotes.ts';
@@ -20,6 +22,7 @@ export function questionSlide(review: Review, outcomes: readonly OutcomeEvidence
   const scores = protocol.outcomes.filter(({ kind }) => kind === 'score');
   const studies = studiesOf(arms);
   const comparing = comparingStudies(arms);
+  const open = openDecisions(review);
   return {
     kind: 'slide',
     id: 'question',
@@ -28,7 +31,20 @@ export function questionSlide(review: Review, outcomes: readonly OutcomeEvidence
         ? 'No study found so far answers the question'
         : `${counted(studies, 'study', 'studies')} ${studies === 1 ? 'answers' : 'answer'} in part; ${comparing === 0 ? 'none' : comparing} of them ${comparing === 1 ? 'compares' : 'compare'} sites`,
     blocks: [
-      { kind: 'sentences', sentences: [{ text: protocol.question }] },
+      {
+        kind: 'sentences',
+        sentences: [
+          { text: protocol.question },
+          ...(open.count === 0
+            ? []
+            : [
+                {
+                  text: `${counted(open.count, 'decision')} on certainty must be taken again; the notes say why.`,
+                  look: 'warning',
+                } as const,
+              ]),
+        ],
+      },
       {
         kind: 'table',
         table: table({
@@ -54,11 +70,12 @@ export function questionSlide(review: Review, outcomes: readonly OutcomeEvidence
     ],
     source: `Last search: ${dayInWords(protocol.lastSearch)}.`,
     notes: [
+      ...(open.sentence === undefined ? [] : [open.sentence]),
       `Question: ${protocol.question}`,
       `Population: ${protocol.population}.`,
       ...outcomes.map(
         ({ outcome, selection }) =>
-          `${outcome.name}: ${outcome.description ?? 'no description'}. Counted among ${outcome.denominator}. Definitions accepted, best first: ${selection.options.definitions.join(', ')}. Assessors accepted, best first: ${selection.options.assessors.join(', ')}. Smallest difference that matters: ${outcome.thresholdsPer100.materialDifference} in 100 (${outcome.thresholdsPer100.source}). Rows left out: ${selection.leftOut.length}.`,
+          `${outcome.name}: ${outcome.description ?? 'no description'}. Counted among ${outcome.denominator}. Definitions accepted, best first: ${selection.options.definitions.map(definitionText).join(', ')}. Assessors accepted, best first: ${selection.options.assessors.join(', ')}. Smallest difference that matters: ${outcome.thresholdsPer100.materialDifference} in 100 (${outcome.thresholdsPer100.source}). Rows left out: ${selection.leftOut.length}.`,
       ),
       ...(scores.length === 0
         ? []

@@ -1,4 +1,4 @@
-import { certaintyOfReview } from '../../../certainty/certaintyOfReview.ts';
+import type { Answer } from '../../../answers/answer.ts';
 import { peopleAmong } from '../../../effects/peopleAmong.ts';
 import type { EventsOutcome } from '../../../extraction/protocol.ts';
 import type { Review } from '../../../extraction/review.ts';
@@ -9,7 +9,7 @@ import { peopleOfPools } from '../../../tables/plainWords/peopleOfPools.ts';
 import { baseForPools, poolInWords } from '../../../tables/plainWords/poolInWords.ts';
 import { afterSite, dayInWords } from '../../../tables/plainWords/siteWords.ts';
 import { describePooledRate } from '../../../tables/rateText.ts';
-import { counted } from '../../../tables/readings/ratesReading.ts';
+import { counted } from '../../../wording/words.ts';
 import type { Slide } from '../slide.ts';
 import { studiesOf } from '../talkEvidence.ts';
 import { armNotes, closingNotes, referenceNotes } from '../talkNotes.ts';
@@ -18,12 +18,14 @@ import { armNotes, closingNotes, referenceNotes } from '../talkNotes.ts';
 export interface RatesToShow {
   readonly outcome: Pick<EventsOutcome, 'id' | 'name'>;
   readonly pools: SitePools;
+  /** The answer to each site's rate, for how sure one may be; without it the notes do not say. */
+  readonly rateOf?: (site: PooledSite) => Answer | undefined;
   /** Ways in which the pools differ from the protocol, one sentence each; the slide says how many. */
   readonly departures?: readonly string[];
 }
 
 /** How often it happens at each site, as people; never as a comparison. */
-export function ratesSlide(review: Review, { outcome, pools, departures = [] }: RatesToShow): Slide {
+export function ratesSlide(review: Review, { outcome, pools, rateOf, departures = [] }: RatesToShow): Slide {
   const arms = pools.sites.flatMap(({ pool }) => pool.arms);
   const shoulders = arms.reduce((sum, { total }) => sum + total, 0);
   const groups = peopleOfPools(pools);
@@ -50,9 +52,10 @@ export function ratesSlide(review: Review, { outcome, pools, departures = [] }: 
       ),
       'A full disc is an expected event, a ring with a dot one that may come up to the upper limit of the interval of the mean.',
       pools.notAComparison,
-      ...pools.sites
-        .filter(({ pool }) => departures.length === 0 && pool.arms.length > 0)
-        .map(({ site, name }) => `How sure, ${name}: ${rateCertaintySentence(review, outcome.id, site)}`),
+      ...pools.sites.flatMap(({ site, name, pool }) => {
+        const answer = departures.length === 0 && pool.arms.length > 0 ? rateOf?.(site) : undefined;
+        return answer === undefined ? [] : [`How sure, ${name}: ${rateCertaintySentence(answer)}`];
+      }),
       ...departures.map((text) => `Departure from the protocol: ${text}`),
       ...pools.sites.flatMap(({ name, pool }) =>
         pool.cautions.map(({ message }) => `Caution, ${name}: ${message}`),
@@ -65,13 +68,11 @@ export function ratesSlide(review: Review, { outcome, pools, departures = [] }: 
   };
 }
 
-/** The rating of one rate, as the review stands by its protocol. */
-function rateCertaintySentence(review: Review, outcome: string, site: PooledSite): string {
-  const { sentence, level, confirmed } = certaintyOfReview(review, { kind: 'rate', outcome, site });
-  return level === undefined
+/** How sure one may be of one rate. */
+const rateCertaintySentence = ({ sentence, certainty: { level, confirmed } }: Answer): string =>
+  level === undefined
     ? sentence
     : `${level} certainty${confirmed ? '' : ' (proposed by the numbers, not yet confirmed)'}. ${sentence}`;
-}
 
 function ratesTitle(name: string, sites: readonly SitePool[]): string {
   const known = sites.filter(({ pool }) => pool.headline !== undefined);

@@ -4,7 +4,7 @@ import { poolBySite, type SitePools } from '../../../../src/pooling/poolBySite.t
 import { protocolOptions } from '../../../../src/pooling/protocolOptions.ts';
 import type { RatePoolOptions } from '../../../../src/pooling/ratePoolOptions.ts';
 import { rateCells } from '../../../../src/tables/ratesBySiteTable.ts';
-import { percentLimits } from '../../../../src/tables/rateText.ts';
+import { notInPoolText, percentLimits } from '../../../../src/tables/rateText.ts';
 import { demo } from '../demo.ts';
 
 /** The library called directly: the same choices, without any code of the page. */
@@ -32,6 +32,6 @@ export const printed = (pools: SitePools): readonly (readonly string[])[] =>
       String(cells.prediction ?? ''),
       pool.arms.length === 0
         ? ''
-        : `${pool.events.toLocaleString('en-GB')} of ${pool.shoulders.toLocaleString('en-GB')}, ${pool.studies} ${pool.studies === 1 ? 'study' : 'studies'}`,
+        : `${pool.events.toLocaleString('en-GB')} of ${pool.shoulders.toLocaleString('en-GB')}, ${pool.studies} ${pool.studies === 1 ? 'study' : 'studies'}${pool.armsNotInNumber.length === 0 ? '' : `; ${notInPoolText(pool)}`}`,
     ];
   });

@@ -1,3 +1,4 @@
+import { sameDefinition } from '../../../../extraction/definitions.ts';
 import { type MidGrooveRule, midGrooveRules } from '../../../../extraction/protocol.ts';
 import type { Review } from '../../../../extraction/review.ts';
 import { midGrooveNames } from '../../../../tables/outcomeTable.ts';
@@ -41,7 +42,7 @@ export function countedControls(
       const words = vocabularyOf(review, outcome);
       const rows = review.events.filter((row) => row.outcome === outcome.id);
       const used = (name: 'definition' | 'assessor') => (word: string) => {
-        const count = rows.filter((row) => row[name].toLowerCase() === word.toLowerCase()).length;
+        const count = rows.filter((row) => sameDefinition(word, row[name])).length;
         return count === 0 ? 'none in the sheet' : `${count} ${count === 1 ? 'row' : 'rows'}`;
       };
       definitions.update({ chosen: choices.definitions, all: words.definitions, detail: used('definition') });
