@@ -45,7 +45,7 @@ function putHeading(sheet: Sheet, group: ForestGroup, { page }: GroupSetting): v
 
 function putSummary(sheet: Sheet, group: ForestGroup, hatch: string, setting: GroupSetting): void {
   const { page, columns, axis, model } = setting;
-  const { pooled, prediction, check, colour } = group;
+  const { pooled, prediction, beside, colour } = group;
   const plain = { face: 'regular', colour: palette.ink, counts: [], weight: undefined } as const;
   if (pooled !== undefined) {
     sheet.y += 1.5;
@@ -77,9 +77,9 @@ function putSummary(sheet: Sheet, group: ForestGroup, hatch: string, setting: Gr
     sheet.marks.push(predictionMark(axis, sheet.y + rowHeight(page, 1) / 2, prediction, colour, hatch));
     sheet.y += rowHeight(page, 1);
   }
-  if (check !== undefined) {
-    putRowText(sheet, { ...plain, label: summaryLabels.check, ...check }, sheet.y, 2, columns, model, page);
-    sheet.marks.push(checkMark(axis, sheet.y + rowHeight(page) / 2, check.estimate, check.interval, colour));
+  for (const other of beside) {
+    putRowText(sheet, { ...plain, ...other }, sheet.y, 2, columns, model, page);
+    sheet.marks.push(checkMark(axis, sheet.y + rowHeight(page) / 2, other.estimate, other.interval, colour));
     sheet.y += rowHeight(page);
   }
 }
