@@ -1,5 +1,8 @@
+import type { CertaintyRating } from '../certainty/certaintyRating.ts';
+import { differenceInHundred, rateInHundred } from '../certainty/perHundred.ts';
+import type { AbsoluteEffect } from '../effects/absoluteEffect.ts';
 import { markAnswer } from '../wording/answerMark.ts';
-import { pointsDigits, rateDigits, sizeDigits } from '../wording/numbers.ts';
+import { pointsDigits, rateDigits, ratioDigits, sizeDigits } from '../wording/numbers.ts';
 import type { Answer, Limits } from './answer.ts';
 
 interface Printed {
@@ -54,6 +57,30 @@ export function printAnswer(
   const text = `${value}${unit} (${printLimits(answer)})`;
   return mark && answer.asPlanned ? markAnswer(answer.id, text) : text;
 }
+
+/**
+ * A sentence about one rating, with every place where it repeats the rating's own number marked with the answer's id.
+ */
+export function markNumberOf(
+  { answer, body, question }: Pick<CertaintyRating, 'answer' | 'body' | 'question'>,
+  sentence: string,
+): string {
+  const { estimate } = body;
+  if (answer === undefined || estimate === undefined) return sentence;
+  const printed = question.kind === 'rate' ? rateInHundred(estimate) : differenceInHundred(estimate);
+  const ratio = body.absolute[0] && ratioOfRisks(body.absolute[0]);
+  return [printed, ...(ratio === undefined ? [] : [ratio])].reduce(
+    (text, numbers) => text.replaceAll(numbers, () => markAnswer(answer, numbers)),
+    sentence,
+  );
+}
+
+const ratioOfRisks = ({ atThatRisk: { risk }, baselineRisk }: AbsoluteEffect): string => {
+  const [value, lower, upper] = [risk.value, risk.lower, risk.upper].map((each) =>
+    ratioDigits(each / baselineRisk),
+  );
+  return `${value} (${lower} to ${upper})`;
+};
 
 const numbersInSentence =
   /(?:(?:[<>]?[\d.,]+ (?:fewer|more)|[Nn]o difference|[<>]?[\d.,]+) in 100|None seen in [\d,]+|[\u2212\d.]+ points) \([^()]*\)/;

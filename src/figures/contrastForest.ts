@@ -28,6 +28,7 @@ export interface ContrastWords {
 export interface ContrastForestOptions {
   readonly sort: ForestSort;
   readonly words: ContrastWords;
+  readonly answer: string | undefined;
 }
 
 const names: Readonly<Record<ContrastScale, readonly [title: string, heading: string]>> = {
@@ -144,7 +145,7 @@ function leftOutNotes(given: PooledResult | SitePair): readonly string[] {
 /** What a forest plot of a comparison of two arms says. */
 export function contrastForest(
   given: PooledResult | SitePair,
-  { sort, words }: ContrastForestOptions,
+  { sort, words, answer }: ContrastForestOptions,
 ): ForestModel {
   const result = 'pool' in given ? given.pool : given;
   const told = toldOf(given);
@@ -202,6 +203,7 @@ export function contrastForest(
                 counts: [undefined, undefined],
                 estimate: natural.value,
                 interval: natural.interval,
+                answer,
               },
         prediction: natural?.prediction,
         beside,

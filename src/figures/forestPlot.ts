@@ -33,9 +33,11 @@ export interface ForestPlotOptions extends FigureOptions {
   readonly unit?: string;
   /** Comparisons only: the two arms and the two directions in words. */
   readonly words?: Partial<ContrastWords>;
+  /** Comparisons only: id of the answer whose effect the pooled line is. */
+  readonly answer?: string | undefined;
 }
 
-const forestOptionNames = [...figureOptionNames, 'sort', 'spacing', 'unit', 'words'] as const;
+const forestOptionNames = [...figureOptionNames, 'sort', 'spacing', 'unit', 'words', 'answer'] as const;
 
 /** From this many lines on, the ticks are told at the top as well. */
 const tallPicture = 14;
@@ -102,7 +104,7 @@ export function forestPlot(
   };
   const model =
     'pool' in pools || pools.kind === 'pooled-result'
-      ? contrastForest(pools, { sort, words })
+      ? contrastForest(pools, { sort, words, answer: options.answer })
       : ratesForest(pools, {
           sort,
           spacing: chooseFrom('spacing', options.spacing, rateSpacings, 'linear'),

@@ -4,6 +4,7 @@ import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import type { AbsoluteEffect } from '../effects/absoluteEffect.ts';
 import type { Protocol, ProtocolOutcome } from '../extraction/protocol.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
+import type { BesideKind } from '../wording/beside.ts';
 import { relativeText } from '../wording/ratioText.ts';
 import { capital, counted } from '../wording/words.ts';
 import {
@@ -70,6 +71,7 @@ export function summaryOfFindings(
   const rows: TableRow[] = [];
   const sources: (readonly RowAddress[])[] = [];
   const answers: (string | undefined)[] = [];
+  const rowsBeside: (BesideKind | undefined)[] = [];
   for (const outcome of shownOutcomes(protocol)) {
     const rating = ratings.find(({ question }) => question.outcome === outcome.id);
     const score = options.scores?.find((each) => each.outcome === outcome.id);
@@ -78,6 +80,7 @@ export function summaryOfFindings(
     rows.push(...made);
     // The further rows say the same answer at other risks, so that their numbers are not the quoted one.
     answers.push(...made.map((_, at) => (at === 0 ? (rating?.answer ?? score?.answer.id) : undefined)));
+    rowsBeside.push(...made.map((_, at) => (at === 0 ? undefined : ('other risks' as const))));
     const behind = rating?.rows ?? score?.answer.rows ?? [];
     sources.push(...made.map(() => behind));
   }
@@ -106,6 +109,7 @@ export function summaryOfFindings(
     footnotes: notes.listed(),
     sources,
     answers,
+    rowsBeside,
     notes: [
       `The difference is the relative effect applied to the risk in the first column; limits of the ${level} interval in brackets. Where that risk has limits they are in those of the difference, which come from the joint distribution of both; without limits the risk is taken as known. Each number is rounded by itself, so that a difference may look one off.`,
       outcomesNote(protocol),

@@ -42,7 +42,9 @@ export function tableToHtml(source: Table, options: { readonly id?: string } = {
       const lines = sourcesText(source.sources?.[at] ?? []);
       const answer = source.answers?.[at];
       const told = answer === undefined ? '' : ` data-answer="${escapeHtml(answer)}"`;
-      return `<tr${told}${lines === '' ? '' : ` data-rows="${escapeHtml(lines)}"`}>${cells.join('')}</tr>`;
+      const aside = source.rowsBeside?.[at];
+      const beside = aside === undefined ? '' : ` data-beside="${aside}"`;
+      return `<tr${told}${beside}${lines === '' ? '' : ` data-rows="${escapeHtml(lines)}"`}>${cells.join('')}</tr>`;
     });
     const heading =
       group === undefined
@@ -59,7 +61,7 @@ export function tableToHtml(source: Table, options: { readonly id?: string } = {
     .join('');
   const notes = source.notes.map((note) => `<p class="note">${markedHtml(note)}</p>`).join('');
   return (
-    `<table><caption${id}><span>${escapeHtml(source.caption)}</span></caption>` +
+    `<table${source.beside === undefined ? '' : ` data-beside="${source.beside}"`}><caption${id}><span>${escapeHtml(source.caption)}</span></caption>` +
     `${head(columns, raised)}${bodies.join('\n')}</table>${footnotes}${notes}`
   );
 }

@@ -75,7 +75,7 @@ export function planComparisons(
   }
   if (wanted('pairs'))
     for (const pair of answered.pairs) {
-      const { treatment, comparator, name, pool, effect, quoted, inNumber, notInNumber } = pair;
+      const { treatment, comparator, name, pool, effect, quoted, inNumber, notInNumber, answer } = pair;
       if (effect === undefined || pool.studies < fewestForForest) continue;
       const told = quoted && `quoted odds ratio, ${effectEstimandWords[quoted.estimand]},`;
       const title = `${outcome.name}: ${name.toLowerCase()}`;
@@ -92,7 +92,7 @@ export function planComparisons(
         name: 'pairs',
         file: `pair-${outcome.id}-${treatment}-against-${comparator}`,
         title,
-        draw: (frame) => forestPlot(pair, { ...frame, title, words }),
+        draw: (frame) => forestPlot(pair, { ...frame, title, words, answer }),
         legend: [
           `Each line is one study with both sites: events and shoulders of each, odds ratio with its interval, and its weight, which is also the area of the disc. Bar with notch: ${told ?? 'pooled odds ratio'} with its interval.${quoted === undefined ? '' : ' Triangles: DerSimonian-Laird, and Mantel-Haenszel as a common-effect answer, where they are not quoted.'}`,
           `${countOf(inNumber.length, 'study', 'studies')}.${outside === '' ? '' : ` ${outside}`}`,

@@ -31,12 +31,11 @@ export interface FigureChoice {
  * how well the studies were done, and the flow from search to inclusion. Outcomes that no arm reports are left out.
  */
 export function planFigures(review: Review, choice: FigureChoice = {}): readonly PlannedFigure[] {
-  const answers = answersOf(review);
   const wanted = (name: PrintFigureName): boolean => choice.only === undefined || choice.only === name;
   const outcomes = review.protocol.outcomes
     .filter((outcome) => outcome.kind === 'events')
     .filter(({ id }) => choice.outcome === undefined || choice.outcome === id)
-    .map((outcome) => ({ outcome, pools: answers.counts(outcome.id).pools }))
+    .map((outcome) => ({ outcome, pools: answersOf(review).counts(outcome.id).pools }))
     .filter(({ pools }) => pools.sites.some(({ pool }) => pool.arms.length > 0));
   const overall = choice.outcome === undefined;
   return [
