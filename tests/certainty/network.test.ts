@@ -210,7 +210,7 @@ describe('a network estimate', () => {
             value: -1.1,
             standardError: 0.05,
             interval: { lower: -1.2, upper: -1, level: 0.95 },
-            pValue: 0,
+            pValue: 1e-107,
           },
         })),
       })),
