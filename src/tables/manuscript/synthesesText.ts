@@ -2,6 +2,7 @@ import { bodyNames } from '../../answers/pairToTell.ts';
 import { printAnswer } from '../../answers/printAnswer.ts';
 import { verdictClause } from '../../answers/verdictWords.ts';
 import { differenceInHundred } from '../../certainty/perHundred.ts';
+import type { SitePair } from '../../comparison/pairs/comparePairs.ts';
 import { rowsOfArm } from '../../extraction/armEvents.ts';
 import type { Interval } from '../../numerics/interval.ts';
 import { countsOf, studiesNotInNumber } from '../../pooling/armsInNumber.ts';
@@ -42,7 +43,7 @@ export function writeSyntheses(write: Writer, { review, outcomes, scores = [] }:
     writeArmNotes(write, outcome, review, `outcomes.${at}.pools`);
     writeHeterogeneity(
       write,
-      `on the scale of analysis (${scaleNames[outcome.pools.sites[0]?.pool.options.scale ?? 'logit']})`,
+      `${outcome.pools.sites.some(({ pool }) => pool.quoted !== undefined && pool.headline?.basis === 'one-step') ? 'of the two-step pool beside it, ' : ''}on the scale of analysis (${scaleNames[outcome.pools.sites[0]?.pool.options.scale ?? 'logit']})`,
       outcome.pools.sites.flatMap(({ site, pool }, index) =>
         effectivePool(pool) === 'pooled'
           ? [{ site, pool: pool.twoStep, path: `outcomes.${at}.pools.sites.${index}.pool.twoStep` }]
@@ -139,7 +140,7 @@ function writeRate(
       : `${predicted(prediction.level)} ${percentRange(prediction)}`;
   write.say(
     '20b',
-    `The pooled rate of ${name} ${place} was ${markAnswer(answer, `${percent(rate)} (${around}`)}; ${next}; ${basis}).`,
+    `${toldRate(pool)} of ${name} ${place} was ${markAnswer(answer, `${percent(rate)} (${around}`)}; ${next}; ${basis}).`,
     sources,
   );
   const beside = derSimonianLairdBeside(pool);
@@ -150,6 +151,13 @@ function writeRate(
       { rows, results: [`${path}.quoted.others`] },
     );
   }
+}
+
+/** What the number of a pool is called in a sentence. */
+function toldRate({ quoted, headline }: SitePool['pool']): string {
+  return quoted?.estimand === 'mean of studies' && headline?.basis === 'one-step'
+    ? 'The mean over studies of the rate'
+    : 'The pooled rate';
 }
 
 /** How much the studies differed, at every place where at least two arms were pooled. */
@@ -203,7 +211,8 @@ function writeComparisons(write: Writer, { comparisons = [], selection }: Events
       continue;
     }
     const { relative } = quoted;
-    const prediction = behind.pair?.pool.natural?.prediction;
+    const { pair } = behind;
+    const prediction = pair?.effect?.prediction;
     const measure = relative.measure.replace('-', ' ');
     const isDifference = relative.measure === 'risk-difference';
     const show = isDifference ? (value: number) => `${figure(100 * value)} percentage points` : ratioDigits;
@@ -220,9 +229,12 @@ function writeComparisons(write: Writer, { comparisons = [], selection }: Events
         : ` (${rateDigits(risk.interval.lower)}% to ${rateDigits(risk.interval.upper)}%)`;
     write.say(
       '20b',
-      `${what}: ${measure} of ${name} ${markAnswer(id, `${show(relative.value)} (${confidence(quoted.level)} ${show(relative.lower)} to ${show(relative.upper)}`)}${next}); at a risk of ${markAnswer(id, `${rateDigits(risk.value)}%${around}`)} ${after(risk.site)}, ${printAnswer(answer)}; ${verdictClause(answer)}${outside}.`,
+      `${what}: ${measure}${pair?.quoted?.estimand === 'median study' ? ' in the median study' : ''} of ${name} ${markAnswer(id, `${show(relative.value)} (${confidence(quoted.level)} ${show(relative.lower)} to ${show(relative.upper)}`)}${next}); at a risk of ${markAnswer(id, `${rateDigits(risk.value)}%${around}`)} ${after(risk.site)}, ${printAnswer(answer)}; ${verdictClause(answer)}${outside}.`,
       sources,
     );
+    const beside = otherMethodsText(pair, show);
+    if (beside !== undefined)
+      write.say('20d', beside, { rows, results: [`${path}.${at}.behind.pair.quoted.others`] });
     for (const other of answer.otherBodies) {
       if (other.body === 'series against series' || other.quoted === undefined) continue;
       write.say(
@@ -237,6 +249,27 @@ function writeComparisons(write: Writer, { comparisons = [], selection }: Events
       results: [path],
     });
   }
+}
+
+/** DerSimonian-Laird and the common-effect answers beside a quoted effect. */
+function otherMethodsText(pair: SitePair | undefined, show: (value: number) => string): string | undefined {
+  const { quoted } = pair ?? {};
+  if (quoted === undefined || quoted.because === 'fixed') return undefined;
+  const names: readonly (readonly [start: string, name: string])[] = [
+    ['dersimonian-laird', 'DerSimonian-Laird'],
+    ['mantel-haenszel', 'Mantel-Haenszel'],
+    ['peto', 'Peto’s method'],
+    ['conditional-maximum', 'conditional maximum likelihood'],
+  ];
+  const told = names.flatMap(([start, name]) => {
+    const other = quoted.others.find(({ method }) => method.startsWith(start));
+    if (other?.effect === undefined || other.interval === undefined || other.conditionsHold === false)
+      return [];
+    return [
+      `${show(other.effect)} by ${name} (${show(other.interval.lower)} to ${show(other.interval.upper)})`,
+    ];
+  });
+  return told.length === 0 ? undefined : `By other methods it was ${listed(told)}.`;
 }
 
 /** A normal model does not know that a scale ends: what runs beyond an end is held there, and said. */
