@@ -33,6 +33,7 @@ export function rateFindings(
   if (ratings.length === 0) throw new RangeError('ratings must hold at least one rate, received none');
   const wrong = ratings.find(({ question }) => question.kind !== 'rate');
   if (wrong) throw new RangeError('ratings must be rates, received a comparison');
+  const anyQuoted = ratings.some(({ body }) => body.quoted !== undefined);
   const notes = footnoteList();
   const level = levelHeading(protocol.analysis.level);
   const groups: RowGroup[] = [];
@@ -59,7 +60,7 @@ export function rateFindings(
               : 'not pooled'
             : rateInHundred(estimate).replace(' in 100', ''),
         next: prediction && `${hundredText(prediction.lower)} to ${hundredText(prediction.upper)}`,
-        derSimonianLaird: derSimonianLairdCell(body.quoted),
+        ...(anyQuoted ? { derSimonianLaird: derSimonianLairdCell(body.quoted) } : {}),
         value: estimate?.value,
         lower: estimate?.lower,
         upper: estimate?.upper,
@@ -89,7 +90,7 @@ export function rateFindings(
       { key: 'site', heading: 'Site' },
       { key: 'rate', heading: `In 100 (${level} interval)`, align: 'right', shownIn: 'page' },
       { key: 'next', heading: 'Next study', align: 'right' },
-      ...(rows.some(({ derSimonianLaird }) => derSimonianLaird !== undefined)
+      ...(anyQuoted
         ? [{ key: 'derSimonianLaird', heading: `DerSimonian-Laird (${level})`, align: 'right' } as const]
         : []),
       { key: 'value', heading: 'per_100', shownIn: 'file' },

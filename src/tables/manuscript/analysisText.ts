@@ -1,7 +1,6 @@
 import { meanIntervalMethods } from '../../pooling/meanIntervalMethods.ts';
 import { scaleNames } from '../../pooling/methodsSentence.ts';
 import { predictionIntervalMethods } from '../../pooling/predictionIntervalMethods.ts';
-import type { QuotedRate } from '../../pooling/quoted/quotedRate.ts';
 import { varianceEstimatorMethods } from '../../pooling/varianceEstimatorMethods.ts';
 import { varianceIntervalMethods } from '../../pooling/varianceIntervalMethods.ts';
 import { fewestStudiesForAsymmetry } from '../../robustness/smallStudies/smallStudyAnswer.ts';
@@ -9,6 +8,7 @@ import { capital, counted, listed } from '../../wording/words.ts';
 import { effectivePool } from './effectivePool.ts';
 import { emptyCellsText } from './emptyCellsText.ts';
 import type { ManuscriptInput } from './manuscriptInput.ts';
+import { writeQuoted, writeQuotedEffects } from './quotedMethodsText.ts';
 import type { ReferenceId } from './references.ts';
 import {
   estimatorReference,
@@ -162,19 +162,20 @@ function writeModel(write: Writer, input: ManuscriptInput): void {
   const { review, outcomes } = input;
   const { analysis } = review.protocol;
   const { model, betweenStudyVariance, interval, prediction, rateScale, level } = analysis;
+  // Works are numbered as they are cited: what is quoted comes first.
+  const quoted = writeQuoted(write, input);
   const scaleSource = rateScale === 'double-arcsine' ? ` ${write.cite('freeman-1950')}` : '';
   const weighted =
     model === 'common-effect'
       ? 'by inverse-variance weighting under a common-effect model'
       : `by inverse-variance weighting under a random-effects model, with the between-study variance estimated by the ${varianceEstimatorMethods[betweenStudyVariance].name} ${write.cite(estimatorReference[betweenStudyVariance])}`;
   const predicted =
-    model === 'common-effect'
+    quoted || model === 'common-effect'
       ? ''
       : ` and, from three arms on, ${levelPercent(level)} prediction intervals (PI) from ${predictionIntervalMethods[prediction].name.replace('k - ', 'k \u2212 ')} ${write.cite(predictionReference[prediction])}`;
-  const quoted = writeQuoted(write, input);
   write.say(
     '13d',
-    `${quoted ? 'Beside it, as the protocol names it, ' : ''}${quoted ? scaleNames[rateScale] : capital(scaleNames[rateScale])}${scaleSource} were pooled ${weighted}, with ${levelPercent(level)} ${meanIntervalMethods[interval].name} confidence intervals${quoted ? '' : ' (CI)'} ${write.cite(meanIntervalReference[interval])}${quoted ? '' : predicted}; results were turned back into rates.`,
+    `${quoted ? 'Beside it, as the protocol names it, ' : ''}${quoted ? scaleNames[rateScale] : capital(scaleNames[rateScale])}${scaleSource} were pooled ${weighted}, with ${levelPercent(level)} ${meanIntervalMethods[interval].name} confidence intervals${quoted ? '' : ' (CI)'} ${write.cite(meanIntervalReference[interval])}${predicted}; results were turned back into rates.`,
     {
       protocol: [
         'analysis.rateScale',
@@ -216,88 +217,6 @@ function writeModel(write: Writer, input: ManuscriptInput): void {
       ['where the software can be had'],
     );
   }
-}
-
-/** Which number is told of each outcome, of what, and by which rule; false where the protocol's own pool is told. */
-function writeQuoted(write: Writer, { outcomes, review }: ManuscriptInput): boolean {
-  const told = outcomes.flatMap(({ pools }, at) =>
-    pools.sites.flatMap(({ pool: { quoted } }, site) =>
-      quoted === undefined || quoted.arms === 0 || quoted.because === 'fixed'
-        ? []
-        : [{ quoted, path: `outcomes.${at}.pools.sites.${site}.pool.quoted` }],
-    ),
-  );
-  const by = (test: (quoted: QuotedRate) => boolean): readonly string[] =>
-    told.flatMap(({ quoted, path }) => (test(quoted) ? [path] : []));
-  const level = levelPercent(review.protocol.analysis.level);
-  const means = by(({ method }) => method === 'mean-of-studies-profile-calibrated');
-  const centres = by(({ estimand }) => estimand === 'centre on the scale');
-  const leaning = told.find(({ quoted }) => quoted.because === 'no-limit');
-  const predicted = told.find(({ quoted }) => quoted.predictionPriors !== undefined);
-  if (means.length + centres.length === 0 && leaning === undefined) return false;
-  write.say(
-    '13d',
-    'Which number is quoted for an outcome followed from its counts, by a rule whose borders were set beforehand by the coverage of each method in simulated reviews; all sites of an outcome are quoted by one method where more than one arm with events allows it.',
-    { results: told.map(({ path }) => path) },
-  );
-  if (means.length > 0)
-    write.say(
-      '13d',
-      `Where events or arms were few, we quote the mean over studies of their rates from a binomial-normal model with a logit link, fitted to the counts by maximum likelihood ${write.cite('hamza-2008', 'stijnen-2010')}, with ${level} profile-likelihood confidence intervals (CI) ${write.cite('venzon-1988')} whose cut-off allows for the number of studies.`,
-      { results: means },
-    );
-  if (centres.length > 0)
-    write.say(
-      '13d',
-      `Where every site had events enough, we quote the DerSimonian-Laird mean of arcsine-transformed rates ${write.cite('dersimonian-1986')} with ${level} truncated Hartung-Knapp confidence intervals ${write.cite('rover-2015')}, nothing added to any count.`,
-      { results: centres },
-    );
-  if (leaning !== undefined)
-    write.say(
-      '13d',
-      'Where the likelihood gave no interval, we quote the posterior of the mean of studies, which leans on its priors.',
-      { results: [leaning.path] },
-    );
-  if (predicted !== undefined)
-    write.say(
-      '13d',
-      `${level} prediction intervals (PI), from three arms on, are those of a posterior with ${predicted.quoted.predictionPriors}.`,
-      { results: [predicted.path] },
-    );
-  return true;
-}
-
-/** Which effect is quoted of studies that hold both sites, and what stands beside it. */
-function writeQuotedEffects(write: Writer, { outcomes, review }: ManuscriptInput, paired: number): void {
-  const quoted = outcomes.flatMap(({ comparisons = [] }) =>
-    comparisons.flatMap(({ behind }) => behind.pair?.quoted ?? []),
-  );
-  const told = quoted.filter(({ because, effect }) => because !== 'fixed' && effect !== undefined);
-  const oneStep = told.find(({ estimand }) => estimand === 'median study');
-  const source = { results: [`outcomes.${paired}.comparisons`] };
-  if (oneStep !== undefined) {
-    const model = oneStep.methodName.startsWith('Hyper')
-      ? 'hypergeometric-normal'
-      : 'conditional binomial-normal';
-    write.say(
-      '12',
-      `Where events or studies were few, the effect in the median study is quoted, from a ${model} model ${write.cite('stijnen-2010')} with ${levelPercent(review.protocol.analysis.level)} profile-likelihood confidence intervals ${write.cite('venzon-1988')}; the DerSimonian-Laird mean stands beside it.`,
-      source,
-    );
-  }
-  const beside = told.flatMap(({ others }) => others.filter(({ effect }) => effect !== undefined));
-  const has = (method: string): boolean => beside.some((each) => each.method.startsWith(method));
-  const common = [
-    ...(has('mantel-haenszel') ? [`Mantel-Haenszel without any addition ${write.cite('mantel-1959')}`] : []),
-    ...(has('peto') ? [`Peto’s method ${write.cite('yusuf-1985')}`] : []),
-    ...(has('conditional-maximum') ? ['conditional maximum likelihood'] : []),
-  ];
-  if (common.length > 0)
-    write.say(
-      '12',
-      `As answers that hold if the studies share one effect, ${listed(common)} ${common.length === 1 ? 'was' : 'were'} computed beside them ${write.cite('handbook')}.`,
-      source,
-    );
 }
 
 function writeSensitivity(write: Writer, { outcomes }: ManuscriptInput): void {

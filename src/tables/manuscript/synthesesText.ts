@@ -2,7 +2,6 @@ import { bodyNames } from '../../answers/pairToTell.ts';
 import { printAnswer } from '../../answers/printAnswer.ts';
 import { verdictClause } from '../../answers/verdictWords.ts';
 import { differenceInHundred } from '../../certainty/perHundred.ts';
-import type { SitePair } from '../../comparison/pairs/comparePairs.ts';
 import { rowsOfArm } from '../../extraction/armEvents.ts';
 import type { Interval } from '../../numerics/interval.ts';
 import { countsOf, studiesNotInNumber } from '../../pooling/armsInNumber.ts';
@@ -18,6 +17,7 @@ import { after } from './afterSite.ts';
 import { writeArmNotes } from './armNotesText.ts';
 import { effectivePool } from './effectivePool.ts';
 import type { EventsResults, ManuscriptInput, ScoreResults } from './manuscriptInput.ts';
+import { otherMethodsText, toldRate } from './quotedMethodsText.ts';
 import {
   confidence,
   figure,
@@ -153,13 +153,6 @@ function writeRate(
   }
 }
 
-/** What the number of a pool is called in a sentence. */
-function toldRate({ quoted, headline }: SitePool['pool']): string {
-  return quoted?.estimand === 'mean of studies' && headline?.basis === 'one-step'
-    ? 'The mean over studies of the rate'
-    : 'The pooled rate';
-}
-
 /** How much the studies differed, at every place where at least two arms were pooled. */
 function writeHeterogeneity(
   write: Writer,
@@ -249,27 +242,6 @@ function writeComparisons(write: Writer, { comparisons = [], selection }: Events
       results: [path],
     });
   }
-}
-
-/** DerSimonian-Laird and the common-effect answers beside a quoted effect. */
-function otherMethodsText(pair: SitePair | undefined, show: (value: number) => string): string | undefined {
-  const { quoted } = pair ?? {};
-  if (quoted === undefined || quoted.because === 'fixed') return undefined;
-  const names: readonly (readonly [start: string, name: string])[] = [
-    ['dersimonian-laird', 'DerSimonian-Laird'],
-    ['mantel-haenszel', 'Mantel-Haenszel'],
-    ['peto', 'Peto’s method'],
-    ['conditional-maximum', 'conditional maximum likelihood'],
-  ];
-  const told = names.flatMap(([start, name]) => {
-    const other = quoted.others.find(({ method }) => method.startsWith(start));
-    if (other?.effect === undefined || other.interval === undefined || other.conditionsHold === false)
-      return [];
-    return [
-      `${show(other.effect)} by ${name} (${show(other.interval.lower)} to ${show(other.interval.upper)})`,
-    ];
-  });
-  return told.length === 0 ? undefined : `By other methods it was ${listed(told)}.`;
 }
 
 /** A normal model does not know that a scale ends: what runs beyond an end is held there, and said. */
