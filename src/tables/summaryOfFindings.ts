@@ -1,5 +1,6 @@
 import type { Answer } from '../answers/answer.ts';
 import { printAnswer } from '../answers/printAnswer.ts';
+import type { InHundred } from '../certainty/bodyOfEvidence.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import type { AbsoluteEffect } from '../effects/absoluteEffect.ts';
 import type { Protocol, ProtocolOutcome } from '../extraction/protocol.ts';
@@ -134,12 +135,15 @@ function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly Tab
     happens: whatHappens(rating),
     comments: commentsOf(rating),
   };
+  // The quoted difference, whichever way the body gives it; further rows say the effect at other risks.
+  const quoted = body.estimate && differenceWithLimits(scaledLimits(body.estimate, 0.01));
   if (body.absolute.length === 0)
     return [
       {
         ...whole,
+        difference: quoted,
         baseline:
-          level === undefined ? 'no study' : body.relative === undefined ? 'no estimate' : 'no risk known',
+          level === undefined ? 'no study' : body.estimate === undefined ? 'no estimate' : 'no risk known',
       },
     ];
   return distinctRisks(body.absolute).map((effect, at) => {
@@ -151,11 +155,17 @@ function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly Tab
         ? riskInHundred(baselineRisk)
         : riskWithLimits({ ...baselineInterval, value: baselineRisk }),
       with: riskWithLimits(risk),
-      difference: differenceWithLimits(difference),
+      difference: at === 0 && quoted !== undefined ? quoted : differenceWithLimits(difference),
       ...(at === 0 ? whole : {}),
     };
   });
 }
+
+const scaledLimits = ({ value, lower, upper }: InHundred, by: number): InHundred => ({
+  value: by * value,
+  lower: by * lower,
+  upper: by * upper,
+});
 
 /** A score's row: a mean difference, or that nothing was compared. Its certainty is not rated. */
 function scoreRow(outcome: ProtocolOutcome, score: ScoreFinding | undefined): TableRow {
