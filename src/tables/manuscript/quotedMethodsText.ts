@@ -113,7 +113,9 @@ export function otherMethodsText(
       `${show(other.effect)} by ${name} (${show(other.interval.lower)} to ${show(other.interval.upper)})`,
     ];
   });
-  return told.length === 0 ? undefined : `By other methods it was ${listed(told)}.`;
+  return told.length === 0
+    ? undefined
+    : `By other methods the ${quoted.measure.replace('-', ' ')} was ${listed(told)}.`;
 }
 
 /** What the number of a pool is called in a sentence. */
