@@ -4,8 +4,9 @@
 // **The question.** A statistician reviewing these pages will ask: would another estimator, another interval or
 // another scale have given another answer?
 //
-// **Why it is asked.** The protocol names one method, and any method can mislead with few studies or rare events. The
-// honest reply is to run the others and show them.
+// **Why it is asked.** The protocol names one pool, and any method can mislead with few studies or rare events. The
+// honest reply is to run the others and show them. What is quoted elsewhere is picked by measured coverage and stands
+// first; this page varies the protocol's own pool, DerSimonian-Laird unless it says otherwise.
 //
 // **What would change the answer.** A choice that moves the pooled rate, or its interval, across a line a patient or a
 // surgeon would care about. Where no choice does, the method does not decide; where one does, the data alone cannot.
@@ -67,7 +68,7 @@ notebook.record(
 notebook.reading`${bulletList(
   questioned.map(
     ({ outcome, site, answer }) =>
-      `${outcome.name}, ${site}: ${counted(answer.events ?? 0, 'event')} in ${counted(answer.shoulders, 'shoulder')} of ${counted(answer.studies, 'study', 'studies')}. By the protocol's method ${printAnswer(answer) ?? 'no rate could be pooled'}.`,
+      `${outcome.name}, ${site}: ${counted(answer.events ?? 0, 'event')} in ${counted(answer.shoulders, 'shoulder')} of ${counted(answer.studies, 'study', 'studies')}. Quoted: ${printAnswer(answer) ?? 'no rate could be pooled'}${answer.quoted === undefined ? '' : ` (${answer.quoted.estimand}, ${answer.quoted.method})`}.`,
   ),
 )}`;
 
@@ -264,7 +265,7 @@ for (const { outcome, title, compared } of framed('five scales and the one-step 
             heading: 'One step: the counts themselves',
             rows: [
               {
-                label: 'binomial-normal model',
+                label: 'binomial-normal model, median study',
                 value: compared.chosen.oneStep.rate,
                 interval: compared.chosen.oneStep.interval,
                 ...(compared.chosen.oneStep.reason === undefined
@@ -285,7 +286,7 @@ notebook.reading`${bulletList(
     return `${outcome.name}, ${site}: from ${percentDigits(low)} to ${percentDigits(high)} per 100 over the scales; ${
       compared.chosen.oneStep.rate === undefined
         ? 'the one-step model has no answer'
-        : `one step says ${percentDigits(compared.chosen.oneStep.rate)}`
+        : `the median study of the one-step model says ${percentDigits(compared.chosen.oneStep.rate)}`
     }.`;
   }),
 )}`;
