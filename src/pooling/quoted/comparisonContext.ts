@@ -1,4 +1,6 @@
 import { findIncreasingRoot } from '../../numerics/rootFinding.ts';
+import type { DeviationPrior } from '../bayesian/deviationPrior.ts';
+import type { MeanPrior } from '../bayesian/meanPrior.ts';
 import {
   conditionalLikelihood,
   conditionalMaximum,
@@ -7,6 +9,7 @@ import {
 import { binomialLogitTerm, type LikelihoodTerm } from '../rareEvents/likelihoodTerms.ts';
 import type { NoncentralHypergeometric } from '../rareEvents/noncentralHypergeometric.ts';
 import { isDoubleZero, type TwoArmTable } from '../rareEvents/twoArmTable.ts';
+import { type GridPosterior, gridPosterior } from './gridPosterior.ts';
 import { highestPeak, type Peak, type ProfileProblem } from './profile.ts';
 import { type StudyTerm, TabulatedLikelihood } from './tabulatedLikelihood.ts';
 
@@ -17,7 +20,24 @@ export interface FittedEffects {
   readonly peak: Peak;
   /** Studies that say anything about the effect. */
   readonly studies: number;
+  /** The posterior under {@link effectDeviationPrior} and {@link effectMeanPrior}, worked out once for each scale. */
+  readonly posterior: (scale: EffectDeviationScale) => GridPosterior;
 }
+
+/**
+ * Scales of the half-normal prior for the between-study deviation of log odds ratios and log risk ratios: 0.5 expects
+ * effects to differ little to fairly much, 1 leaves room for extremes.
+ *
+ * Source: Röver C et al., Res Synth Methods 2021;12:448-474.
+ */
+export type EffectDeviationScale = 0.5 | 1;
+export const effectDeviationPrior = (scale: EffectDeviationScale): DeviationPrior => ({
+  kind: 'half-normal',
+  scale,
+});
+
+/** Wide enough for odds ratios from 1/250 to 250: Günhan BK, Röver C, Friede T, Res Synth Methods 2020;11:74-90. */
+export const effectMeanPrior: MeanPrior = { kind: 'normal', mean: 0, deviation: 2.82 };
 
 /**
  * The hypergeometric-normal model of log odds ratios: given its margins each study's treated events follow the
@@ -85,7 +105,21 @@ function fitted(terms: readonly StudyTerm[], start: number): FittedEffects | und
   const likelihood = new TabulatedLikelihood(terms);
   const problem: ProfileProblem = { likelihood: (t, s) => likelihood.at(t, s) };
   const peak = highestPeak(problem, start);
-  return peak && { likelihood, problem, peak, studies: terms.length };
+  if (!peak) return undefined;
+  const posteriors = new Map<EffectDeviationScale, GridPosterior>();
+  return {
+    likelihood,
+    problem,
+    peak,
+    studies: terms.length,
+    posterior(scale) {
+      const made =
+        posteriors.get(scale) ??
+        gridPosterior(likelihood, effectDeviationPrior(scale), effectMeanPrior, peak.t);
+      posteriors.set(scale, made);
+      return made;
+    },
+  };
 }
 
 /** A study's conditional likelihood in its log odds ratio. */

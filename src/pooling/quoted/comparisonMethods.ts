@@ -2,6 +2,7 @@ import { isEstimate } from '../../effects/isEstimate.ts';
 import { oddsRatio, riskDifference, riskRatio } from '../../effects/twoRates.ts';
 import { normalQuantile, studentTQuantile } from '../../numerics/distributions.ts';
 import type { Interval } from '../../numerics/interval.ts';
+import { describePriors } from '../bayesian/posteriorCautions.ts';
 import { meanIntervalMethods } from '../meanIntervalMethods.ts';
 import { pooledSample, weightedMean } from '../pooledSample.ts';
 import { conditionalMaximumLikelihood } from '../rareEvents/conditionalMaximumLikelihood.ts';
@@ -13,6 +14,9 @@ import type { TwoArmTable } from '../rareEvents/twoArmTable.ts';
 import { applyZeroCells } from '../rareEvents/zeroCells.ts';
 import { derSimonianLaird } from '../varianceEstimators/derSimonianLaird.ts';
 import {
+  type EffectDeviationScale,
+  effectDeviationPrior,
+  effectMeanPrior,
   type FittedEffects,
   fitConditionalBinomialNormal,
   fitHypergeometricNormal,
@@ -60,6 +64,8 @@ export interface ComparisonMethod {
   readonly source: string;
   readonly measure: QuotedMeasure;
   readonly estimand: QuotedEstimand;
+  /** Of a posterior: the priors it leans on, in words. */
+  readonly priors?: string;
   readonly estimate: (context: ComparisonContext, level: number) => EffectAnswer | undefined;
 }
 
@@ -101,6 +107,30 @@ const conditionalBase = {
   estimand: 'median study',
   source: 'Stijnen et al. 2010; Venzon & Moolgavkar 1988',
 } as const;
+
+/** The posterior median with equal tails beyond its limits. */
+function byPosterior(
+  model: string,
+  { measure, estimand }: Pick<ComparisonMethod, 'measure' | 'estimand'>,
+  pick: Fit,
+  scale: EffectDeviationScale,
+): ComparisonMethod {
+  return {
+    measure,
+    estimand,
+    name: `${model}, posterior with ${describePriors(effectDeviationPrior(scale), effectMeanPrior)}`,
+    source: 'Röver et al. 2021; Günhan, Röver & Friede 2020',
+    priors: describePriors(effectDeviationPrior(scale), effectMeanPrior),
+    estimate(context, level) {
+      const fit = pick(context);
+      if (!fit || fit.studies < 2) return undefined;
+      const posterior = fit.posterior(scale);
+      const at = (probability: number): number => posterior.quantile('median study', probability);
+      const tail = (1 - level) / 2;
+      return { value: at(0.5), interval: { lower: at(tail), upper: at(1 - tail), level } };
+    },
+  };
+}
 
 const contrasts = {
   'odds-ratio': oddsRatio,
@@ -162,8 +192,12 @@ export const comparisonMethodNames = [
   'hypergeometric-normal-profile-chi-square',
   'hypergeometric-normal-profile-t-test',
   'hypergeometric-normal-profile-f',
+  'hypergeometric-normal-posterior-half-normal-0.5',
+  'hypergeometric-normal-posterior-half-normal-1',
   'conditional-binomial-normal-profile-chi-square',
   'conditional-binomial-normal-profile-t-test',
+  'conditional-binomial-normal-posterior-half-normal-0.5',
+  'conditional-binomial-normal-posterior-half-normal-1',
   'mantel-haenszel-odds-ratio',
   'mantel-haenszel-risk-ratio',
   'mantel-haenszel-risk-difference',
@@ -238,6 +272,18 @@ export const comparisonMethods: Readonly<Record<ComparisonMethodName, Comparison
     name: 'Hypergeometric-normal model, profile likelihood with the cut-off F(1, k − 1)',
     estimate: byProfile(hypergeometric, 'f'),
   },
+  'hypergeometric-normal-posterior-half-normal-0.5': byPosterior(
+    'Hypergeometric-normal model',
+    hypergeometricBase,
+    hypergeometric,
+    0.5,
+  ),
+  'hypergeometric-normal-posterior-half-normal-1': byPosterior(
+    'Hypergeometric-normal model',
+    hypergeometricBase,
+    hypergeometric,
+    1,
+  ),
   'conditional-binomial-normal-profile-chi-square': {
     ...conditionalBase,
     name: 'Conditional binomial-normal model, profile likelihood with the chi-square cut-off',
@@ -248,6 +294,18 @@ export const comparisonMethods: Readonly<Record<ComparisonMethodName, Comparison
     name: 'Conditional binomial-normal model, profile likelihood with the cut-off k·ln(1 + t²/(k − 1))',
     estimate: byProfile(conditionalBinomial, 't-test'),
   },
+  'conditional-binomial-normal-posterior-half-normal-0.5': byPosterior(
+    'Conditional binomial-normal model',
+    conditionalBase,
+    conditionalBinomial,
+    0.5,
+  ),
+  'conditional-binomial-normal-posterior-half-normal-1': byPosterior(
+    'Conditional binomial-normal model',
+    conditionalBase,
+    conditionalBinomial,
+    1,
+  ),
   'mantel-haenszel-odds-ratio': {
     ...common,
     measure: 'odds-ratio',

@@ -1,7 +1,5 @@
 import { amountToAdd, type ZeroEvents } from '../../effects/zeroEvents.ts';
 import type { Interval } from '../../numerics/interval.ts';
-import type { DeviationPrior } from '../bayesian/deviationPrior.ts';
-import type { MeanPrior } from '../bayesian/meanPrior.ts';
 import { describePriors } from '../bayesian/posteriorCautions.ts';
 import type { Caution } from '../caution.ts';
 import { checkChoice, checkLevel, checkOptionNames } from '../optionChecks.ts';
@@ -9,7 +7,7 @@ import { hypergeometricMoments } from '../rareEvents/cochranMantelHaenszelTest.t
 import { conditionalMaximumLikelihood } from '../rareEvents/conditionalMaximumLikelihood.ts';
 import type { OneSidedLimit } from '../rareEvents/twoArmPool.ts';
 import { checkTwoArmTables, type TwoArmTable } from '../rareEvents/twoArmTable.ts';
-import type { FittedEffects } from './comparisonContext.ts';
+import { effectDeviationPrior, effectMeanPrior, type FittedEffects } from './comparisonContext.ts';
 import {
   type ComparisonContext,
   type ComparisonMethod,
@@ -28,7 +26,6 @@ import {
   comparisonBorders,
   comparisonFacts,
 } from './comparisonRule.ts';
-import { gridPosterior } from './gridPosterior.ts';
 import { type MeasuredCoverage, measuredComparisonCoverage } from './measuredCoverage.ts';
 import { type QuotedFix, quotedFixes } from './quotedOptions.ts';
 import {
@@ -111,10 +108,8 @@ export interface QuotedComparison extends QuotedComparisonAnswer {
   readonly methodsSentence: string;
 }
 
-/** Scale of the half-normal prior for log odds ratios: Röver C et al., Res Synth Methods 2021;12:448-474. */
-const deviationPrior: DeviationPrior = { kind: 'half-normal', scale: 0.5 };
-/** Wide enough for odds ratios from 1/250 to 250: Günhan BK, Röver C, Friede T, Res Synth Methods 2020;11:74-90. */
-const meanPrior: MeanPrior = { kind: 'normal', mean: 0, deviation: 2.82 };
+const quotedScale = 0.5;
+const predictionPriors = describePriors(effectDeviationPrior(quotedScale), effectMeanPrior);
 
 const oneStepOf: Partial<Record<QuotedMeasure, ComparisonMethodName>> = {
   'odds-ratio': 'hypergeometric-normal-profile-t-test',
@@ -273,7 +268,7 @@ export function quotedComparison(
     ...base,
     ...quoted,
     prediction,
-    predictionPriors: prediction && describePriors(deviationPrior, meanPrior),
+    predictionPriors: prediction && predictionPriors,
     oneSidedLimit,
     because,
     why: whyInWords(because, facts),
@@ -365,12 +360,12 @@ const fitOf = (context: ComparisonContext, measure: QuotedMeasure): FittedEffect
 
 /** The posterior's interval for the next study, which is never narrower than what is quoted for all of them. */
 function predictionOf(
-  { likelihood, peak, studies }: FittedEffects,
+  { studies, posterior: posteriorWith }: FittedEffects,
   level: number,
   quoted: Interval | undefined,
 ): Interval | undefined {
   if (studies < 3) return undefined;
-  const posterior = gridPosterior(likelihood, deviationPrior, meanPrior, peak.t);
+  const posterior = posteriorWith(quotedScale);
   const tail = (1 - level) / 2;
   const at = (probability: number): number => Math.exp(posterior.quantile('next study', probability));
   return {
