@@ -62,6 +62,10 @@ export interface BaselineSaid {
   /** Whose risk it is. */
   readonly site: PooledSite;
   readonly source: string;
+  /** The risk at the first site that follows from it and the effect. */
+  readonly follows: Limits & { readonly value: number };
+  /** Ratio of the two risks, as if the risk it is said at were known. */
+  readonly ratio: Limits & { readonly value: number };
 }
 
 /** A study, or an arm of one, that reports the outcome and is not in the number. */

@@ -13,6 +13,7 @@ import type {
   AnswerBody,
   AnswerCertainty,
   BaselineSaid,
+  Limits,
   NotInNumber,
   OtherBody,
   OtherMethod,
@@ -269,7 +270,14 @@ const baselineOf = (effect: Effect, { comparator }: ComparisonQuestion): Baselin
     : { lower: 100 * effect.baselineInterval.lower, upper: 100 * effect.baselineInterval.upper },
   site: effect.riskOf ?? comparator,
   source: effect.baselineSource,
+  follows: scaled(effect.risk, 100),
+  ratio: scaled(effect.atThatRisk.risk, 1 / effect.baselineRisk),
 });
+
+const scaled = (
+  { value, lower, upper }: Limits & { readonly value: number },
+  by: number,
+): Limits & { readonly value: number } => ({ value: by * value, lower: by * lower, upper: by * upper });
 
 const baselineLowerOf = (effect: Effect | undefined): number | undefined =>
   effect && 100 * effect.baselineInterval.lower;

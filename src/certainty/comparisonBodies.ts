@@ -67,7 +67,7 @@ export function pairBody(
         label,
         arm: undefined,
         site: undefined,
-        weight: pair.weights.get(study) ?? 0,
+        weight: Object.hasOwn(pair.weights, study) ? pair.weights[study]! : 0,
         interval: estimate?.interval,
       };
     }),

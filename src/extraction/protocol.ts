@@ -38,6 +38,7 @@ export const protocolPredictionIntervals = [
   't-k-minus-2',
   't-k-minus-1',
   'hartung-knapp',
+  't-k-minus-1-hartung-knapp',
   'bootstrap',
 ] as const;
 export const protocolRateScales = ['raw', 'logit', 'log', 'arcsine', 'double-arcsine'] as const;

@@ -2,6 +2,7 @@ import { rowsOfArm } from '../extraction/armEvents.ts';
 import { countsBeside } from '../pooling/armsInNumber.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
+import { estimandWords } from '../pooling/quoted/estimandWords.ts';
 import type { QuotedRate } from '../pooling/quoted/quotedRate.ts';
 import { derSimonianLairdBeside } from '../pooling/quoteSites.ts';
 import { notInPoolText, otherMethodOf, percentDigits, percentLimits } from './rateText.ts';
@@ -147,14 +148,6 @@ const shareText = (share: number): string => `${Math.round(100 * share)}`;
 
 const coverageText = ({ least, most }: NonNullable<QuotedRate['coverage']>): string =>
   `${shareText(least)} to ${shareText(most)} of 100 simulated reviews of this kind`;
-
-const estimandWords: Readonly<Record<QuotedRate['estimand'], string>> = {
-  'mean of studies': 'the mean over studies of their rates',
-  'median study': 'the rate of the median study',
-  'centre on the scale': 'the centre of the studies on the scale of analysis',
-  'common effect': 'one rate the studies share',
-  'one series': 'all shoulders as one series',
-};
 
 /** Which number is quoted, what it is a number of, and what its interval was measured to hold. */
 export function quotedNotes(sites: SitePools['sites']): readonly string[] {

@@ -51,16 +51,18 @@ export interface Piece {
 
 const piece = 100;
 
-/** All reviews of a set, a hundred at a time: `runs` a point, ten times as many at those that decide. */
-export function piecesOf(set: SetName, runs: number): Piece[] {
+/**
+ * Reviews of a set, a hundred at a time: those from `first` to `runs` of every point, ten times as many at those that
+ * decide. A later run from where an earlier one ended adds up with it.
+ */
+export function piecesOf(set: SetName, runs: number, first = 0): Piece[] {
   return sets[set].points.flatMap(({ decides }, point) => {
-    const reviews = decides ? 10 * runs : runs;
-    return Array.from({ length: Math.ceil(reviews / piece) }, (_, i) => ({
-      set,
-      point,
-      from: i * piece,
-      to: Math.min(reviews, (i + 1) * piece),
-    }));
+    const times = decides ? 10 : 1;
+    const pieces: Piece[] = [];
+    for (let from = times * first; from < times * runs; from += piece) {
+      pieces.push({ set, point, from, to: Math.min(times * runs, from + piece) });
+    }
+    return pieces;
   });
 }
 
@@ -68,4 +70,12 @@ export function simulatePiece({ set, point, from, to }: Piece): Part {
   const { points, simulate } = sets[set] as CalibrationSet<RatePoint | ComparisonPoint>;
   const at = points[point]!;
   return new Part().add(set, at.id, simulate(at, from, to));
+}
+
+/** A few reviews of a few points of every set, recomputed by the tests: `npm run calibrate -- --sample --out <file>`. */
+export function samplePieces(): Piece[] {
+  return setNames.flatMap((set) => {
+    const { length } = sets[set].points;
+    return [0.15, 0.5, 0.85].map((share) => ({ set, point: Math.floor(share * length), from: 0, to: 15 }));
+  });
 }

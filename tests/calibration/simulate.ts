@@ -24,8 +24,9 @@ import { count, emptyTally, type Tally } from './tally.ts';
 export type PointTallies = Map<string, Tally>;
 
 const level = 0.95;
-/** The slow posteriors are asked in every so many reviews. */
+/** The slow posteriors are asked in every so many reviews, of the first so many. */
 const everyPosterior = 5;
+const lastPosterior = 2500;
 
 /** Random numbers of one review, the same wherever and in whatever order it is simulated. */
 function uniformOf(seed: number, review: number): () => number {
@@ -149,7 +150,7 @@ export function simulateRates(point: RatePoint, from: number, to: number): Point
     }
     const context = rateContext(arms);
     for (const name of rateMethodNames) {
-      if (name.includes('posterior') && review % everyPosterior !== 0) continue;
+      if (name.includes('posterior') && (review % everyPosterior !== 0 || review >= lastPosterior)) continue;
       const { estimand, estimate } = rateMethods[name];
       const truth = population.truth(estimand, name.includes('arcsine') ? 'arcsine' : 'logit');
       const answer = estimate(context, level);

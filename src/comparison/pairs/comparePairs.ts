@@ -57,7 +57,7 @@ export interface SitePair {
   /** The effect that is told, on the natural scale: the quoted one, or the pooled one where nothing is quoted. */
   readonly effect: NaturalSummary | undefined;
   /** Share of the weight of each study in the effect, 0 to 1, by study id. */
-  readonly weights: ReadonlyMap<string, number>;
+  readonly weights: Readonly<Record<string, number>>;
   /** Which number is quoted, of what, and why; undefined where nobody asked. */
   readonly quoted?: QuotedComparison;
   /** What the effect means at each baseline; empty when there is none. */
@@ -181,7 +181,7 @@ export function comparePair(
       notInNumber,
       pool: pooled,
       effect,
-      weights: new Map(inNumber.map(({ study }, at) => [study, weights[at] ?? 0])),
+      weights: Object.fromEntries(inNumber.map(({ study }, at) => [study, weights[at] ?? 0])),
       ...(told === undefined ? {} : { quoted: told.quoted }),
       absolute: effects,
       baselinesLeftOut: without,

@@ -2,7 +2,6 @@ import { isEstimate } from '../../effects/isEstimate.ts';
 import { oddsRatio, riskDifference, riskRatio } from '../../effects/twoRates.ts';
 import { normalQuantile, studentTQuantile } from '../../numerics/distributions.ts';
 import type { Interval } from '../../numerics/interval.ts';
-import { describePriors } from '../bayesian/posteriorCautions.ts';
 import { meanIntervalMethods } from '../meanIntervalMethods.ts';
 import { pooledSample, weightedMean } from '../pooledSample.ts';
 import { conditionalMaximumLikelihood } from '../rareEvents/conditionalMaximumLikelihood.ts';
@@ -14,12 +13,13 @@ import type { TwoArmTable } from '../rareEvents/twoArmTable.ts';
 import { applyZeroCells } from '../rareEvents/zeroCells.ts';
 import { derSimonianLaird } from '../varianceEstimators/derSimonianLaird.ts';
 import {
+  conditionalBinomialNormal,
   type EffectDeviationScale,
-  effectDeviationPrior,
+  type EffectLikelihood,
   effectMeanPrior,
   type FittedEffects,
-  fitConditionalBinomialNormal,
-  fitHypergeometricNormal,
+  fitted,
+  hypergeometricNormal,
 } from './comparisonContext.ts';
 import { profileLimit } from './profile.ts';
 import { type ProfileCutOff, profileCutOffs } from './profileCutOffs.ts';
@@ -38,15 +38,22 @@ export interface EffectAnswer {
 /** Tables of one comparison with the fits that several methods share. */
 export interface ComparisonContext {
   readonly tables: readonly TwoArmTable[];
+  /** Likelihoods of odds ratios and of risk ratios, and the same fitted. */
+  readonly oddsRatios: () => EffectLikelihood | undefined;
+  readonly riskRatios: () => EffectLikelihood | undefined;
   readonly hypergeometric: () => FittedEffects | undefined;
   readonly conditionalBinomial: () => FittedEffects | undefined;
 }
 
 export function comparisonContext(tables: readonly TwoArmTable[]): ComparisonContext {
+  const oddsRatios = once(() => hypergeometricNormal(tables));
+  const riskRatios = once(() => conditionalBinomialNormal(tables));
   return {
     tables,
-    hypergeometric: once(() => fitHypergeometricNormal(tables)),
-    conditionalBinomial: once(() => fitConditionalBinomialNormal(tables)),
+    oddsRatios,
+    riskRatios,
+    hypergeometric: once(() => fitted(oddsRatios())),
+    conditionalBinomial: once(() => fitted(riskRatios())),
   };
 }
 
@@ -64,8 +71,6 @@ export interface ComparisonMethod {
   readonly source: string;
   readonly measure: QuotedMeasure;
   readonly estimand: QuotedEstimand;
-  /** Of a posterior: the priors it leans on, in words. */
-  readonly priors?: string;
   readonly estimate: (context: ComparisonContext, level: number) => EffectAnswer | undefined;
 }
 
@@ -112,19 +117,18 @@ const conditionalBase = {
 function byPosterior(
   model: string,
   { measure, estimand }: Pick<ComparisonMethod, 'measure' | 'estimand'>,
-  pick: Fit,
+  pick: (context: ComparisonContext) => EffectLikelihood | undefined,
   scale: EffectDeviationScale,
 ): ComparisonMethod {
   return {
     measure,
     estimand,
-    name: `${model}, posterior with ${describePriors(effectDeviationPrior(scale), effectMeanPrior)}`,
+    name: `Posterior of the ${model}, leaning on its priors: between-study deviation half-normal ${scale}, mean normal(0, ${effectMeanPrior.deviation}²)`,
     source: 'Röver et al. 2021; Günhan, Röver & Friede 2020',
-    priors: describePriors(effectDeviationPrior(scale), effectMeanPrior),
     estimate(context, level) {
-      const fit = pick(context);
-      if (!fit || fit.studies < 2) return undefined;
-      const posterior = fit.posterior(scale);
+      const effects = pick(context);
+      if (!effects || effects.studies < 2) return undefined;
+      const posterior = effects.posterior(scale);
       const at = (probability: number): number => posterior.quantile('median study', probability);
       const tail = (1 - level) / 2;
       return { value: at(0.5), interval: { lower: at(tail), upper: at(1 - tail), level } };
@@ -273,15 +277,15 @@ export const comparisonMethods: Readonly<Record<ComparisonMethodName, Comparison
     estimate: byProfile(hypergeometric, 'f'),
   },
   'hypergeometric-normal-posterior-half-normal-0.5': byPosterior(
-    'Hypergeometric-normal model',
+    'hypergeometric-normal model',
     hypergeometricBase,
-    hypergeometric,
+    ({ oddsRatios }) => oddsRatios(),
     0.5,
   ),
   'hypergeometric-normal-posterior-half-normal-1': byPosterior(
-    'Hypergeometric-normal model',
+    'hypergeometric-normal model',
     hypergeometricBase,
-    hypergeometric,
+    ({ oddsRatios }) => oddsRatios(),
     1,
   ),
   'conditional-binomial-normal-profile-chi-square': {
@@ -295,15 +299,15 @@ export const comparisonMethods: Readonly<Record<ComparisonMethodName, Comparison
     estimate: byProfile(conditionalBinomial, 't-test'),
   },
   'conditional-binomial-normal-posterior-half-normal-0.5': byPosterior(
-    'Conditional binomial-normal model',
+    'conditional binomial-normal model',
     conditionalBase,
-    conditionalBinomial,
+    ({ riskRatios }) => riskRatios(),
     0.5,
   ),
   'conditional-binomial-normal-posterior-half-normal-1': byPosterior(
-    'Conditional binomial-normal model',
+    'conditional binomial-normal model',
     conditionalBase,
-    conditionalBinomial,
+    ({ riskRatios }) => riskRatios(),
     1,
   ),
   'mantel-haenszel-odds-ratio': {

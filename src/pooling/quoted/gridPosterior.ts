@@ -48,7 +48,7 @@ interface Distribution {
 }
 
 const refinement = 8;
-const negligible = 24;
+const negligible = 20;
 const perDeviation = 0.8;
 const mostNodes = 200;
 const widestStep = 0.2;

@@ -186,7 +186,6 @@ export const rateMethodNames = [
   'median-study-posterior-half-normal-1-wide-mean',
   'beta-binomial-profile-chi-square',
   'beta-binomial-profile-f',
-  'beta-binomial-profile-t-test',
   'beta-binomial-profile-calibrated',
   'ratio-of-sums-robust',
   'one-series-exact',
@@ -307,12 +306,6 @@ export const rateMethods: Readonly<Record<RateMethodName, RateMethod>> = {
     name: 'Beta-binomial model, profile likelihood with the cut-off F(1, k − 1)',
     source: betaBinomialSource,
     estimate: byProfile(inBetaBinomial, 'f'),
-  },
-  'beta-binomial-profile-t-test': {
-    ...meanByModel,
-    name: 'Beta-binomial model, profile likelihood with the cut-off k·ln(1 + t²/(k − 1))',
-    source: betaBinomialSource,
-    estimate: byProfile(inBetaBinomial, 't-test'),
   },
   'beta-binomial-profile-calibrated': {
     ...meanByModel,

@@ -10,7 +10,7 @@ import type { SitePool } from '../../pooling/poolBySite.ts';
 import type { PooledResult } from '../../pooling/pooledResult.ts';
 import { derSimonianLairdBeside } from '../../pooling/quoteSites.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
-import { pointsDigits, rateDigits } from '../../wording/numbers.ts';
+import { pointsDigits, rateDigits, ratioDigits } from '../../wording/numbers.ts';
 import { counted, listed, whole } from '../../wording/words.ts';
 import { notInPoolText } from '../rateText.ts';
 import { after } from './afterSite.ts';
@@ -181,18 +181,6 @@ function writeHeterogeneity(
   });
 }
 
-/** An odds ratio or risk ratio as printed, never a rounded zero. */
-const ratio = (value: number): string =>
-  value < 0.005
-    ? 'below 0.01'
-    : value >= 1000
-      ? 'above 1,000'
-      : value >= 100
-        ? value.toFixed(0)
-        : value >= 10
-          ? value.toFixed(1)
-          : value.toFixed(2);
-
 /** The answer to each pair: which studies, the ratio and the difference it means, what may be said, and the other bodies. */
 function writeComparisons(write: Writer, { comparisons = [], selection }: EventsResults, path: string): void {
   if (comparisons.length === 0) return;
@@ -218,27 +206,28 @@ function writeComparisons(write: Writer, { comparisons = [], selection }: Events
     const prediction = behind.pair?.pool.natural?.prediction;
     const measure = relative.measure.replace('-', ' ');
     const isDifference = relative.measure === 'risk-difference';
-    const show = isDifference ? (value: number) => `${figure(100 * value)} percentage points` : ratio;
+    const show = isDifference ? (value: number) => `${figure(100 * value)} percentage points` : ratioDigits;
     const next =
       prediction === undefined
         ? ''
         : `; ${predicted(prediction.level)} ${show(prediction.lower)} to ${show(prediction.upper)}`;
     const missing = behind.pair?.notInNumber ?? [];
     const outside = missing.length === 0 ? '' : `; ${studiesNotInNumber(missing).replace(/\.$/, '')}`;
+    const id = answer.asPlanned ? answer.id : undefined;
     const around =
       risk.interval === undefined
         ? ' (taken as known)'
         : ` (${rateDigits(risk.interval.lower)}% to ${rateDigits(risk.interval.upper)}%)`;
     write.say(
       '20b',
-      `${what}: ${measure} of ${name} ${show(relative.value)} (${confidence(quoted.level)} ${show(relative.lower)} to ${show(relative.upper)}${next}); at a risk of ${rateDigits(risk.value)}%${around} ${after(risk.site)}, ${printAnswer(answer)}; ${verdictClause(answer)}${outside}.`,
+      `${what}: ${measure} of ${name} ${markAnswer(id, `${show(relative.value)} (${confidence(quoted.level)} ${show(relative.lower)} to ${show(relative.upper)}`)}${next}); at a risk of ${markAnswer(id, `${rateDigits(risk.value)}%${around}`)} ${after(risk.site)}, ${printAnswer(answer)}; ${verdictClause(answer)}${outside}.`,
       sources,
     );
     for (const other of answer.otherBodies) {
       if (other.body === 'series against series' || other.quoted === undefined) continue;
       write.say(
         '20b',
-        `Apart from these, ${counted(other.studies, ...bodyNames[other.body])} with ${counted(other.shoulders, 'shoulder')} gave ${differenceInHundred(other.quoted).toLowerCase()}; they were rated apart and not mixed in.`,
+        `Apart from these, ${counted(other.studies, ...bodyNames[other.body])} with ${counted(other.shoulders, 'shoulder')} gave ${markAnswer(id, differenceInHundred(other.quoted).toLowerCase())}; they were rated apart and not mixed in.`,
         sources,
       );
     }
