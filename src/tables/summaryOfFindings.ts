@@ -1,11 +1,12 @@
 import type { Answer } from '../answers/answer.ts';
 import { printAnswer } from '../answers/printAnswer.ts';
+import { bodyInWords } from '../certainty/bodyInWords.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import type { AbsoluteEffect } from '../effects/absoluteEffect.ts';
 import type { Protocol, ProtocolOutcome } from '../extraction/protocol.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import { relativeText } from '../wording/ratioText.ts';
-import { capital, counted } from '../wording/words.ts';
+import { capital } from '../wording/words.ts';
 import {
   certaintyLegend,
   certaintyText,
@@ -146,7 +147,7 @@ function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly Tab
         : riskWithLimits({ ...baselineInterval, value: baselineRisk }),
       with: riskWithLimits(risk),
       difference: differenceWithLimits(difference),
-      ...(at === 0 ? whole : {}),
+      ...(at === 0 ? whole : body.design === 'all comparative studies' ? { basis: basisText(body) } : {}),
     };
   });
 }
@@ -174,8 +175,8 @@ function scoreRow(outcome: ProtocolOutcome, score: ScoreFinding | undefined): Ta
   };
 }
 
-const basisOf = ({ shoulders, studies, body }: Answer): string =>
-  `${shoulders.toLocaleString('en-GB')} (${counted(studies, 'study', 'studies')}; ${body})`;
+const basisOf = ({ shoulders, body, ...studies }: Answer): string =>
+  `${shoulders.toLocaleString('en-GB')} (${bodyInWords({ ...studies, design: body })})`;
 
 const followUp = (
   rating: CertaintyRating | undefined,
@@ -194,8 +195,10 @@ export function commentsOf(rating: CertaintyRating): string {
     if (code === 'several-bodies' || code === 'single-arm-contrast') return [];
     return code === 'nothing-answers-the-question' ? [] : [message];
   });
+  const mixed = rating.body.design === 'all comparative studies';
   const apart = rating.others.map(
-    ({ body, level }) => `${capital(body.design)} rated apart: ${level ?? 'no level'}.`,
+    ({ body, level }) =>
+      `${capital(body.design)} ${mixed ? 'by themselves' : 'rated apart'}: ${level ?? 'no level'}.`,
   );
   return [...told, ...apart].join(' ');
 }

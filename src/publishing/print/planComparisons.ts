@@ -7,6 +7,7 @@ import { countOf } from '../../figures/formatNumber.ts';
 import { networkLayers } from '../../figures/networkLayers.ts';
 import { networkMap } from '../../figures/networkMap.ts';
 import { studiesNotInNumber } from '../../pooling/armsInNumber.ts';
+import { measureName } from '../../wording/ratioText.ts';
 import type { OutcomeAtSites } from './planFigures.ts';
 import type { PlannedFigure, PrintFigureName } from './printFigure.ts';
 
@@ -77,6 +78,7 @@ export function planComparisons(
       const mean = pool.mean;
       if (mean === undefined || pool.studies < fewestForForest) continue;
       const title = `${outcome.name}: ${name.toLowerCase()}`;
+      const measure = measureName(answered.measure);
       const outside = studiesNotInNumber(notInNumber);
       const [first, second] = [siteNames[treatment], siteNames[comparator]];
       const words = {
@@ -92,7 +94,7 @@ export function planComparisons(
         title,
         draw: (frame) => forestPlot(pool, { ...frame, title, words }),
         legend: [
-          'Each line is one study with both sites: events and shoulders of each, odds ratio with its interval, and its weight, which is also the area of the disc. Bar with notch: pooled odds ratio with its interval.',
+          `Each line is one study with both sites: events and shoulders of each, ${measure} with its interval, and its weight, which is also the area of the disc. Bar with notch: pooled ${measure} with its interval.`,
           `${countOf(pool.studies, 'study', 'studies')}.${outside === '' ? '' : ` ${outside}`}`,
           pool.methodsSentence,
         ],

@@ -1,6 +1,8 @@
-import { bodyNames } from '../../answers/pairToTell.ts';
+import type { Answer, OtherBody } from '../../answers/answer.ts';
 import { printAnswer } from '../../answers/printAnswer.ts';
 import { verdictClause } from '../../answers/verdictWords.ts';
+import { bodyInWords } from '../../certainty/bodyInWords.ts';
+import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import { differenceInHundred } from '../../certainty/perHundred.ts';
 import { rowsOfArm } from '../../extraction/armEvents.ts';
 import type { Interval } from '../../numerics/interval.ts';
@@ -10,7 +12,8 @@ import type { SitePool } from '../../pooling/poolBySite.ts';
 import type { PooledResult } from '../../pooling/pooledResult.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
 import { pointsDigits, rateDigits } from '../../wording/numbers.ts';
-import { counted, listed, whole } from '../../wording/words.ts';
+import { measureName } from '../../wording/ratioText.ts';
+import { capital, counted, listed, whole } from '../../wording/words.ts';
 import { methodsDiffer } from '../ratesBySiteTable.ts';
 import { notInPoolText } from '../rateText.ts';
 import { after } from './afterSite.ts';
@@ -31,7 +34,10 @@ import {
 import type { Writer } from './writer.ts';
 
 /** Results of each synthesis: what was in it, the rate at each site, heterogeneity, site against site. */
-export function writeSyntheses(write: Writer, { review, outcomes, scores = [] }: ManuscriptInput): void {
+export function writeSyntheses(
+  write: Writer,
+  { review, outcomes, scores = [], certainty = [] }: ManuscriptInput,
+): void {
   for (const [at, outcome] of outcomes.entries()) {
     write.heading('Results', `Results of syntheses: ${small(typed(outcome.selection.outcome.name))}`);
     writeContributors(write, outcome, `outcomes.${at}`);
@@ -55,6 +61,7 @@ export function writeSyntheses(write: Writer, { review, outcomes, scores = [] }:
       });
     }
     writeComparisons(write, outcome, `outcomes.${at}.comparisons`);
+    writeModels(write, outcome, certainty, `outcomes.${at}`);
   }
   for (const [at, score] of scores.entries()) writeScore(write, score, `scores.${at}`);
 }
@@ -209,14 +216,14 @@ function writeComparisons(write: Writer, { comparisons = [], selection }: Events
     const sources = { rows, results: [`${path}.${at}`] };
     const all = behind.pair?.studies.length ?? answer.studies;
     const estimated = quoted?.relative !== undefined && risk !== undefined;
-    const what = `${answer.name}, compared within ${counted(estimated ? answer.studies : all, ...bodyNames[answer.body])}`;
+    const what = `${answer.name}, compared within ${bodyInWords({ design: answer.body, studies: estimated ? answer.studies : all, trials: answer.trials })}`;
     if (quoted?.relative === undefined || risk === undefined) {
       write.say('20b', `${what}: no effect on ${name} could be estimated.`, sources);
       continue;
     }
     const { relative } = quoted;
     const prediction = behind.pair?.pool.natural?.prediction;
-    const measure = relative.measure.replace('-', ' ');
+    const measure = measureName(relative.measure);
     const isDifference = relative.measure === 'risk-difference';
     const show = isDifference ? (value: number) => `${figure(100 * value)} percentage points` : ratio;
     const next =
@@ -236,11 +243,7 @@ function writeComparisons(write: Writer, { comparisons = [], selection }: Events
     );
     for (const other of answer.otherBodies) {
       if (other.body === 'series against series' || other.quoted === undefined) continue;
-      write.say(
-        '20b',
-        `Apart from these, ${counted(other.studies, ...bodyNames[other.body])} with ${counted(other.shoulders, 'shoulder')} gave ${differenceInHundred(other.quoted).toLowerCase()}; they were rated apart and not mixed in.`,
-        sources,
-      );
+      write.say('20b', otherBodyText(answer, other, other.quoted), sources);
     }
   }
   if (silent.length > 0) {
@@ -248,6 +251,46 @@ function writeComparisons(write: Writer, { comparisons = [], selection }: Events
       results: [path],
     });
   }
+}
+
+/** What the model that is not quoted says, where the protocol asks for both. */
+function writeModels(
+  write: Writer,
+  { selection, comparisons = [] }: EventsResults,
+  certainty: readonly CertaintyRating[],
+  path: string,
+): void {
+  const rates = certainty.filter(
+    ({ question }) => question.kind === 'rate' && question.outcome === selection.outcome.id,
+  );
+  const said = [
+    ...rates.map(({ question, cautions }) => ({
+      name: capital(after(question.site)),
+      cautions,
+    })),
+    ...comparisons.map(({ name, cautions }) => ({ name, cautions })),
+  ];
+  for (const { name, cautions } of said)
+    for (const { code, message } of cautions)
+      if (code === 'other-model')
+        write.say('20b', `${name}: ${message.charAt(0).toLowerCase()}${message.slice(1)}`, {
+          results: [path],
+        });
+}
+
+/** Another body that speaks to the pair, and how it stands to the answer. */
+function otherBodyText(
+  answer: Answer,
+  { body, studies, trials, shoulders }: OtherBody,
+  quoted: NonNullable<OtherBody['quoted']>,
+): string {
+  const who = `${bodyInWords({ design: body, studies, trials })} with ${counted(shoulders, 'shoulder')}`;
+  const gave = `gave ${differenceInHundred(quoted).toLowerCase()}`;
+  if (body === 'network')
+    return `The network, direct and indirect evidence together, of ${who} ${gave}; it was rated as a body of its own.`;
+  return answer.body === 'all comparative studies'
+    ? `Of these, ${who} by themselves ${gave}.`
+    : `Apart from these, ${who} ${gave}; they were rated apart and not mixed in.`;
 }
 
 /** A normal model does not know that a scale ends: what runs beyond an end is held there, and said. */
