@@ -47,16 +47,17 @@ if (outcomes.length === 0) notebook.skip('the protocol has no score among its ou
 const { model, betweenStudyVariance, interval, prediction, level } = review.protocol.analysis;
 const options = { model, betweenStudyVariance, interval, prediction, level };
 
-const questions = outcomes.map((outcome) => {
-  const selection = selectScores(review, outcome.id);
-  const counts = new Map<string, number>();
-  for (const { scale } of selection.arms) counts.set(scale, (counts.get(scale) ?? 0) + 1);
-  // Means are pooled on one scale: the commonest of the arms; the others stay visible as left out.
-  const scale = [...counts].sort((a, b) => b[1] - a[1])[0]?.[0];
-  const first = selection.arms.find((arm) => arm.scale === scale);
-  return { outcome, selection, scale, first };
-});
-for (const { outcome, selection } of questions) {
+const selections = outcomes.map((outcome) => ({ outcome, selection: selectScores(review, outcome.id) }));
+// Means are pooled scale by scale, in the protocol's order; no two scales are averaged together, and none is dropped.
+const questions = selections.flatMap(({ outcome, selection }) =>
+  selection.options.scales.flatMap((scale) => {
+    const first = selection.arms.find((arm) => arm.scale === scale);
+    const several = new Set(selection.arms.map((arm) => arm.scale)).size > 1;
+    const name = several && first ? `${outcome.name}, ${first.scaleName}` : outcome.name;
+    return first === undefined ? [] : [{ outcome, selection, scale, first, name }];
+  }),
+);
+for (const { outcome, selection } of selections) {
   notebook.record(`selection: ${outcome.id}`, selection);
   const conversions = new Map<string, number>();
   for (const arm of selection.arms) {
@@ -84,14 +85,16 @@ for (const { outcome, selection } of questions) {
     { from: selection },
   );
 }
-const doubtful = questions.flatMap(({ selection }) =>
+const doubtful = selections.flatMap(({ selection }) =>
   selection.arms.filter(({ cautions }) => cautions.some(({ code }) => code.endsWith('the-end-of-the-scale'))),
 ).length;
 notebook.reading`${bulletList(
-  questions.map(
-    ({ outcome, selection, first }) =>
-      `${outcome.name}: ${counted(selection.arms.length, 'arm')} can be read, ${counted(selection.leftOut.length, 'row')} could not be used${first ? `; means below are on the ${first.scaleName}` : ''}.`,
-  ),
+  selections.map(({ outcome, selection }) => {
+    const scales = questions.flatMap((each) =>
+      each.selection === selection ? `the ${each.first.scaleName}` : [],
+    );
+    return `${outcome.name}: ${counted(selection.arms.length, 'arm')} can be read, ${counted(selection.leftOut.length, 'row')} could not be used${scales.length === 0 ? '' : `; means below are on ${scales.join(', then on ')}`}.`;
+  }),
 )}
 
 ${
@@ -121,8 +124,7 @@ interface SiteMean {
   readonly site: (typeof pooledSites)[number];
   readonly pool: PooledResult;
 }
-const means = questions.flatMap(({ outcome, selection, scale, first }) => {
-  if (scale === undefined || first === undefined) return [];
+const means = questions.map(({ outcome, selection, scale, first, name }) => {
   const bySite: SiteMean[] = pooledSites.map((site) => {
     const { estimates, leftOut } = estimateMeans(
       selection.arms.filter((arm) => arm.site === site),
@@ -130,10 +132,12 @@ const means = questions.flatMap(({ outcome, selection, scale, first }) => {
     );
     return { site, pool: poolEstimates(estimates, { ...options, leftOut, scale: 'plain' }) };
   });
-  return [{ outcome, scale, first, bySite }];
+  // The protocol's first scale keeps the name of the outcome, so that its picture stays where it was.
+  const file = scale === selection.options.scales[0] ? outcome.id : `${outcome.id}-${scale}`;
+  return { outcome, scale, first, name, file, bySite };
 });
-for (const { outcome, first, bySite } of means) {
-  notebook.record(`means by site: ${outcome.id}`, { scale: first.scale, bySite });
+for (const { outcome, first, file, bySite } of means) {
+  notebook.record(`means by site: ${file}`, { scale: first.scale, bySite });
   const title = `${outcome.name}: mean ${first.scaleName}`;
   notebook.draw(
     (frame) =>
@@ -160,7 +164,7 @@ for (const { outcome, first, bySite } of means) {
           ],
         },
       ),
-    { title, name: `means-${outcome.id}`, from: bySite },
+    { title, name: `means-${file}`, from: bySite },
   );
   notebook.show(
     table({
@@ -186,13 +190,13 @@ for (const { outcome, first, bySite } of means) {
   );
 }
 notebook.reading`${bulletList(
-  means.map(({ outcome, bySite }) => {
+  means.map(({ name, bySite }) => {
     const known = bySite.flatMap(({ site, pool }) => (pool.mean ? [{ site, value: pool.mean.value }] : []));
     const sorted = [...known].sort((a, b) => a.value - b.value);
     const [lowest, highest] = [sorted[0], sorted[sorted.length - 1]];
     return lowest && highest
-      ? `${outcome.name}: pooled means run from ${signedFixed(lowest.value, 1)} (${siteNames[lowest.site]}) to ${signedFixed(highest.value, 1)} (${siteNames[highest.site]}). Who was operated on, and when they were asked, differs between sites.`
-      : `${outcome.name}: no site can be pooled.`;
+      ? `${name}: pooled means run from ${signedFixed(lowest.value, 1)} (${siteNames[lowest.site]}) to ${signedFixed(highest.value, 1)} (${siteNames[highest.site]}). Who was operated on, and when they were asked, differs between sites.`
+      : `${name}: no site can be pooled.`;
   }),
 )}`;
 
@@ -202,21 +206,20 @@ notebook.reading`${bulletList(
 // The only fair comparison here: two sites in the same study. Mean differences keep the scale's own points.
 
 // %%
-const pairs = questions.flatMap(({ outcome, selection, scale, first }) => {
-  if (scale === undefined || first === undefined) return [];
+const pairs = questions.flatMap(({ outcome, selection, scale, first, name }) => {
   return pooledSites.flatMap((treated, index) =>
     pooledSites.slice(index + 1).flatMap((comparator) => {
       const { estimates, leftOut } = estimateScoreContrasts(selection.arms, { treated, comparator, scale });
       if (estimates.length === 0) return [];
       const pool = poolEstimates(estimates, { ...options, leftOut, scale: 'mean-difference' });
-      return [{ outcome, scale, first, treated, comparator, pool }];
+      return [{ outcome, scale, first, name, treated, comparator, pool }];
     }),
   );
 });
 if (pairs.length > 0) notebook.record('pairs', pairs);
 const fullest = [...pairs].sort((a, b) => b.pool.studies - a.pool.studies)[0];
 if (fullest) {
-  const title = `${fullest.outcome.name}: ${siteNames[fullest.treated]} against ${siteNames[fullest.comparator]}`;
+  const title = `${fullest.name}: ${siteNames[fullest.treated]} against ${siteNames[fullest.comparator]}`;
   notebook.draw(
     (frame) =>
       forestPlot(fullest.pool, {
@@ -255,7 +258,7 @@ notebook.show(
       { key: 'second', heading: 'The second, %', align: 'right' },
       { key: 'change', heading: 'Change that is noticed' },
     ],
-    rows: pairs.map(({ outcome, scale, first, treated, comparator, pool }) => {
+    rows: pairs.map(({ name, scale, first, treated, comparator, pool }) => {
       const [threshold] = noticed(scale);
       const answer =
         threshold &&
@@ -266,7 +269,7 @@ notebook.show(
           comparator: siteNames[comparator],
         });
       return {
-        outcome: outcome.name,
+        outcome: name,
         pair: `${siteNames[treated]} − ${siteNames[comparator]}`,
         difference: pool.mean
           ? `${signedFixed(pool.mean.value, 1)} (${signedFixed(pool.mean.interval.lower, 1)} to ${signedFixed(pool.mean.interval.upper, 1)})`
@@ -299,7 +302,7 @@ notebook.reading`${counted(pairs.length, 'pair')} of sites ${agreeing(pairs.leng
 // Rows that could not be used, each with its reason.
 
 // %%
-for (const { outcome, selection } of questions) {
+for (const { outcome, selection } of selections) {
   notebook.show(
     leftOutTable(
       selection.leftOut.map((left) => ({
@@ -336,10 +339,8 @@ notebook.claim(
 notebook.claim(
   'No pool mixes two scales.',
   questions.every(({ selection, scale }) =>
-    scale === undefined
-      ? true
-      : estimateMeans(selection.arms, { scale }).estimates.every(({ study, arm }) =>
-          selection.arms.some((each) => each.study === study && each.arm === arm && each.scale === scale),
-        ),
+    estimateMeans(selection.arms, { scale }).estimates.every(({ study, arm }) =>
+      selection.arms.some((each) => each.study === study && each.arm === arm && each.scale === scale),
+    ),
   ),
 );

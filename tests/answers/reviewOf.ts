@@ -33,21 +33,27 @@ const definitionOf = (outcome: string) =>
     ? { definition: 'reoperation', assessor: 'chart' }
     : { definition: 'groove tenderness', assessor: 'examiner' };
 
+export interface ReviewParts {
+  readonly judgements?: readonly JudgedStudy[];
+  readonly protocol?: (protocol: Record<string, unknown>) => Record<string, unknown>;
+  readonly files?: Readonly<Record<string, string>>;
+}
+
 /** A review of these counts by the small review's protocol, read as sheets are; `NR` is not reported. */
-export function reviewOf(
+export const reviewOf = (counts: readonly CountedArm[], parts: ReviewParts = {}): Review =>
+  readSound(filesOf(counts, parts));
+
+/** The files of that review. */
+export function filesOf(
   counts: readonly CountedArm[],
-  options: {
-    readonly judgements?: readonly JudgedStudy[];
-    readonly protocol?: (protocol: Record<string, unknown>) => Record<string, unknown>;
-    readonly files?: Readonly<Record<string, string>>;
-  } = {},
-): Review {
+  options: ReviewParts = {},
+): Readonly<Record<string, string>> {
   const sheet = (rows: readonly object[], columns: readonly string[]): string =>
     stringify(rows as object[], { header: true, columns: [...columns] });
   const studies = [...new Map(counts.map((each) => [each.study, each])).values()];
   const arms = [...new Map(counts.map((each) => [`${each.study} ${each.arm ?? each.site}`, each])).values()];
   const protocol = JSON.parse(smallReview['protocol.json']!) as Record<string, unknown>;
-  return readSound({
+  return {
     'protocol.json': JSON.stringify(options.protocol?.(protocol) ?? protocol),
     'studies.csv': sheet(
       studies.map(({ study, design }) => ({
@@ -97,5 +103,5 @@ export function reviewOf(
     ),
     'flow.csv': `stage,detail,count\nreports included,,${studies.length}\nstudies included,,${studies.length}\n`,
     ...options.files,
-  });
+  };
 }

@@ -140,7 +140,7 @@ function titleOf(told: PairToTell, about: string, outcome: Pick<EventsOutcome, '
   switch (verdict) {
     case 'fewer':
     case 'more':
-      return `${outcome.name}: ${how}${about} ${one} than ${other}`;
+      return `${outcome.name}: ${how}${about} ${one} than ${other}${answer.body === 'all comparative studies' ? ' (trials and other studies pooled together)' : ''}`;
     case 'not more':
       return `${outcome.name}: ${how}not more ${one} than ${other} ${by}; fewer are possible`;
     case 'not fewer':
