@@ -1,23 +1,17 @@
-import type { Answer, OtherBody } from '../../answers/answer.ts';
-import { printAnswer } from '../../answers/printAnswer.ts';
-import { verdictClause } from '../../answers/verdictWords.ts';
-import { bodyInWords } from '../../certainty/bodyInWords.ts';
-import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
-import { differenceInHundred } from '../../certainty/perHundred.ts';
 import { rowsOfArm } from '../../extraction/armEvents.ts';
 import type { Interval } from '../../numerics/interval.ts';
-import { countsOf, studiesNotInNumber } from '../../pooling/armsInNumber.ts';
+import { countsOf } from '../../pooling/armsInNumber.ts';
 import { scaleNames } from '../../pooling/methodsSentence.ts';
 import type { SitePool } from '../../pooling/poolBySite.ts';
 import type { PooledResult } from '../../pooling/pooledResult.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
-import { pointsDigits, rateDigits } from '../../wording/numbers.ts';
-import { measureName } from '../../wording/ratioText.ts';
-import { capital, counted, listed, whole } from '../../wording/words.ts';
+import { pointsDigits } from '../../wording/numbers.ts';
+import { counted, whole } from '../../wording/words.ts';
 import { methodsDiffer } from '../ratesBySiteTable.ts';
 import { notInPoolText } from '../rateText.ts';
 import { after } from './afterSite.ts';
 import { writeArmNotes } from './armNotesText.ts';
+import { writeComparisons, writeModels } from './comparisonsText.ts';
 import { effectivePool } from './effectivePool.ts';
 import type { EventsResults, ManuscriptInput, ScoreResults } from './manuscriptInput.ts';
 import {
@@ -186,111 +180,6 @@ function writeHeterogeneity(
     rows: known.flatMap(({ rows }) => rows),
     results: known.map(({ path }) => path),
   });
-}
-
-/** An odds ratio or risk ratio as printed, never a rounded zero. */
-const ratio = (value: number): string =>
-  value < 0.005
-    ? 'below 0.01'
-    : value >= 1000
-      ? 'above 1,000'
-      : value >= 100
-        ? value.toFixed(0)
-        : value >= 10
-          ? value.toFixed(1)
-          : value.toFixed(2);
-
-/** The answer to each pair: which studies, the ratio and the difference it means, what may be said, and the other bodies. */
-function writeComparisons(write: Writer, { comparisons = [], selection }: EventsResults, path: string): void {
-  if (comparisons.length === 0) return;
-  write.newParagraph();
-  const name = small(typed(selection.outcome.name));
-  const silent: string[] = [];
-  for (const [at, answer] of comparisons.entries()) {
-    if (answer.body === 'series against series') {
-      silent.push(small(answer.name));
-      continue;
-    }
-    const { quoted, behind, risk } = answer;
-    const rows = behind.pair?.studies.flatMap((study) => study.rows ?? []) ?? [];
-    const sources = { rows, results: [`${path}.${at}`] };
-    const all = behind.pair?.studies.length ?? answer.studies;
-    const estimated = quoted?.relative !== undefined && risk !== undefined;
-    const what = `${answer.name}, compared within ${bodyInWords({ design: answer.body, studies: estimated ? answer.studies : all, trials: answer.trials })}`;
-    if (quoted?.relative === undefined || risk === undefined) {
-      write.say('20b', `${what}: no effect on ${name} could be estimated.`, sources);
-      continue;
-    }
-    const { relative } = quoted;
-    const prediction = behind.pair?.pool.natural?.prediction;
-    const measure = measureName(relative.measure);
-    const isDifference = relative.measure === 'risk-difference';
-    const show = isDifference ? (value: number) => `${figure(100 * value)} percentage points` : ratio;
-    const next =
-      prediction === undefined
-        ? ''
-        : `; ${predicted(prediction.level)} ${show(prediction.lower)} to ${show(prediction.upper)}`;
-    const missing = behind.pair?.notInNumber ?? [];
-    const outside = missing.length === 0 ? '' : `; ${studiesNotInNumber(missing).replace(/\.$/, '')}`;
-    const around =
-      risk.interval === undefined
-        ? ' (taken as known)'
-        : ` (${rateDigits(risk.interval.lower)}% to ${rateDigits(risk.interval.upper)}%)`;
-    write.say(
-      '20b',
-      `${what}: ${measure} of ${name} ${show(relative.value)} (${confidence(quoted.level)} ${show(relative.lower)} to ${show(relative.upper)}${next}); at a risk of ${rateDigits(risk.value)}%${around} ${after(risk.site)}, ${printAnswer(answer)}; ${verdictClause(answer)}${outside}.`,
-      sources,
-    );
-    for (const other of answer.otherBodies) {
-      if (other.body === 'series against series' || other.quoted === undefined) continue;
-      write.say('20b', otherBodyText(answer, other, other.quoted), sources);
-    }
-  }
-  if (silent.length > 0) {
-    write.say('20b', `No study allowed a comparison within itself, for ${name}, of ${listed(silent)}.`, {
-      results: [path],
-    });
-  }
-}
-
-/** What the model that is not quoted says, where the protocol asks for both. */
-function writeModels(
-  write: Writer,
-  { selection, comparisons = [] }: EventsResults,
-  certainty: readonly CertaintyRating[],
-  path: string,
-): void {
-  const rates = certainty.filter(
-    ({ question }) => question.kind === 'rate' && question.outcome === selection.outcome.id,
-  );
-  const said = [
-    ...rates.map(({ question, cautions }) => ({
-      name: capital(after(question.site)),
-      cautions,
-    })),
-    ...comparisons.map(({ name, cautions }) => ({ name, cautions })),
-  ];
-  for (const { name, cautions } of said)
-    for (const { code, message } of cautions)
-      if (code === 'other-model')
-        write.say('20b', `${name}: ${message.charAt(0).toLowerCase()}${message.slice(1)}`, {
-          results: [path],
-        });
-}
-
-/** Another body that speaks to the pair, and how it stands to the answer. */
-function otherBodyText(
-  answer: Answer,
-  { body, studies, trials, shoulders }: OtherBody,
-  quoted: NonNullable<OtherBody['quoted']>,
-): string {
-  const who = `${bodyInWords({ design: body, studies, trials })} with ${counted(shoulders, 'shoulder')}`;
-  const gave = `gave ${differenceInHundred(quoted).toLowerCase()}`;
-  if (body === 'network')
-    return `The network, direct and indirect evidence together, of ${who} ${gave}; it was rated as a body of its own.`;
-  return answer.body === 'all comparative studies'
-    ? `Of these, ${who} by themselves ${gave}.`
-    : `Apart from these, ${who} ${gave}; they were rated apart and not mixed in.`;
 }
 
 /** A normal model does not know that a scale ends: what runs beyond an end is held there, and said. */

@@ -10,7 +10,6 @@ import { afterSite, dayInWords, siteInSentence } from '../../../tables/plainWord
 import { table } from '../../../tables/table.ts';
 import { rateDigits } from '../../../wording/numbers.ts';
 import { oneMeasure } from '../../../wording/ratioText.ts';
-import { agreeing } from '../../../wording/words.ts';
 import type { Slide, SlideBlock, SlideSentence } from '../slide.ts';
 import type { OutcomeEvidence } from '../talkEvidence.ts';
 import { closingNotes, placeOf } from '../talkNotes.ts';
@@ -102,7 +101,7 @@ function pairNotes(evidence: OutcomeEvidence, told: PairToTell): readonly string
         ]),
     ...answer.otherBodies.map(
       ({ body, studies, trials, quoted, certainty }) =>
-        `${answer.body === 'all comparative studies' && body !== 'network' ? 'By itself' : 'Beside it and not mixed in'}: ${bodyInWords({ design: body, studies, trials })} ${agreeing(studies, 'gives', 'give')} ${quoted === undefined ? 'no estimate' : differenceInHundred(quoted).toLowerCase()} (${certainty.level ?? 'no'} certainty).`,
+        `${answer.body === 'all comparative studies' && body !== 'network' ? 'By itself' : 'Beside it and not mixed in'}: ${bodyInWords({ design: body, studies, trials })}; ${quoted === undefined ? 'no estimate' : differenceInHundred(quoted).toLowerCase()} (${certainty.level ?? 'no'} certainty).`,
     ),
     ...(natural?.interval === undefined
       ? []
