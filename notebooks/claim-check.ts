@@ -72,8 +72,12 @@ notebook.draw((frame) => claimPicture(checked, { ...frame, names: { claim: name 
   title: 'How many there may be',
   name: 'claim',
   from: { claimed: typed === '' ? chosen : undefined, others },
+  beside: 'single studies',
 });
-notebook.show(claimTable(checked), { from: { claimed: typed === '' ? chosen : undefined, others } });
+notebook.show(claimTable(checked), {
+  from: { claimed: typed === '' ? chosen : undefined, others },
+  beside: 'single studies',
+});
 notebook.reading`Half-toned circles are shoulders the series cannot speak for. A talk that shows the count should show them
   too.`;
 
@@ -100,7 +104,12 @@ if (worst === undefined) {
         title: 'The claim beside the arm with the highest rate',
         names: { claim: name, comparator: `${worst.label}, ${siteNames[worst.site].toLowerCase()}` },
       }),
-    { title: 'Two arms, picked for their contrast', name: 'two-arms', from: [chosen, worst] },
+    {
+      title: 'Two arms, picked for their contrast',
+      name: 'two-arms',
+      from: [chosen, worst],
+      beside: 'single studies',
+    },
   );
   notebook.reading`${bulletList(against.further)}
 

@@ -19,12 +19,14 @@
 
 // %%
 import {
+  answersOf,
   bulletList,
   choiceInfluenceTable,
   choicesRangeTable,
   choicesReading,
   conclusionsTable,
   judgeMissingEvidence,
+  markedSentence,
   missingBounds,
   missingBoundsTable,
   missingEvidence,
@@ -34,20 +36,27 @@ import {
   missingTable,
   openNotebook,
   pooledSites,
-  protocolOptions,
   runChoices,
   runChoicesAt,
-  selectEvents,
   shareOfConclusions,
   siteNames,
   specificationCurve,
   summariseChoices,
   table,
+  verdictClause,
 } from '../src/index.ts';
 
 const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 notebook.needsOutcome('groove-pain');
+const answers = answersOf(review);
+const { selection, options } = answers.counts('groove-pain');
+const compared = answers.to({
+  kind: 'comparison',
+  outcome: 'groove-pain',
+  site: 'top-of-groove',
+  comparator: 'subpectoral',
+});
 const run = runChoices(review, 'groove-pain', { site: 'subpectoral', minus: 'top-of-groove' });
 const summary = summariseChoices(run);
 notebook.record('every analysis of the difference', summary);
@@ -79,7 +88,8 @@ const order = summary.influence.map(({ dimension }) => dimension);
 notebook.draw((frame) => specificationCurve(run, { ...frame, order, shares: summary.shares }), {
   title: 'Every analysis, and the choices that made it',
   name: 'specification-curve',
-  from: selectEvents(review, 'groove-pain'),
+  from: selection,
+  beside: 'other choices',
 });
 notebook.reading`${bulletList(choicesReading(summary))}
 
@@ -93,11 +103,15 @@ Each site is pooled from its own arms, whatever the choices: no analysis of the 
 
 // %%
 notebook.show(conclusionsTable([summary], { caption: 'Conclusions, and how many analyses reach them' }), {
-  from: selectEvents(review, 'groove-pain'),
+  from: selection,
+  beside: 'other choices',
 });
 const own = summary.shares.find(({ protocol }) => protocol);
-notebook.reading`The protocol's own analysis concludes: ${own?.conclusion ?? 'nothing'}. A share says how far the
-  conclusion survives other choices. It is not the probability that it is true: all analyses rest on the same studies.`;
+notebook.reading`Of the two rates the protocol's own analysis concludes: ${own?.conclusion ?? 'nothing'}. A share says how far
+  that survives other choices. It is not the probability that it is true: all analyses rest on the same studies.
+
+The grid sets single arms side by side and concludes about their rates, never about what the site does. That is answered
+by ${compared.body}: ${verdictClause(compared)}. ${markedSentence({ sentence: compared.sentence, answer: compared.id })}`;
 
 // %% [markdown]
 // ## Which choices move it
@@ -106,7 +120,8 @@ notebook.reading`The protocol's own analysis concludes: ${own?.conclusion ?? 'no
 
 // %%
 notebook.show(choiceInfluenceTable(summary, { caption: 'Choices, the most moving first' }), {
-  from: selectEvents(review, 'groove-pain'),
+  from: selection,
+  beside: 'other choices',
 });
 const [most] = summary.influence;
 const deciding = summary.influence.filter(({ changesConclusion }) => changesConclusion > 0.1);
@@ -131,7 +146,8 @@ const sites = runChoicesAt(
 ).map((each) => summariseChoices(each));
 notebook.record('every analysis at each site', { sites }, { supporting: true });
 notebook.show(choicesRangeTable(sites, { caption: 'Groove pain per 100 shoulders, over all analyses' }), {
-  from: selectEvents(review, 'groove-pain'),
+  from: selection,
+  beside: 'other choices',
 });
 const material = run.outcome.thresholdsPer100.materialDifference;
 const wide = sites.filter(
@@ -172,14 +188,13 @@ notebook.reading`${
 // recorded.
 
 // %%
-const options = protocolOptions(review.protocol, selectEvents(review, 'groove-pain').outcome);
 const bounds = pooledSites.map((site) => missingBounds(review, 'groove-pain', site, options));
 notebook.record('bounds', { bounds }, { supporting: true });
 notebook.show(
   missingBoundsTable(bounds, {
     caption: 'Groove pain if the missing arms were as good, or as bad, as can be',
   }),
-  { from: bounds },
+  { from: bounds, beside: 'other choices' },
 );
 const judgedMissing = judgeMissingEvidence(evidence, missingRecords(review));
 notebook.show(missingJudgementTable(judgedMissing));

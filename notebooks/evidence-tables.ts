@@ -26,6 +26,7 @@ import {
   evidenceDocument,
   evidenceOfReview,
   evidenceProfile,
+  markedSentence,
   openNotebook,
   pairName,
   rateFindings,
@@ -99,7 +100,7 @@ const tellable = compared.filter(({ level }) => level !== undefined && level !==
 notebook.reading`Of ${counted(compared.length, 'comparison')} by certainty: ${inWords(compared)}. ${bulletList(
   tellable.length === 0
     ? ['For none of them does the evidence tell what happens.']
-    : tellable.map(({ sentence }) => sentence),
+    : tellable.map(markedSentence),
 )}`;
 
 // %% [markdown]

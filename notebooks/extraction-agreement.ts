@@ -80,7 +80,7 @@ notebook.reading`${
 // It falls when nearly all answers are alike, so that raw agreement and prevalence stand beside it.
 
 // %%
-notebook.show(kappaTable(comparison));
+notebook.show(kappaTable(comparison), { beside: 'about the studies' });
 notebook.reading`No words such as "good" or "excellent" are given: published scales of such words contradict each
   other, and what agreement is good enough depends on what hangs on it.`;
 

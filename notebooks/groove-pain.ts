@@ -35,12 +35,10 @@ import {
   openNotebook,
   outcomeTable,
   outsideReading,
-  poolBySite,
   predictionReading,
   protocolReading,
   ratesBySiteTable,
   ratesReading,
-  selectEvents,
   sensitivityReading,
   sensitivityTable,
   sheetArmsOf,
@@ -53,7 +51,7 @@ import {
 const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 notebook.needsOutcome('groove-pain');
-const { selection, options, pools } = answersOf(review).counts('groove-pain');
+const { selection, pools } = answersOf(review).counts('groove-pain');
 notebook.record('selection', selection);
 notebook.show(outcomeTable(selection, { caption: 'The choices behind the count' }));
 notebook.reading`${counted(selection.arms.length, 'arm')} ${agreeing(selection.arms.length, 'reports', 'report')} it in a way the protocol accepts;
@@ -87,7 +85,9 @@ The rows are not a comparison, whatever the design of the studies behind them: e
 
 // %%
 const { studyInterval } = review.protocol.analysis;
-notebook.show(studiesTable(pools, { interval: studyInterval, caption: 'Arms, with where each was read' }));
+notebook.show(studiesTable(pools, { interval: studyInterval, caption: 'Arms, with where each was read' }), {
+  beside: 'single studies',
+});
 notebook.reading`A weight is the share of the pooled rate at that site which the arm decides.`;
 
 // %% [markdown]
@@ -97,7 +97,7 @@ notebook.reading`A weight is the share of the pooled rate at that site which the
 // the next study carries that doubt; the interval of the mean does not.
 
 // %%
-notebook.show(heterogeneityTable(pools));
+notebook.show(heterogeneityTable(pools), { beside: 'about the studies' });
 notebook.reading`${bulletList(predictionReading(pools))}`;
 
 // %% [markdown]
@@ -107,7 +107,7 @@ notebook.reading`${bulletList(predictionReading(pools))}`;
 // If the two disagree, the number says more about the method than about shoulders.
 
 // %%
-notebook.show(methodsCheckTable(pools));
+notebook.show(methodsCheckTable(pools), { beside: 'methods compared' });
 notebook.reading`${bulletList(methodsCheckReading(pools))}`;
 
 // %% [markdown]
@@ -116,7 +116,7 @@ notebook.reading`${bulletList(methodsCheckReading(pools))}`;
 // A small arm in which nobody hurts is no proof that nobody will. For each, the highest rate it leaves possible.
 
 // %%
-notebook.show(zeroArmsTable(pools));
+notebook.show(zeroArmsTable(pools), { beside: 'single studies' });
 notebook.reading`${zeroArmsReading(pools)}`;
 
 // %% [markdown]
@@ -127,13 +127,13 @@ notebook.reading`${zeroArmsReading(pools)}`;
 
 // %%
 const ways = midGrooveRules.map((midGroove) => {
-  const other = selectEvents(review, 'groove-pain', { siteRule: { midGroove } });
-  const { departures } = other;
-  return { name: midGrooveNames[midGroove], departures, pools: poolBySite(other.arms, options) };
+  const other = answersOf(review, { selection: { siteRule: { midGroove } } }).counts('groove-pain');
+  return { name: midGrooveNames[midGroove], departures: other.selection.departures, pools: other.pools };
 });
 notebook.record('mid-groove rules', ways, { supporting: true });
 notebook.show(
   sensitivityTable(ways, { caption: 'The three mid-groove rules', wayHeading: 'Mid-groove arms' }),
+  { beside: 'other choices' },
 );
 const material = selection.outcome.thresholdsPer100.materialDifference / 100;
 notebook.reading`${bulletList(sensitivityReading(ways, material))}`;

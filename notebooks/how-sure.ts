@@ -23,6 +23,7 @@ import {
   certaintyOverview,
   certaintySteps,
   counted,
+  markedSentence,
   networkRatingsOf,
   networkRatingTable,
   openDecisions,
@@ -98,7 +99,7 @@ const [shown] = [...ratings].sort(
 if (shown !== undefined) {
   notebook.show(certaintySteps(shown), { from: shown });
   notebook.reading`${questionText(shown)}: ${shown.level ?? 'no level'}. ${counted(changed(shown), 'domain')} ${agreeing(changed(shown), 'was', 'were')} decided
-    otherwise than proposed. ${shown.sentence}`;
+    otherwise than proposed. ${markedSentence(shown)}`;
 }
 const stale = ratings.flatMap((rating) =>
   rating.cautions

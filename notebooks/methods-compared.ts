@@ -28,6 +28,7 @@ import {
   openNotebook,
   percentDigits,
   percentLimits,
+  printAnswer,
   type Table,
   table,
 } from '../src/index.ts';
@@ -48,6 +49,7 @@ const questioned = ['cosmetic-deformity', 'revision'].flatMap((id) => {
     {
       outcome: selection.outcome,
       site: hardest.name,
+      answer: answersOf(review).to({ kind: 'rate', outcome: id, site: hardest.site }),
       options,
       material: selection.outcome.thresholdsPer100.materialDifference / 100,
       compared: compareMethods(hardest.pool.arms, options),
@@ -62,8 +64,8 @@ notebook.record(
 );
 notebook.reading`${bulletList(
   questioned.map(
-    ({ outcome, site, compared: { chosen } }) =>
-      `${outcome.name}, ${site}: ${counted(chosen.events, 'event')} in ${counted(chosen.shoulders, 'shoulder')} of ${counted(chosen.studies, 'study', 'studies')}. By the protocol's method ${chosen.twoStep.natural === undefined ? 'no rate could be pooled' : `${percentDigits(chosen.twoStep.natural.value)} per 100${chosen.twoStep.natural.interval ? ` (${percentLimits(chosen.twoStep.natural.interval)})` : ''}`}.`,
+    ({ outcome, site, answer }) =>
+      `${outcome.name}, ${site}: ${counted(answer.events ?? 0, 'event')} in ${counted(answer.shoulders, 'shoulder')} of ${counted(answer.studies, 'study', 'studies')}. By the protocol's method ${printAnswer(answer) ?? 'no rate could be pooled'}.`,
   ),
 )}`;
 
@@ -104,7 +106,7 @@ for (const { outcome, title, compared } of framed('the pooled rate by nine varia
               }),
         },
       ),
-    { title, name: `estimators-${outcome.id}`, from: compared },
+    { title, name: `estimators-${outcome.id}`, from: compared, beside: 'methods compared' },
   );
 }
 const varianceTable = (each: (typeof questioned)[number]): Table =>
@@ -125,7 +127,8 @@ const varianceTable = (each: (typeof questioned)[number]): Table =>
       rate: pool.twoStep.natural ? percentDigits(pool.twoStep.natural.value) : 'no answer',
     })),
   });
-for (const each of questioned) notebook.show(varianceTable(each), { from: each.compared });
+for (const each of questioned)
+  notebook.show(varianceTable(each), { from: each.compared, beside: 'methods compared' });
 const moves = (answers: readonly MethodAnswer[]) => {
   const rates = answers.flatMap(({ pool }) => (pool.twoStep.natural ? [pool.twoStep.natural.value] : []));
   return { low: Math.min(...rates), high: Math.max(...rates) };
@@ -164,7 +167,7 @@ for (const each of questioned) {
         };
       }),
     }),
-    { from: each.compared },
+    { from: each.compared, beside: 'methods compared' },
   );
 }
 notebook.reading`Where an interval starts at nought and ends high, the data cannot tell studies that agree from studies
@@ -186,7 +189,7 @@ for (const { outcome, title, compared } of framed('six intervals for the pooled 
           'The two likelihood intervals stand around the maximum-likelihood mean, the others around the chosen one.',
         ],
       }),
-    { title, name: `intervals-${outcome.id}`, from: compared },
+    { title, name: `intervals-${outcome.id}`, from: compared, beside: 'methods compared' },
   );
 }
 const width = ({ pool }: MethodAnswer) =>
@@ -226,7 +229,7 @@ for (const { outcome, title, compared } of framed('four prediction intervals')) 
         ],
         { ...frame, title },
       ),
-    { title, name: `prediction-${outcome.id}`, from: compared },
+    { title, name: `prediction-${outcome.id}`, from: compared, beside: 'methods compared' },
   );
 }
 notebook.reading`The bootstrap lets the variation between studies itself vary as far as the data allow, which is why it
@@ -261,7 +264,7 @@ for (const { outcome, title, compared } of framed('five scales and the one-step 
         ],
         { ...frame, title },
       ),
-    { title, name: `scales-${outcome.id}`, from: compared },
+    { title, name: `scales-${outcome.id}`, from: compared, beside: 'methods compared' },
   );
 }
 notebook.reading`${bulletList(
@@ -296,7 +299,7 @@ for (const { outcome, site, compared } of questioned) {
         apart: percentDigits(apart),
       })),
     }),
-    { from: compared },
+    { from: compared, beside: 'methods compared' },
   );
 }
 notebook.reading`${bulletList(

@@ -37,6 +37,7 @@ import {
   permutationTest,
   poolBySite,
   pooledSites,
+  prose,
   protocolOptions,
   regressArms,
   regressionLine,
@@ -74,7 +75,7 @@ notebook.show(
       reported: `${count} of ${all}`,
     })),
   }),
-  { from: rates },
+  { from: rates, beside: 'about the studies' },
 );
 const { site, cuffRepair } = armModerators;
 const silent = reported.find(({ covariate }) => covariate.id === 'cuffRepair')!;
@@ -120,7 +121,7 @@ notebook.show(
       };
     }),
   }),
-  { from: rates },
+  { from: rates, beside: 'about the studies' },
 );
 const medians = pooledSites
   .map((place) => ({ name: siteNames[place], median: shareOf(place).median }))
@@ -153,15 +154,25 @@ notebook.draw(
       ...frame,
       title: `${selection.outcome.name} against share with cuff repair`,
     }),
-  { title: 'Every arm, and the line between them', name: 'bubbles', from: slope },
+  {
+    title: 'Every arm, and the line between them',
+    name: 'bubbles',
+    from: slope,
+    beside: 'about the studies',
+  },
 );
 const line = slope.fit?.coefficients.find(({ id }) => id === 'cuffRepair');
 const oddsText = (value: number): string => Math.exp(value).toFixed(2);
-notebook.reading`${
-  line === undefined
-    ? 'Too few arms report it for a line.'
-    : `With ten percentage points more cuff repairs the odds of groove pain are multiplied by ${oddsText(10 * line.value)} (${oddsText(10 * line.interval.lower)} to ${oddsText(10 * line.interval.upper)}); the share explains ${slope.fit!.varianceExplained === undefined ? 'nothing, there being no variance between arms,' : `about ${(100 * slope.fit!.varianceExplained).toFixed(0)} %`} of the variance between arms.`
-} ${betweenStudyContrast}`;
+notebook.show(
+  prose`${
+    line === undefined
+      ? 'Too few arms report it for a line.'
+      : `With ten percentage points more cuff repairs the odds of groove pain are multiplied by ${oddsText(10 * line.value)} (${oddsText(10 * line.interval.lower)} to ${oddsText(10 * line.interval.upper)}); the share explains ${slope.fit!.varianceExplained === undefined ? 'nothing, there being no variance between arms,' : `about ${(100 * slope.fit!.varianceExplained).toFixed(0)} %`} of the variance between arms.`
+  } ${betweenStudyContrast}`,
+  {
+    beside: 'about the studies',
+  },
+);
 
 // %% [markdown]
 // ## Naive and adjusted
@@ -266,7 +277,7 @@ notebook.show(
       ...(demo ? ['The last column is known because the data are invented.'] : []),
     ],
   }),
-  { from: [naive, plain, adjusted, byModel] },
+  { from: [naive, plain, adjusted, byModel], beside: 'methods compared' },
 );
 const leavesOut = (ratio: Ratio | undefined, value: number): boolean =>
   ratio !== undefined && (value < ratio.interval.lower || value > ratio.interval.upper);
@@ -320,7 +331,7 @@ notebook.show(
       next: natural?.prediction && percentLimits(natural.prediction),
     })),
   }),
-  { from: adjusted },
+  { from: adjusted, beside: 'about the studies' },
 );
 notebook.reading`${bulletList(adjusted.cautions.map(({ message }) => message))}`;
 
@@ -362,7 +373,7 @@ notebook.show(
       'No p: a level that one study alone reports, or too few studies to test all levels together.',
     ],
   }),
-  { from: rates },
+  { from: rates, beside: 'about the studies' },
 );
 // The largest arm of each study that reports the share, on a tie the first by name: the order of the sheet decides nothing.
 const largest = new Map<string, (typeof rows)[number]>();
@@ -407,7 +418,7 @@ notebook.draw(
       ...frame,
       title: `${deformity.outcome.name} against ${selection.outcome.name.toLowerCase()}`,
     }),
-  { title: 'What each site trades', name: 'trade-off', from: trade },
+  { title: 'What each site trades', name: 'trade-off', from: trade, beside: 'sources compared' },
 );
 notebook.show(
   table({
@@ -436,7 +447,7 @@ notebook.show(
     ),
     notes: ['A correlation between studies of 1 or \u22121 says that the arms are too few to tell it.'],
   }),
-  { from: trades },
+  { from: trades, beside: 'methods compared' },
 );
 const moves = trade.sites.flatMap(({ site: place }) => {
   const values = trades.flatMap((each) => {

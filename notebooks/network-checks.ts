@@ -19,6 +19,7 @@
 // %%
 import {
   agreesWithPrinted,
+  answersOf,
   bulletList,
   comparisonAdjusted,
   contributionsTable,
@@ -41,11 +42,9 @@ import {
   pooledSites,
   posteriorNetwork,
   printedTable,
-  protocolOptions,
   pText,
   rankTreatments,
   ratioText,
-  selectEvents,
   siteNames,
   splitNodes,
   studyContributions,
@@ -106,7 +105,9 @@ const glucoseFigures: readonly PrintedFigure[] = [
     source,
   })),
 ];
-notebook.show(printedTable(glucoseFigures, { caption: '26 trials of glucose-lowering drugs' }));
+notebook.show(printedTable(glucoseFigures, { caption: '26 trials of glucose-lowering drugs' }), {
+  beside: 'published data',
+});
 notebook.record('glucose', glucoseFigures);
 notebook.reading`${agreeing(glucoseFigures)} of ${glucoseFigures.length} figures agree to the last digit printed.`;
 
@@ -155,6 +156,7 @@ const parkinsonFigures = [
 ].map((figure) => ({ ...figure, source: parkinsonPrinted.source }));
 notebook.show(
   printedTable(parkinsonFigures, { caption: 'Seven trials in Parkinson disease, Bayesian random effects' }),
+  { beside: 'published data' },
 );
 const largestGap = Math.max(
   ...parkinsonFigures.map(({ printed, value }) => Math.abs(Number(printed) - value)),
@@ -169,8 +171,8 @@ notebook.reading`${agreeing(parkinsonFigures)} of ${parkinsonFigures.length} agr
 // inconsistency: a sign that the way round does not lead to the same place.
 
 // %%
-const selection = selectEvents(review, 'cosmetic-deformity');
-const { zeroEvents = 'leave-out', level = 0.95 } = protocolOptions(review.protocol, selection.outcome);
+const { selection, options } = answersOf(review).counts('cosmetic-deformity');
+const { zeroEvents = 'leave-out', level = 0.95 } = options;
 const { studies, leftOut } = networkFromCounts(selection.arms, { zeroEvents });
 const network = fitNetwork(studies, { level, leftOut, order: pooledSites });
 notebook.record('network', network);
@@ -214,10 +216,10 @@ for (const { q, loops, splits } of apart) {
         qRow('Between designs, letting studies of one design differ', q.betweenRandomEffects),
       ],
     }),
-    { from: network },
+    { from: network, beside: 'about the studies' },
   );
-  notebook.show(loopsTable(loops, network.scale), { from: network });
-  notebook.show(networkComparisonsTable(network, splits), { from: network });
+  notebook.show(loopsTable(loops, network.scale), { from: network, beside: 'sources compared' });
+  notebook.show(networkComparisonsTable(network, splits), { from: network, beside: 'sources compared' });
 }
 const odd = apart.flatMap(({ loops, splits }) => [
   ...loops
@@ -249,7 +251,10 @@ notebook.reading`${bulletList(
 
 // %%
 for (const { part: each } of apart)
-  notebook.show(contributionsTable(each, studyContributions(each)), { from: each });
+  notebook.show(contributionsTable(each, studyContributions(each)), {
+    from: each,
+    beside: 'about the studies',
+  });
 const heaviest = apart.flatMap(({ part: each }) =>
   studyContributions(each).map(({ treatment, comparator, shares }) => {
     const most = Math.max(...shares);
@@ -302,7 +307,7 @@ const cell = (
 ) =>
   effect &&
   `${ratioText(effect.value)} (${ratioText(effect.interval.lower)} to ${ratioText(effect.interval.upper)})`;
-const answers = network.parts
+const byMethod = network.parts
   .flatMap(({ comparisons }) => comparisons)
   .map(({ treatment, comparator }) => {
     const same = (each: { readonly treatment: string; readonly comparator: string }) =>
@@ -326,13 +331,13 @@ notebook.show(
     caption: 'Odds ratios by method',
     columns: [
       { key: 'pair', heading: 'Comparison' },
-      ...(answers[0]?.effects ?? []).map(({ name }, i) => ({
+      ...(byMethod[0]?.effects ?? []).map(({ name }, i) => ({
         key: `w${i}`,
         heading: name,
         align: 'right' as const,
       })),
     ],
-    rows: answers.map(({ pair, effects }) => ({
+    rows: byMethod.map(({ pair, effects }) => ({
       pair,
       ...Object.fromEntries(effects.map(({ effect }, i) => [`w${i}`, cell(effect)])),
     })),
@@ -340,9 +345,9 @@ notebook.show(
       'Bayesian: flat priors on effects, half-normal prior with scale 0.5 on the between-study standard deviation, integrated numerically. Common effect, counts and Mantel-Haenszel allow for no difference between studies and are too sure where there is one.',
     ],
   }),
-  { from: network },
+  { from: network, beside: 'methods compared' },
 );
-const sides = answers.map(({ pair, effects }) => {
+const sides = byMethod.map(({ pair, effects }) => {
   const firm = effects.flatMap(({ effect }) =>
     effect === undefined ? [] : [effect.interval.lower > 0 ? 1 : effect.interval.upper < 0 ? -1 : 0],
   );
@@ -369,7 +374,7 @@ notebook.draw(
       title: 'Studies less the mean of their comparison',
       words: { lower: 'less than its mean', higher: 'more than its mean' },
     }),
-  { title: 'Comparison-adjusted funnel', name: 'funnel', from: centred },
+  { title: 'Comparison-adjusted funnel', name: 'funnel', from: centred, beside: 'single studies' },
 );
 notebook.reading`${counted(adjusted.length, 'contrast')} from comparisons with at least two studies. ${
   adjusted.length < 10

@@ -139,7 +139,12 @@ notebook.draw(
         notes: ['Not a randomised comparison of the sites. Exact: all arms taken as one series.'],
       },
     ),
-  { title: 'Revision by every method for rare events', name: 'methods', from: fits },
+  {
+    title: 'Revision by every method for rare events',
+    name: 'methods',
+    from: fits,
+    beside: 'methods compared',
+  },
 );
 const gap = (each: (typeof fits)[number]) => {
   const one = each.fits.find(({ options }) => options.method === 'binomial-normal-logit')?.rate;
@@ -207,7 +212,7 @@ notebook.show(
       };
     }),
   }),
-  { from: fits },
+  { from: fits, beside: 'methods compared' },
 );
 notebook.reading`The rate per year takes every year as the same. Where revisions cluster early, a long follow-up dilutes it.`;
 
@@ -252,7 +257,12 @@ if (fewest !== undefined && sensitivity !== undefined)
           ],
         },
       ),
-    { title: 'The answer under several priors', name: 'priors', from: fewest.pool },
+    {
+      title: 'The answer under several priors',
+      name: 'priors',
+      from: fewest.pool,
+      beside: 'methods compared',
+    },
   );
 const limit = selection.outcome.thresholdsPer100.materialDifference / 100;
 notebook.show(
@@ -280,7 +290,7 @@ notebook.show(
       };
     }),
   }),
-  { from: computed },
+  { from: computed, beside: 'methods compared' },
 );
 const [first, second] = [...computed].sort((a, b) => b.posterior.rate.median - a.posterior.rate.median);
 notebook.reading`${
@@ -347,7 +357,7 @@ if (fullest !== undefined && fullest.tables.length > 0) {
           referenceMeaning: 'no difference',
         },
       ),
-    { title: 'Two sites within studies', name: 'pair', from: answers },
+    { title: 'Two sites within studies', name: 'pair', from: answers, beside: 'methods compared' },
   );
   const double = answers[0]?.doubleZero ?? [];
   notebook.reading`${double.length} of ${counted(fullest.tables.length, 'study', 'studies')} had no event in either arm.

@@ -35,12 +35,10 @@ import {
   openNotebook,
   outcomeTable,
   outsideReading,
-  poolBySite,
   predictionReading,
   protocolReading,
   ratesBySiteTable,
   ratesReading,
-  selectEvents,
   sensitivityReading,
   sensitivityTable,
   smallStudiesReading,
@@ -53,7 +51,7 @@ const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 notebook.needsOutcome('revision', 'any-revision');
 const answers = answersOf(review);
-const { selection: biceps, options, pools } = answers.counts('revision');
+const { selection: biceps, pools } = answers.counts('revision');
 const { selection: anyCause, pools: anyPools } = answers.counts('any-revision');
 notebook.record('selection', { biceps, anyCause });
 notebook.show(outcomeTable(biceps, { caption: `The choices behind the count: ${biceps.outcome.name}` }));
@@ -120,9 +118,11 @@ two counts answer different questions and are not added.`;
 const { studyInterval } = review.protocol.analysis;
 notebook.show(
   studiesTable(pools, { interval: studyInterval, caption: 'Arms that report revision for the biceps' }),
+  { beside: 'single studies' },
 );
 notebook.show(
   studiesTable(anyPools, { interval: studyInterval, caption: 'Arms that report revision for any cause' }),
+  { beside: 'single studies' },
 );
 notebook.reading`A weight is the share of the pooled rate at that site which the arm decides.`;
 
@@ -132,7 +132,7 @@ notebook.reading`A weight is the share of the pooled rate at that site which the
 // With few events, studies can look alike only because each says so little.
 
 // %%
-notebook.show(heterogeneityTable(pools));
+notebook.show(heterogeneityTable(pools), { beside: 'about the studies' });
 notebook.reading`${bulletList(predictionReading(pools))}`;
 
 // %% [markdown]
@@ -142,7 +142,7 @@ notebook.reading`${bulletList(predictionReading(pools))}`;
 // corrected or left out. The one-step model takes the counts as they are.
 
 // %%
-notebook.show(methodsCheckTable(pools));
+notebook.show(methodsCheckTable(pools), { beside: 'methods compared' });
 notebook.reading`${bulletList(methodsCheckReading(pools))}`;
 
 // %% [markdown]
@@ -152,7 +152,7 @@ notebook.reading`${bulletList(methodsCheckReading(pools))}`;
 // arm leaves possible:
 
 // %%
-notebook.show(zeroArmsTable(pools));
+notebook.show(zeroArmsTable(pools), { beside: 'single studies' });
 notebook.reading`${zeroArmsReading(pools)}`;
 
 // %% [markdown]
@@ -162,12 +162,15 @@ notebook.reading`${zeroArmsReading(pools)}`;
 
 // %%
 const ways = midGrooveRules.map((midGroove) => {
-  const { arms, departures } = selectEvents(review, 'revision', { siteRule: { midGroove } });
-  return { name: midGrooveNames[midGroove], departures, pools: poolBySite(arms, options) };
+  const { selection, pools: under } = answersOf(review, { selection: { siteRule: { midGroove } } }).counts(
+    'revision',
+  );
+  return { name: midGrooveNames[midGroove], departures: selection.departures, pools: under };
 });
 notebook.record('mid-groove rules', ways, { supporting: true });
 notebook.show(
   sensitivityTable(ways, { caption: 'The three mid-groove rules', wayHeading: 'Mid-groove arms' }),
+  { beside: 'other choices' },
 );
 const material = biceps.outcome.thresholdsPer100.materialDifference / 100;
 notebook.reading`${bulletList(sensitivityReading(ways, material))}`;

@@ -19,23 +19,21 @@
 
 // %%
 import {
+  type Answer,
   agreeing,
+  answersOf,
+  bodyInWords,
   bulletList,
   clinicalThresholds,
   counted,
-  estimateMeans,
-  estimateScoreContrasts,
   forestPlot,
   type Interval,
   intervalRows,
   leftOutTable,
   openNotebook,
-  type PooledResult,
-  poolEstimates,
-  pooledSites,
+  printLimits,
+  printValue,
   probabilityDifferenceExceeds,
-  selectScores,
-  signedFixed,
   siteNames,
   table,
 } from '../src/index.ts';
@@ -44,20 +42,30 @@ const notebook = await openNotebook(import.meta.url);
 const { review } = notebook;
 const outcomes = review.protocol.outcomes.filter((outcome) => outcome.kind === 'score');
 if (outcomes.length === 0) notebook.skip('the protocol has no score among its outcomes');
-const { model, betweenStudyVariance, interval, prediction, level } = review.protocol.analysis;
-const options = { model, betweenStudyVariance, interval, prediction, level };
+const answers = answersOf(review);
 
-const selections = outcomes.map((outcome) => ({ outcome, selection: selectScores(review, outcome.id) }));
-// Means are pooled scale by scale, in the protocol's order; no two scales are averaged together, and none is dropped.
-const questions = selections.flatMap(({ outcome, selection }) =>
-  selection.options.scales.flatMap((scale) => {
-    const first = selection.arms.find((arm) => arm.scale === scale);
-    const several = new Set(selection.arms.map((arm) => arm.scale)).size > 1;
-    const name = several && first ? `${outcome.name}, ${first.scaleName}` : outcome.name;
-    return first === undefined ? [] : [{ outcome, selection, scale, first, name }];
-  }),
-);
-for (const { outcome, selection } of selections) {
+// On every scale that arms were measured on, the protocol's first scale first: arms on two scales are two answers.
+const questions = outcomes.map((outcome) => {
+  const selection = answers.scores(outcome.id);
+  const asked = answers.questions.filter(
+    (question) =>
+      (question.kind === 'mean' || question.kind === 'mean difference') && question.outcome === outcome.id,
+  );
+  const scales = [...new Set(asked.flatMap((question) => ('scale' in question ? [question.scale] : [])))];
+  return {
+    outcome,
+    selection,
+    scales: scales.flatMap((scale) => {
+      const first = selection.arms.find((arm) => arm.scale === scale);
+      const on = (kind: Answer['question']['kind']) =>
+        asked
+          .filter((question) => question.kind === kind && 'scale' in question && question.scale === scale)
+          .map((question) => answers.to(question));
+      return first ? [{ scale, first, means: on('mean'), differences: on('mean difference') }] : [];
+    }),
+  };
+});
+for (const { outcome, selection } of questions) {
   notebook.record(`selection: ${outcome.id}`, selection);
   const conversions = new Map<string, number>();
   for (const arm of selection.arms) {
@@ -85,16 +93,14 @@ for (const { outcome, selection } of selections) {
     { from: selection },
   );
 }
-const doubtful = selections.flatMap(({ selection }) =>
+const doubtful = questions.flatMap(({ selection }) =>
   selection.arms.filter(({ cautions }) => cautions.some(({ code }) => code.endsWith('the-end-of-the-scale'))),
 ).length;
 notebook.reading`${bulletList(
-  selections.map(({ outcome, selection }) => {
-    const scales = questions.flatMap((each) =>
-      each.selection === selection ? `the ${each.first.scaleName}` : [],
-    );
-    return `${outcome.name}: ${counted(selection.arms.length, 'arm')} can be read, ${counted(selection.leftOut.length, 'row')} could not be used${scales.length === 0 ? '' : `; means below are on ${scales.join(', then on ')}`}.`;
-  }),
+  questions.map(
+    ({ outcome, selection, scales }) =>
+      `${outcome.name}: ${counted(selection.arms.length, 'arm')} can be read, ${counted(selection.leftOut.length, 'row')} could not be used${scales.length > 0 ? `; scales, the protocol's first one first: ${scales.map(({ first, scale }) => `${first.scaleName} (${counted(selection.arms.filter((arm) => arm.scale === scale).length, 'arm')})`).join(', ')}` : ''}.`,
+  ),
 )}
 
 ${
@@ -106,129 +112,142 @@ ${
 // %% [markdown]
 // ## The mean at each site
 //
-// Single arms side by side, which is not a comparison: each site is pooled from its own arms, whoever was in them.
+// Single arms side by side, which is not a comparison: each site is pooled from its own arms, whoever was in them. Each
+// scale has its own answers, in the protocol's order of scales; arms on another scale are not in the number.
 
 // %%
 // A normal model does not know that a scale ends; a prediction beyond its end is held there.
-const onScale = (range: Interval | undefined, scale: { minimum: number; maximum: number } | undefined) =>
+const onScale = (
+  range: Pick<Interval, 'lower' | 'upper'> | undefined,
+  scale: { minimum: number; maximum: number } | undefined,
+) =>
   range && scale
-    ? {
-        ...range,
-        lower: Math.max(range.lower, scale.minimum),
-        upper: Math.min(range.upper, scale.maximum),
-      }
+    ? { lower: Math.max(range.lower, scale.minimum), upper: Math.min(range.upper, scale.maximum) }
     : range;
-const limits = (range: Interval | undefined) =>
-  range ? `${signedFixed(range.lower, 1)} to ${signedFixed(range.upper, 1)}` : 'no answer';
-interface SiteMean {
-  readonly site: (typeof pooledSites)[number];
-  readonly pool: PooledResult;
-}
-const means = questions.map(({ outcome, selection, scale, first, name }) => {
-  const bySite: SiteMean[] = pooledSites.map((site) => {
-    const { estimates, leftOut } = estimateMeans(
-      selection.arms.filter((arm) => arm.site === site),
-      { scale },
-    );
-    return { site, pool: poolEstimates(estimates, { ...options, leftOut, scale: 'plain' }) };
-  });
-  // The protocol's first scale keeps the name of the outcome, so that its picture stays where it was.
-  const file = scale === selection.options.scales[0] ? outcome.id : `${outcome.id}-${scale}`;
-  return { outcome, scale, first, name, file, bySite };
-});
-for (const { outcome, first, file, bySite } of means) {
-  notebook.record(`means by site: ${file}`, { scale: first.scale, bySite });
-  const title = `${outcome.name}: mean ${first.scaleName}`;
-  notebook.draw(
-    (frame) =>
-      intervalRows(
-        [
-          {
-            heading: `${first.range ? `${first.range.minimum} to ${first.range.maximum}` : 'points'}, ${first.better} is better`,
-            rows: bySite.map(({ site, pool }) => ({
-              label: siteNames[site],
-              detail: pool.studies === 0 ? 'no arm' : counted(pool.estimates.length, 'arm'),
-              value: pool.mean?.value,
-              interval: pool.mean?.interval,
-              prediction: onScale(pool.prediction, first.range),
-            })),
-          },
-        ],
-        {
-          ...frame,
-          title,
-          values: 'points',
-          axisTitle: 'Points',
-          notes: [
-            'Single arms side by side: not a randomised comparison. Predictions are held at the ends of the scale.',
+const cell = (answer: Answer): string =>
+  answer.quoted ? `${printValue(answer)} (${printLimits(answer)})` : 'no answer';
+for (const { outcome, scales } of questions) {
+  for (const { scale, first, means } of scales) {
+    notebook.record(`means by site: ${outcome.id}, ${scale}`, { scale, means });
+    const title = `${outcome.name}: mean ${first.scaleName}`;
+    notebook.draw(
+      (frame) =>
+        intervalRows(
+          [
+            {
+              heading: `${first.range ? `${first.range.minimum} to ${first.range.maximum}` : 'points'}, ${first.better} is better`,
+              rows: means.map(({ id, question, quoted, behind }) => {
+                const next = onScale(quoted?.prediction, first.range);
+                return {
+                  label: siteNames[question.site],
+                  detail: behind.means?.studies
+                    ? `${behind.means.estimates.length} ${behind.means.estimates.length === 1 ? 'arm' : 'arms'}`
+                    : 'no arm',
+                  value: quoted?.value,
+                  interval: quoted,
+                  prediction: next && quoted && { ...next, level: quoted.level },
+                  answer: id,
+                };
+              }),
+            },
           ],
-        },
-      ),
-    { title, name: `means-${file}`, from: bySite },
-  );
-  notebook.show(
-    table({
-      caption: `${title}, by site`,
-      columns: [
-        { key: 'site', heading: 'Site' },
-        { key: 'mean', heading: 'Mean (interval)', align: 'right' },
-        { key: 'next', heading: 'Next study', align: 'right' },
-        { key: 'studies', heading: 'Studies', align: 'right' },
-        { key: 'share', heading: 'Variation beyond chance, %', align: 'right' },
-      ],
-      rows: bySite.map(({ site, pool }) => ({
-        site: siteNames[site],
-        mean: pool.mean
-          ? `${signedFixed(pool.mean.value, 1)} (${signedFixed(pool.mean.interval.lower, 1)} to ${signedFixed(pool.mean.interval.upper, 1)})`
-          : 'no answer',
-        next: limits(onScale(pool.prediction, first.range)),
-        studies: pool.studies,
-        share: pool.heterogeneity ? Math.round(100 * pool.heterogeneity.iSquared) : 'no answer',
-      })),
-    }),
-    { from: bySite },
-  );
+          {
+            ...frame,
+            title,
+            values: 'points',
+            axisTitle: 'Points',
+            notes: [
+              'Single arms side by side: not a randomised comparison. Predictions are held at the ends of the scale.',
+            ],
+          },
+        ),
+      { title, name: `means-${outcome.id}-${scale}`, from: means },
+    );
+    notebook.show(
+      table({
+        caption: `${title}, by site`,
+        columns: [
+          { key: 'site', heading: 'Site' },
+          { key: 'mean', heading: 'Mean (interval)', align: 'right' },
+          { key: 'next', heading: 'Next study', align: 'right' },
+          { key: 'studies', heading: 'Studies', align: 'right' },
+          { key: 'shoulders', heading: 'Shoulders', align: 'right' },
+          { key: 'outside', heading: 'Arms not in it', align: 'right' },
+          { key: 'share', heading: 'Variation beyond chance, %', align: 'right' },
+        ],
+        rows: means.map((answer) => {
+          const next = onScale(answer.quoted?.prediction, first.range);
+          const heterogeneity = answer.behind.means?.heterogeneity;
+          return {
+            site: siteNames[answer.question.site],
+            mean: cell(answer),
+            next: next ? printLimits(answer, next) : 'no answer',
+            studies: answer.studies,
+            shoulders: answer.shoulders,
+            outside: answer.notInNumber.length,
+            share: heterogeneity ? Math.round(100 * heterogeneity.iSquared) : 'no answer',
+          };
+        }),
+        answers: means.map(({ id, quoted }) => quoted && id),
+        notes: [
+          ...new Set(
+            means.flatMap(({ notInNumber }) => notInNumber.map(({ reason }) => reason.replace(/\.$/, ''))),
+          ),
+        ].map((reason) => `Not in the number: ${reason}.`),
+      }),
+      { from: means },
+    );
+  }
 }
 notebook.reading`${bulletList(
-  means.map(({ name, bySite }) => {
-    const known = bySite.flatMap(({ site, pool }) => (pool.mean ? [{ site, value: pool.mean.value }] : []));
-    const sorted = [...known].sort((a, b) => a.value - b.value);
-    const [lowest, highest] = [sorted[0], sorted[sorted.length - 1]];
-    return lowest && highest
-      ? `${name}: pooled means run from ${signedFixed(lowest.value, 1)} (${siteNames[lowest.site]}) to ${signedFixed(highest.value, 1)} (${siteNames[highest.site]}). Who was operated on, and when they were asked, differs between sites.`
-      : `${name}: no site can be pooled.`;
+  questions.flatMap(({ outcome, scales }) => {
+    const [told] = scales;
+    const known = (told?.means ?? []).filter(({ quoted }) => quoted !== undefined);
+    const sorted = [...known].sort((a, b) => a.quoted!.value - b.quoted!.value);
+    const [lowest, highest] = [sorted[0], sorted.at(-1)];
+    return lowest && highest && told
+      ? [
+          `${outcome.name}, ${told.first.scaleName}: pooled means run from ${printValue(lowest)} (${siteNames[lowest.question.site]}) to ${printValue(highest)} (${siteNames[highest.question.site]}). Who was operated on, and when they were asked, differs between sites.`,
+        ]
+      : [`${outcome.name}: no site can be pooled.`];
   }),
 )}`;
 
 // %% [markdown]
 // ## Within studies that have two sites
 //
-// The only fair comparison here: two sites in the same study. Mean differences keep the scale's own points.
+// The only fair comparison here: two sites in the same study. Mean differences keep the scale's own points. Randomised
+// trials answer where any gives a difference, other studies where none does; the two are never mixed.
 
 // %%
-const pairs = questions.flatMap(({ outcome, selection, scale, first, name }) => {
-  return pooledSites.flatMap((treated, index) =>
-    pooledSites.slice(index + 1).flatMap((comparator) => {
-      const { estimates, leftOut } = estimateScoreContrasts(selection.arms, { treated, comparator, scale });
-      if (estimates.length === 0) return [];
-      const pool = poolEstimates(estimates, { ...options, leftOut, scale: 'mean-difference' });
-      return [{ outcome, scale, first, name, treated, comparator, pool }];
-    }),
+const pairs = questions.flatMap(({ outcome, scales }) =>
+  scales.flatMap(({ scale, first, differences }) =>
+    differences
+      .filter(({ quoted }) => quoted !== undefined)
+      .map((answer) => ({ outcome, scale, first, answer, pool: answer.behind.means! })),
+  ),
+);
+if (pairs.length > 0)
+  notebook.record(
+    'pairs',
+    pairs.map(({ answer }) => answer),
   );
-});
-if (pairs.length > 0) notebook.record('pairs', pairs);
-const fullest = [...pairs].sort((a, b) => b.pool.studies - a.pool.studies)[0];
-if (fullest) {
-  const title = `${fullest.name}: ${siteNames[fullest.treated]} against ${siteNames[fullest.comparator]}`;
+const sidesOf = ({ question }: Answer) =>
+  'comparator' in question
+    ? ([siteNames[question.site], siteNames[question.comparator]] as const)
+    : undefined;
+const [fullest] = [...pairs].sort((a, b) => b.answer.studies - a.answer.studies);
+const sides = fullest && sidesOf(fullest.answer);
+if (fullest && sides) {
+  const [one, other] = sides;
+  const title = `${fullest.outcome.name}, ${fullest.first.scaleName}: ${one} against ${other}`;
   notebook.draw(
     (frame) =>
       forestPlot(fullest.pool, {
         ...frame,
         title,
-        words: {
-          lower: `lower after ${siteNames[fullest.treated].toLowerCase()}`,
-          higher: `higher after ${siteNames[fullest.treated].toLowerCase()}`,
-        },
+        words: { lower: `lower after ${one.toLowerCase()}`, higher: `higher after ${one.toLowerCase()}` },
+        answer: fullest.answer.id,
       }),
     { title, name: 'pair', from: fullest.pool },
   );
@@ -246,55 +265,82 @@ const chance = (probability: number | undefined) =>
       : probability > 0.999
         ? 'above 99.9'
         : (100 * probability).toFixed(1);
+const studiesOf = (from: Pick<Answer, 'body' | 'studies' | 'trials'>): string =>
+  bodyInWords({ design: from.body, studies: from.studies, trials: from.trials });
+const pairText = (answer: Answer): string => (sidesOf(answer) ?? []).join(' − ');
 notebook.show(
   table({
     caption: 'Mean differences within studies, first site minus second',
     columns: [
       { key: 'outcome', heading: 'Outcome' },
+      { key: 'scale', heading: 'Scale' },
       { key: 'pair', heading: 'Pair' },
       { key: 'difference', heading: 'Difference (interval)', align: 'right' },
-      { key: 'studies', heading: 'Studies', align: 'right' },
+      { key: 'studies', heading: 'Studies' },
       { key: 'first', heading: 'Chance the first is noticeably better, %', align: 'right' },
       { key: 'second', heading: 'The second, %', align: 'right' },
       { key: 'change', heading: 'Change that is noticed' },
     ],
-    rows: pairs.map(({ name, scale, first, treated, comparator, pool }) => {
+    rows: pairs.map(({ outcome, scale, first, answer, pool }) => {
       const [threshold] = noticed(scale);
-      const answer =
+      const [treated = '', comparator = ''] = sidesOf(answer) ?? [];
+      const chances =
         threshold &&
         probabilityDifferenceExceeds(pool, threshold, {
           ...(first.range ? { range: first.range } : {}),
           better: first.better,
-          treated: siteNames[treated],
-          comparator: siteNames[comparator],
+          treated,
+          comparator,
         });
       return {
-        outcome: name,
-        pair: `${siteNames[treated]} − ${siteNames[comparator]}`,
-        difference: pool.mean
-          ? `${signedFixed(pool.mean.value, 1)} (${signedFixed(pool.mean.interval.lower, 1)} to ${signedFixed(pool.mean.interval.upper, 1)})`
-          : 'no answer',
-        studies: pool.studies,
-        first: chance(answer?.treatedBetter),
-        second: chance(answer?.comparatorBetter),
+        outcome: outcome.name,
+        scale: first.scaleName,
+        pair: pairText(answer),
+        difference: cell(answer),
+        studies: studiesOf(answer),
+        first: chance(chances?.treatedBetter),
+        second: chance(chances?.comparatorBetter),
         change:
           threshold === undefined
             ? 'none published for this scale'
             : `${threshold.value} points on ${threshold.range.minimum} to ${threshold.range.maximum}: ${threshold.population}, ${threshold.source}`,
       };
     }),
+    answers: pairs.map(({ answer }) => answer.id),
     notes: [
       'A change that one person notices is a threshold for change within a person; using it as a line between two groups is a convention, and labelled so.',
     ],
   }),
-  { from: pairs },
+  { from: pairs.map(({ answer }) => answer) },
 );
-const decided = pairs.filter(
-  ({ pool }) => pool.mean && (pool.mean.interval.lower > 0 || pool.mean.interval.upper < 0),
+const apart = pairs.flatMap(({ outcome, first, answer }) =>
+  answer.otherBodies.flatMap((other) => (other.quoted ? [{ outcome, first, answer, other }] : [])),
 );
-notebook.reading`${counted(pairs.length, 'pair')} of sites ${agreeing(pairs.length, 'meets', 'meet')} in at least one study. In ${decided.length} of them the interval
-  excludes no difference${pairs.length === decided.length ? '' : '; in the others a difference is neither shown nor excluded'}. A difference that is sure can still be too small to notice: the chances ask that question
-  of the pooled difference, not of a single patient.`;
+if (apart.length > 0)
+  notebook.show(
+    table({
+      caption: 'Differences of the studies that do not answer, kept apart',
+      columns: [
+        { key: 'outcome', heading: 'Outcome' },
+        { key: 'scale', heading: 'Scale' },
+        { key: 'pair', heading: 'Pair' },
+        { key: 'difference', heading: 'Difference (interval)', align: 'right' },
+        { key: 'studies', heading: 'Studies' },
+      ],
+      rows: apart.map(({ outcome, first, answer, other }) => ({
+        outcome: outcome.name,
+        scale: first.scaleName,
+        pair: pairText(answer),
+        difference: `${printValue({ ...answer, quoted: other.quoted })} (${printLimits(answer, other.quoted)})`,
+        studies: studiesOf(other),
+      })),
+    }),
+    { from: apart.map(({ answer }) => answer), beside: 'sources compared' },
+  );
+const decided = pairs.filter(({ answer: { quoted } }) => quoted && (quoted.lower > 0 || quoted.upper < 0));
+notebook.reading`${pairs.length} differences between two sites come from at least one study that holds both. In
+  ${decided.length} of them the interval excludes no difference. A difference that is sure can still be too small to
+  notice: the chances ask that question of the pooled difference, not of a single patient.`;
 
 // %% [markdown]
 // ## What was left out
@@ -302,7 +348,7 @@ notebook.reading`${counted(pairs.length, 'pair')} of sites ${agreeing(pairs.leng
 // Rows that could not be used, each with its reason.
 
 // %%
-for (const { outcome, selection } of selections) {
+for (const { outcome, selection } of questions) {
   notebook.show(
     leftOutTable(
       selection.leftOut.map((left) => ({
@@ -325,22 +371,25 @@ notebook.reading`A score that is not reported is missing; it is never taken as n
 // The run stops here if one of these is not so.
 
 // %%
+const everyMean = questions.flatMap(({ scales }) =>
+  scales.flatMap(({ scale, first, means }) => means.map((answer) => ({ scale, first, answer }))),
+);
 notebook.claim(
   'Every pooled mean lies within the range of its scale.',
-  means.every(({ first, bySite }) =>
-    bySite.every(
-      ({ pool }) =>
-        !pool.mean ||
-        !first.range ||
-        (pool.mean.value >= first.range.minimum && pool.mean.value <= first.range.maximum),
-    ),
+  everyMean.every(
+    ({ first: { range }, answer: { quoted } }) =>
+      !quoted || !range || (quoted.value >= range.minimum && quoted.value <= range.maximum),
   ),
 );
 notebook.claim(
-  'No pool mixes two scales.',
-  questions.every(({ selection, scale }) =>
-    estimateMeans(selection.arms, { scale }).estimates.every(({ study, arm }) =>
-      selection.arms.some((each) => each.study === study && each.arm === arm && each.scale === scale),
+  'No number mixes two scales.',
+  questions.every(({ selection, scales }) =>
+    scales.every(({ scale, means }) =>
+      means.every(({ behind }) =>
+        (behind.means?.estimates ?? []).every(({ study, arm }) =>
+          selection.arms.some((each) => each.study === study && each.arm === arm && each.scale === scale),
+        ),
+      ),
     ),
   ),
 );

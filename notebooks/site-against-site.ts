@@ -80,8 +80,9 @@ notebook.draw((frame) => networkTransitivity(alike, { ...frame }), {
   title: 'Are the comparisons alike?',
   name: 'transitivity',
   from: deformity.network,
+  beside: 'about the studies',
 });
-notebook.show(transitivityTable(alike), { from: deformity.network });
+notebook.show(transitivityTable(alike), { from: deformity.network, beside: 'about the studies' });
 const uncompared = deformity.layers
   .filter(({ answer }) => answer?.body === 'series against series')
   .map(({ name }) => name);
@@ -113,6 +114,7 @@ notebook.draw(
     title: 'Deformity, four layers of evidence',
     name: 'layers-deformity',
     from: deformity,
+    beside: 'sources compared',
   },
 );
 const told = (pairs: readonly AnsweredLayers[]): string => {
@@ -179,6 +181,7 @@ notebook.draw(
     title: 'Revision, five layers of evidence',
     name: 'layers-revision',
     from: revision,
+    beside: 'sources compared',
   },
 );
 const silent = new Set(
@@ -217,13 +220,14 @@ notebook.draw(
     title: 'Direct and indirect evidence on deformity',
     name: 'agreement',
     from: deformity.network,
+    beside: 'sources compared',
   },
 );
 notebook.show(
   networkComparisonsTable(deformity.network, deformity.splits, {
     caption: 'Deformity: odds ratios, direct, indirect, network',
   }),
-  { from: deformity.network },
+  { from: deformity.network, beside: 'sources compared' },
 );
 const conflicts = deformity.splits.filter(({ pValue }) => pValue < 0.1);
 notebook.reading`${
@@ -244,7 +248,7 @@ for (const part of deformity.network.parts)
     leagueAsTable(leagueTable(part), deformity.network.scale, {
       caption: 'Deformity: odds ratio, row against column',
     }),
-    { from: part },
+    { from: part, beside: 'sources compared' },
   );
 const main = deformity.network.parts[0];
 const ranking = main && rankTreatments(main, { better: 'lower' });
@@ -257,6 +261,7 @@ if (ranking !== undefined) {
       title: 'Possible ranks for deformity',
       name: 'ranks',
       from: deformity.network,
+      beside: 'sources compared',
     },
   );
 }
@@ -276,7 +281,7 @@ notebook.reading`${
 // %%
 notebook.show(
   singleArmTable(deformity.singleArms, { caption: 'Deformity in single arms: not a comparison' }),
-  { from: deformity.selection.arms },
+  { from: deformity.selection.arms, beside: 'sources compared' },
 );
 const misleading = deformity.layers.filter(({ singleArmsMislead }) => singleArmsMislead);
 notebook.reading`${
@@ -309,7 +314,7 @@ notebook.show(
       ...Object.fromEntries(rules.map(({ layers }, i) => [`r${i}`, layers[at] && verdictText(layers[at])])),
     })),
   }),
-  { from: rules },
+  { from: rules, beside: 'other choices' },
 );
 const interfaceOf = new Map(
   review.arms.map(({ study, arm, inlayOrOnlay }) => [`${study} ${arm}`, inlayOrOnlay]),
@@ -329,7 +334,7 @@ for (const part of splitNetwork.parts)
     leagueAsTable(leagueTable(part), splitNetwork.scale, {
       caption: 'Inlay and onlay as nodes of their own: odds ratio, row against column',
     }),
-    { from: part },
+    { from: part, beside: 'sources compared' },
   );
 const moved = deformity.layers.filter(({ answer }, at) =>
   rules.some(({ layers }) => layers[at]?.answer?.verdict !== answer?.verdict),

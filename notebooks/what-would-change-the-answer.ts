@@ -71,7 +71,9 @@ notebook.reading`${outcomes.map(({ name }) => name).join(', ')}: ${outcomes.leng
 
 // %%
 for (const { name, sites } of outcomes) {
-  notebook.show(whatWouldChangeTable(sites, { caption: `${name}: what one study does` }));
+  notebook.show(whatWouldChangeTable(sites, { caption: `${name}: what one study does` }), {
+    beside: 'other choices',
+  });
 }
 notebook.record(
   'influence',
@@ -123,6 +125,7 @@ for (const { id, name, sites, material } of outcomes) {
         title: `Every subset: ${name}, ${site.name}`,
         name: `subsets-${id}-${site.pool.arms[0]?.site}`,
         from: changes.pool,
+        beside: 'other choices',
       },
     );
   }
@@ -157,6 +160,7 @@ for (const { id, name, sites } of outcomes) {
       title: `${name}, ${site}: the pool without each study`,
       name: `without-${id}`,
       from: changes.pool,
+      beside: 'other choices',
     },
   );
   notebook.draw(
@@ -165,6 +169,7 @@ for (const { id, name, sites } of outcomes) {
       title: `${name}, ${site}: pull on the rate and on heterogeneity`,
       name: `pull-${id}`,
       from: changes.pool,
+      beside: 'other choices',
     },
   );
   const years = new Map(changes.pool.arms.map(({ study, year }) => [study, year]));
@@ -177,6 +182,7 @@ for (const { id, name, sites } of outcomes) {
     title: `${name}, ${site}: the pool as it grew`,
     name: `cumulative-${id}`,
     from: changes.pool,
+    beside: 'other choices',
   });
 }
 
@@ -189,7 +195,9 @@ for (const { id, name, sites } of outcomes) {
 
 // %%
 for (const { name, sites } of outcomes) {
-  notebook.show(smallStudiesTable(sites, { caption: `${name}: small arms against large ones` }));
+  notebook.show(smallStudiesTable(sites, { caption: `${name}: small arms against large ones` }), {
+    beside: 'about the studies',
+  });
   notebook.reading`${bulletList(sizeTestReading(sites))}`;
 }
 

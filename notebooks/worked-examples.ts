@@ -56,7 +56,9 @@ const intervals: PrintedFigure[] = singleProportions.flatMap(({ events, total, m
     { quantity: `${name}: upper limit`, printed: upper, value: interval.upper, source },
   ];
 });
-notebook.show(printedTable(intervals, { caption: 'Intervals of one rate, 95%' }));
+notebook.show(printedTable(intervals, { caption: 'Intervals of one rate, 95%' }), {
+  beside: 'published data',
+});
 notebook.record('intervals', intervals);
 notebook.reading`${agreeing(intervals)} of ${intervals.length} limits agree to the last digit printed.`;
 
@@ -120,9 +122,11 @@ notebook.draw(
         higher: 'more cases with vaccine',
       },
     }),
-  { title: 'Thirteen trials, pooled with random effects', name: 'vaccine' },
+  { title: 'Thirteen trials, pooled with random effects', name: 'vaccine', beside: 'published data' },
 );
-notebook.show(printedTable(vaccineFigures, { caption: 'Thirteen trials of a vaccine' }));
+notebook.show(printedTable(vaccineFigures, { caption: 'Thirteen trials of a vaccine' }), {
+  beside: 'published data',
+});
 notebook.reading`${agreeing(vaccineFigures)} of ${vaccineFigures.length} figures agree.`;
 
 // %% [markdown]
@@ -166,7 +170,9 @@ const smokingFigures: PrintedFigure[] = [
     source: passiveSmokingPrinted.source,
   },
 ];
-notebook.show(printedTable(smokingFigures, { caption: 'Lung cancer and a partner who smokes' }));
+notebook.show(printedTable(smokingFigures, { caption: 'Lung cancer and a partner who smokes' }), {
+  beside: 'published data',
+});
 notebook.reading`${agreeing(smokingFigures)} of ${smokingFigures.length} figures agree, from ${smoking.studies} studies.`;
 
 // %% [markdown]
@@ -193,7 +199,9 @@ const mortalityFigures: PrintedFigure[] = [
     source: hospitalsPrinted.source,
   },
 ];
-notebook.show(printedTable(mortalityFigures, { caption: 'Twelve hospitals, two methods' }));
+notebook.show(printedTable(mortalityFigures, { caption: 'Twelve hospitals, two methods' }), {
+  beside: 'published data',
+});
 const apart = Math.abs(known(mortality.mean) - Number(hospitalsPrinted.meanLogOdds));
 notebook.reading`The two means lie ${apart.toFixed(3)} apart on the log odds scale; our standard error is
   ${known(mortality.standardError).toFixed(3)}. "Differs" in the table means the last digit, not the message.`;
@@ -233,7 +241,9 @@ const tenodesisFigures: PrintedFigure[] = [
     value: fewer(effect.difference.upper),
   },
 ].map((figure) => ({ ...figure, source: tenodesisTenotomy.source }));
-notebook.show(printedTable(tenodesisFigures, { caption: 'Visible deformity in ten trials' }));
+notebook.show(printedTable(tenodesisFigures, { caption: 'Visible deformity in ten trials' }), {
+  beside: 'published data',
+});
 notebook.reading`${agreeing(tenodesisFigures)} of ${tenodesisFigures.length} figures agree. These trials compare tenodesis
   with tenotomy; they do not compare sites of tenodesis.`;
 

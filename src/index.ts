@@ -95,7 +95,12 @@ export { scaleRegistry } from './effects/scores/scaleRegistry.ts';
 export { selectScores } from './effects/scores/selectScores.ts';
 export { skewnessFromSummary } from './effects/scores/skewnessFromSummary.ts';
 export { smallSampleFactor } from './effects/smallSampleFactor.ts';
-export { meanDifference, standardisedMeanDifference, standardisedVariances } from './effects/twoMeans.ts';
+export {
+  meanDifference,
+  meanDifferenceVariances,
+  standardisedMeanDifference,
+  standardisedVariances,
+} from './effects/twoMeans.ts';
 export { oddsRatio, riskDifference, riskRatio } from './effects/twoRates.ts';
 export type { ZeroEvents } from './effects/zeroEvents.ts';
 
@@ -240,11 +245,10 @@ export { networkVarianceEstimators } from './comparison/network/networkVariance.
 export { penalisedNetwork } from './comparison/network/penalisedNetwork.ts';
 export { posteriorNetwork } from './comparison/network/posteriorNetwork.ts';
 export { type Ranking, ranksAreNotCertainty, rankTreatments } from './comparison/network/rankTreatments.ts';
-export { type NodeSplit, splitNodes } from './comparison/network/splitNodes.ts';
+export { type NodeSplit, type SplitOptions, splitNodes } from './comparison/network/splitNodes.ts';
 export { studyContributions } from './comparison/network/studyContributions.ts';
 export { effectModifiers, type Transitivity, transitivity } from './comparison/network/transitivity.ts';
 export { comparePairs, type SitePair, type SitePairs } from './comparison/pairs/comparePairs.ts';
-export { type PairEvidence, pairEvidence } from './comparison/pairs/pairEvidence.ts';
 export { contrastSingleArms, type SingleArmContrast } from './comparison/pairs/singleArmContrast.ts';
 export { type PairLayers, siteLayers } from './comparison/pairs/siteLayers.ts';
 export { subgroupDifferences } from './comparison/pairs/subgroupDifferences.ts';
@@ -406,6 +410,7 @@ export { markedSentence, printAnswer, printLimits, printValue } from './answers/
 export { answerId, isAboutCounts, type Question, questionKinds, questionName } from './answers/question.ts';
 export { type Verdict, verdictOnDifference, verdictOnRate, verdicts } from './answers/verdict.ts';
 export { verdictClause } from './answers/verdictWords.ts';
+export { bodyInWords, bodyName } from './certainty/bodyInWords.ts';
 
 // figures: results drawn
 

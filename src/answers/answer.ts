@@ -7,6 +7,7 @@ import type { PooledSite } from '../extraction/site.ts';
 import type { Caution } from '../pooling/caution.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import type { PooledResult } from '../pooling/pooledResult.ts';
+import type { MeasuredCoverage } from '../pooling/quoted/measuredCoverage.ts';
 import type { Question } from './question.ts';
 import type { Verdict } from './verdict.ts';
 
@@ -35,16 +36,23 @@ export interface QuotedNumber extends Limits {
   readonly method: string;
   /** Why this method. */
   readonly why: string;
+  /** What its interval was measured to hold in simulated reviews of this kind; undefined where nothing was measured. */
+  readonly coverage: MeasuredCoverage | undefined;
   /** For a comparison of counts: the ratio the difference comes from. */
   readonly relative: RelativeEffect | undefined;
 }
 
-/** The same question by another method, and whether a reader would be told something else. */
+/**
+ * The same question by another method, and whether a reader would be told something else. Rates and means in the answer's
+ * unit; for a comparison of counts the ratio (or difference of risks) itself.
+ */
 export interface OtherMethod extends Limits {
   readonly method: string;
+  readonly estimand: string;
+  readonly coverage: MeasuredCoverage | undefined;
   readonly value: number;
-  /** For a comparison of counts: the ratio the difference comes from. */
-  readonly relative?: RelativeEffect;
+  /** For a comparison of counts, where it is said at the answer's risk as well: the difference in 100. */
+  readonly difference?: Limits & { readonly value: number };
   readonly toldDifferently: boolean;
 }
 
@@ -56,6 +64,10 @@ export interface BaselineSaid {
   /** Whose risk it is. */
   readonly site: PooledSite;
   readonly source: string;
+  /** The risk at the first site that follows from it and the effect. */
+  readonly follows: Limits & { readonly value: number };
+  /** Ratio of the two risks, as if the risk it is said at were known. */
+  readonly ratio: Limits & { readonly value: number };
 }
 
 /** A study, or an arm of one, that reports the outcome and is not in the number. */

@@ -33,10 +33,11 @@ export function answerRecord(answer: Answer) {
             estimand: quoted.estimand,
             method: quoted.method,
             why: quoted.why,
+            coverage: quoted.coverage ?? null,
             prediction: quoted.prediction ?? null,
             relative: quoted.relative ?? null,
           },
-    otherMethods: answer.otherMethods,
+    otherMethods: answer.otherMethods.map((other) => ({ ...other, coverage: other.coverage ?? null })),
     risk: risk === undefined ? null : { ...risk, interval: risk.interval ?? null },
     smallestDifferenceThatMatters: answer.material ?? null,
     otherBodies: answer.otherBodies.map(({ trials, relative, notInNumber, ...other }) => ({

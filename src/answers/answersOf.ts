@@ -1,3 +1,4 @@
+import { quotePolicyOf } from '../certainty/certaintyOfReview.ts';
 import type { CertaintyQuestion } from '../certainty/certaintyQuestion.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import type { ScoreSelection } from '../effects/scores/scoreSelection.ts';
@@ -11,6 +12,7 @@ import { pooledSites } from '../extraction/site.ts';
 import { checkOptionNames } from '../pooling/optionChecks.ts';
 import { poolBySite, type SitePools } from '../pooling/poolBySite.ts';
 import { protocolOptions } from '../pooling/protocolOptions.ts';
+import { type QuotePolicy, quoteSites } from '../pooling/quoteSites.ts';
 import type { RatePoolOptions } from '../pooling/ratePoolOptions.ts';
 import type { Answer } from './answer.ts';
 import { comparisonAnswer, rateAnswer } from './countAnswers.ts';
@@ -42,6 +44,8 @@ export interface OutcomeCounts {
   readonly arms: readonly ArmEvents[];
   readonly options: RatePoolOptions;
   readonly pools: SitePools;
+  /** Which number is quoted of them. */
+  readonly quote: QuotePolicy;
 }
 
 /** The answers of one review, each worked out when it is first asked for, and once. */
@@ -134,12 +138,15 @@ function workOut(given: ReviewForAnswers, departures: AnswerDepartures): ReviewA
     const { outcome } = selection;
     const arms = off.size === 0 ? selection.arms : selection.arms.filter(({ study }) => !off.has(study));
     const options = { ...protocolOptions(protocol, outcome), ...departures.pooling };
-    const pools = poolBySite(arms, options);
+    // Who chose a pool of his own is told that pool's number.
+    const quote = departures.pooling === undefined ? quotePolicyOf(protocol) : 'as-pooled';
+    const pools = quoteSites(poolBySite(arms, options), options, quote);
     return {
       outcome,
       selection,
       arms,
       options,
+      quote,
       pools: {
         ...pools,
         sites: pools.sites.map((pool) =>

@@ -4,12 +4,14 @@ import type { ComparisonQuestion, RateQuestion } from '../certainty/certaintyQue
 import { type CertaintyRating, certaintyLevels } from '../certainty/certaintyRating.ts';
 import { addUp } from '../certainty/rateCertainty.ts';
 import type { NetworkRating } from '../certainty/rateNetworkEstimate.ts';
+import type { SitePair } from '../comparison/pairs/comparePairs.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import type {
   Answer,
   AnswerBody,
   AnswerCertainty,
   BaselineSaid,
+  Limits,
   NotInNumber,
   OtherBody,
   OtherMethod,
@@ -82,9 +84,10 @@ export function rateAnswer(review: ReviewForAnswers, question: RateQuestion, cou
   };
 }
 
-function quotedRateOf({ headline, twoStep }: PooledRate): QuotedNumber | undefined {
+function quotedRateOf({ headline, twoStep, quoted }: PooledRate): QuotedNumber | undefined {
   if (headline === undefined) return undefined;
   const exact = headline.basis === 'exact';
+  const byRule = quoted !== undefined && quoted.because !== 'fixed';
   return {
     value: 100 * headline.rate,
     lower: 100 * headline.interval.lower,
@@ -95,24 +98,45 @@ function quotedRateOf({ headline, twoStep }: PooledRate): QuotedNumber | undefin
       upper: 100 * headline.prediction.upper,
     },
     unit: per100,
-    estimand: exact ? 'one series' : 'centre on the scale',
-    method: exact ? 'exact interval (Clopper-Pearson), all shoulders as one series' : methodOf(twoStep),
-    why: exact
-      ? `${headline.rate === 0 ? 'No' : 'Every'} shoulder had the event, so that nothing can be pooled: the interval holds if the studies share one rate.`
-      : 'The method of the protocol.',
+    ...(byRule
+      ? { estimand: quoted.estimand, method: quoted.methodName, why: quoted.why }
+      : {
+          estimand: exact ? 'one series' : 'centre on the scale',
+          method: exact ? 'exact interval (Clopper-Pearson), all shoulders as one series' : methodOf(twoStep),
+          why: quoted?.why ?? 'The pool as it was asked for.',
+        }),
+    coverage: quoted?.coverage,
     relative: undefined,
   };
 }
 
-function otherRates({ oneStep, cautions }: PooledRate): readonly OtherMethod[] {
+function otherRates({ quoted, oneStep, cautions }: PooledRate): readonly OtherMethod[] {
+  if (quoted !== undefined)
+    return quoted.others.flatMap(({ methodName, estimand, rate, interval, coverage, toldDifferently }) =>
+      rate === undefined || interval === undefined
+        ? []
+        : [
+            {
+              method: methodName,
+              estimand,
+              value: 100 * rate,
+              lower: 100 * interval.lower,
+              upper: 100 * interval.upper,
+              coverage,
+              toldDifferently,
+            },
+          ],
+    );
   const { rate, interval } = oneStep;
   if (rate === undefined || interval === undefined) return [];
   return [
     {
-      method: 'binomial-normal model in one step, rate of the median study',
+      method: 'binomial-normal model in one step',
+      estimand: 'median study',
       value: 100 * rate,
       lower: 100 * interval.lower,
       upper: 100 * interval.upper,
+      coverage: undefined,
       toldDifferently: cautions.some(({ code }) => code === 'one-step-differs'),
     },
   ];
@@ -149,9 +173,7 @@ export function comparisonAnswer(
     level: counts.options.level ?? 0.95,
     prediction: body.prediction,
     unit: per100,
-    estimand: 'centre on the scale',
-    method: body.pair === undefined ? 'difference of two pooled rates' : methodOf(body.pair.pool),
-    why: 'The method of the protocol.',
+    ...quotedPairOf(body.pair),
     relative: body.relative,
   };
   const verdictOf = (interval: InHundred | undefined): Verdict =>
@@ -200,7 +222,7 @@ export function comparisonAnswer(
     events: body.events,
     notInNumber: body.notInNumber.map((each): NotInNumber => ({ ...each })),
     quoted,
-    otherMethods: models,
+    otherMethods: [...otherEffects(body.pair, material), ...models],
     risk: effect && baselineOf(effect, question),
     certainty: certaintyOf(rating),
     verdict: verdictOf(body.estimate),
@@ -209,6 +231,51 @@ export function comparisonAnswer(
     rows: rating.rows,
     behind: { rating, ...(body.pair === undefined ? {} : { pair: body.pair }) },
   };
+}
+
+/** What the quoted difference is a number of, and how it was made. */
+function quotedPairOf(pair: SitePair | undefined) {
+  if (pair === undefined)
+    return {
+      estimand: 'centre on the scale',
+      method: 'difference of two quoted rates',
+      why: 'No study holds both sites.',
+      coverage: undefined,
+    };
+  const { quoted } = pair;
+  return quoted === undefined || quoted.because === 'fixed'
+    ? {
+        estimand: 'centre on the scale',
+        method: methodOf(pair.pool),
+        why: quoted?.why ?? 'The pool as it was asked for.',
+        coverage: quoted?.coverage,
+      }
+    : { estimand: quoted.estimand, method: quoted.methodName, why: quoted.why, coverage: quoted.coverage };
+}
+
+/** The ratio (or difference) by other methods; none of them is said in 100, since each has a meaning of its own. */
+function otherEffects(pair: SitePair | undefined, material: number): readonly OtherMethod[] {
+  const quoted = pair?.quoted;
+  if (quoted === undefined) return [];
+  return quoted.others.flatMap(({ methodName, estimand, effect, interval, coverage }) =>
+    effect === undefined || interval === undefined
+      ? []
+      : [
+          {
+            method: methodName,
+            estimand,
+            value: effect,
+            lower: interval.lower,
+            upper: interval.upper,
+            coverage,
+            toldDifferently:
+              quoted.effect !== undefined &&
+              (pair?.pool.scale === 'risk-difference'
+                ? 100 * Math.abs(effect - quoted.effect) >= material
+                : Math.abs(Math.log(effect / quoted.effect)) > Math.log(1.1)),
+          },
+        ],
+  );
 }
 
 type Effect = CertaintyRating['body']['absolute'][number];
@@ -220,7 +287,14 @@ const baselineOf = (effect: Effect, { comparator }: ComparisonQuestion): Baselin
     : { lower: 100 * effect.baselineInterval.lower, upper: 100 * effect.baselineInterval.upper },
   site: effect.riskOf ?? comparator,
   source: effect.baselineSource,
+  follows: scaled(effect.risk, 100),
+  ratio: scaled(effect.atThatRisk.risk, 1 / effect.baselineRisk),
 });
+
+const scaled = (
+  { value, lower, upper }: Limits & { readonly value: number },
+  by: number,
+): Limits & { readonly value: number } => ({ value: by * value, lower: by * lower, upper: by * upper });
 
 const baselineLowerOf = (effect: Effect | undefined): number | undefined =>
   effect && 100 * effect.baselineInterval.lower;

@@ -37,6 +37,13 @@ const poolsBeside = (pool: PooledResult): readonly PooledResult[] =>
     poolEstimates(pool.estimates, { ...options, scale: pool.scale, leftOut: pool.leftOut }),
   );
 
+/** How a pool was made and what it is a number of; its coverage was not measured. */
+const madeBy = (pool: PooledResult): Pick<OtherMethod, 'method' | 'estimand' | 'coverage'> => ({
+  method: methodOf(pool),
+  estimand: pool.options.model === 'common-effect' ? 'common effect' : 'centre on the scale',
+  coverage: undefined,
+});
+
 const close = (one: number, other: number): boolean =>
   Math.abs(one - other) <= 1e-9 * Math.max(1, Math.abs(one));
 
@@ -69,7 +76,7 @@ export const rateModels = (pool: PooledRate, quoted: QuotedNumber | undefined): 
           ? []
           : [
               {
-                method: methodOf(beside),
+                ...madeBy(beside),
                 ...rate,
                 toldDifferently: toldDifferently(natural.value, quoted.value / 100),
               },
@@ -96,7 +103,7 @@ export const meanModels = (
           ? []
           : [
               {
-                method: methodOf(beside),
+                ...madeBy(beside),
                 ...told,
                 toldDifferently:
                   material === undefined
@@ -153,9 +160,11 @@ export function comparisonModels(
     if (isQuoted(difference, options.model, own, quoted)) return [];
     return [
       {
-        method: methodOf(pair.pool),
-        ...difference,
-        relative: effect.relative,
+        ...madeBy(pair.pool),
+        value: effect.relative.value,
+        lower: effect.relative.lower,
+        upper: effect.relative.upper,
+        difference,
         toldDifferently:
           verdictOf(difference) !== verdictOf(quoted) ||
           Math.abs(difference.value - quoted.value) >= material,
@@ -168,9 +177,17 @@ export function comparisonModels(
 export const cautionsOnModels = (
   { kind }: { readonly kind: 'rate' | 'comparison' },
   others: readonly OtherMethod[],
-  { design }: Pick<BodyOfEvidence, 'design'>,
+  { design, relative }: Pick<BodyOfEvidence, 'design' | 'relative'>,
 ): readonly Caution[] =>
-  others.map(({ method, relative, toldDifferently: differently, ...number }) => ({
-    code: 'other-model',
-    message: `Beside it, as the protocol asks, by another model (${method}): ${relative === undefined ? '' : `${relativeText(relative).replace(/^./, (letter) => letter.toLowerCase())}, `}${kind === 'rate' ? rateInHundred(number) : differenceInHundred(number).toLowerCase()}${mixtureNote(design)}; a reader would be told ${differently ? 'something else' : 'the same'}.`,
-  }));
+  others.map(({ method, value, lower, upper, difference, toldDifferently: differently }) => {
+    const limits = { value, lower, upper };
+    const ratio = relative && relativeText({ ...limits, measure: relative.measure });
+    const number =
+      kind === 'rate' || ratio === undefined
+        ? rateInHundred(limits)
+        : `${ratio.charAt(0).toLowerCase()}${ratio.slice(1)}${difference === undefined ? '' : `, ${differenceInHundred(difference).toLowerCase()}`}`;
+    return {
+      code: 'other-model',
+      message: `Beside it, as the protocol asks, by another model (${method}): ${number}${mixtureNote(design)}; a reader would be told ${differently ? 'something else' : 'the same'}.`,
+    };
+  });

@@ -1,5 +1,8 @@
+import type { CertaintyRating } from '../certainty/certaintyRating.ts';
+import { differenceInHundred, rateInHundred } from '../certainty/perHundred.ts';
+import type { AbsoluteEffect } from '../effects/absoluteEffect.ts';
 import { markAnswer } from '../wording/answerMark.ts';
-import { pointsDigits, rateDigits, sizeDigits } from '../wording/numbers.ts';
+import { pointsDigits, rateDigits, ratioDigits, sizeDigits } from '../wording/numbers.ts';
 import type { Answer, Limits } from './answer.ts';
 
 interface Printed {
@@ -54,6 +57,37 @@ export function printAnswer(
   const text = `${value}${unit} (${printLimits(answer)})`;
   return mark && answer.asPlanned ? markAnswer(answer.id, text) : text;
 }
+
+/**
+ * A sentence about one rating, with every place where it repeats the rating's own number marked with the answer's id.
+ */
+export function markNumberOf(
+  { answer, body, question }: Pick<CertaintyRating, 'answer' | 'body' | 'question'>,
+  sentence: string,
+): string {
+  const ratio = body.absolute[0] && ratioOfRisks(body.absolute[0]);
+  const marked = markQuoted({ answer, question, quoted: body.estimate }, sentence);
+  return answer === undefined || ratio === undefined
+    ? marked
+    : marked.replaceAll(ratio, () => markAnswer(answer, ratio));
+}
+
+/** The same from the answer's own number. */
+export function markQuoted(
+  { answer, question, quoted }: Printed & { readonly answer: string | undefined },
+  sentence: string,
+): string {
+  if (answer === undefined || quoted === undefined) return sentence;
+  const printed = question.kind === 'rate' ? rateInHundred(quoted) : differenceInHundred(quoted);
+  return sentence.replaceAll(printed, () => markAnswer(answer, printed));
+}
+
+const ratioOfRisks = ({ atThatRisk: { risk }, baselineRisk }: AbsoluteEffect): string => {
+  const [value, lower, upper] = [risk.value, risk.lower, risk.upper].map((each) =>
+    ratioDigits(each / baselineRisk),
+  );
+  return `${value} (${lower} to ${upper})`;
+};
 
 const numbersInSentence =
   /(?:(?:[<>]?[\d.,]+ (?:fewer|more)|[Nn]o difference|[<>]?[\d.,]+) in 100|None seen in [\d,]+|[\u2212\d.]+ points) \([^()]*\)/;

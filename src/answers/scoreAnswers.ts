@@ -79,6 +79,7 @@ function quotedOf(pool: PooledResult): QuotedNumber | undefined {
     estimand: 'mean of studies',
     method: methodOf(pool),
     why: 'The method of the protocol.',
+    coverage: undefined,
     relative: undefined,
   };
 }

@@ -11,6 +11,7 @@ import { checkChoice, checkOptionNames } from '../pooling/optionChecks.ts';
 import { poolBySite, type SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import { protocolOptions } from '../pooling/protocolOptions.ts';
+import { type QuotePolicy, quoteSites } from '../pooling/quoteSites.ts';
 import type { RatePoolOptions } from '../pooling/ratePoolOptions.ts';
 import { missingEvidence } from '../robustness/missing/missingEvidence.ts';
 import { judgeMissingEvidence, type MissingRecord } from '../robustness/missing/missingJudgement.ts';
@@ -63,6 +64,8 @@ export interface SelectedCounts {
   readonly arms: readonly ArmEvents[];
   readonly options: RatePoolOptions;
   readonly pools: SitePools;
+  /** Which number is quoted of them. */
+  readonly quote: QuotePolicy;
 }
 
 type ReviewForCertainty = Pick<Review, 'protocol' | 'studies' | 'arms' | 'events' | 'scores' | 'judgements'> &
@@ -201,7 +204,7 @@ function candidatesFor(
   // A comparator without events in the studies that compare still has a risk elsewhere in the review.
   const everywhere = poolAt(selection, comparator).headline;
   const { comparisonMeasure, comparisonBody } = review.protocol.analysis;
-  const pairOptions = pairOptionsFrom(pooling, {
+  const pairOptions = pairOptionsFrom(pooling, selection.quote, {
     ...options,
     measure: options.measure ?? comparisonMeasure,
     baselines: [
@@ -249,8 +252,13 @@ export function selectedCounts(
 ): SelectedCounts {
   const { outcome, arms } = selectEvents(review, question.outcome, options.departures);
   const pooling = options.pooling ?? protocolOptions(review.protocol, outcome);
-  return { outcome, arms, options: pooling, pools: poolBySite(arms, pooling) };
+  const quote = options.pooling === undefined ? quotePolicyOf(review.protocol) : 'as-pooled';
+  const pools = quoteSites(poolBySite(arms, pooling), pooling, quote);
+  return { outcome, arms, options: pooling, pools, quote };
 }
+
+/** What the protocol says of the quoted number; without a word the rule decides. */
+export const quotePolicyOf = ({ analysis }: Review['protocol']): QuotePolicy => analysis.quoted ?? 'by-rule';
 
 const poolAt = ({ pools }: SelectedCounts, place: PooledSite): PooledRate =>
   pools.sites.find(({ site }) => site === place)!.pool;
@@ -265,7 +273,12 @@ function seriesAgainstSeries({ site, comparator }: ComparisonQuestion, counts: S
 
 type AskedOfPair = { readonly [Key in 'measure' | 'baselines']: PairOptions[Key] | undefined };
 
-function pairOptionsFrom(pooling: RatePoolOptions, { measure, baselines }: AskedOfPair): PairOptions {
+function pairOptionsFrom(
+  pooling: RatePoolOptions,
+  policy: QuotePolicy,
+  { measure, baselines }: AskedOfPair,
+): PairOptions {
+  const quote = policy === 'as-pooled' ? undefined : policy;
   const { model, betweenStudyVariance, interval, varianceInterval, prediction, zeroEvents, level } = pooling;
   const given = {
     model,
@@ -277,6 +290,7 @@ function pairOptionsFrom(pooling: RatePoolOptions, { measure, baselines }: Asked
     level,
     measure,
     baselines,
+    quote,
   };
   return Object.fromEntries(Object.entries(given).filter(([, value]) => value !== undefined));
 }

@@ -7,7 +7,7 @@ import type { EventsOutcome } from '../extraction/protocol.ts';
 import { normalQuantile } from '../numerics/distributions.ts';
 import { countsOf } from '../pooling/armsInNumber.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
-import type { PooledResult } from '../pooling/pooledResult.ts';
+import type { NaturalSummary } from '../pooling/pooledResult.ts';
 import type { BodyDesign, BodyOfEvidence, HundredLimits, StudyPart } from './bodyOfEvidence.ts';
 import { deviationOf, hundredTimes, notInPool, partsOf, trueSpreadOf } from './rateBody.ts';
 
@@ -24,7 +24,7 @@ export function pairBody(
   { measure, pair }: { readonly measure: PairMeasure; readonly pair: SitePair },
   arms: readonly ArmEvents[],
 ): BodyOfEvidence {
-  const { pool, absolute, studies } = pair;
+  const { pool, absolute, studies, effect } = pair;
   const first: AbsoluteEffect | undefined = absolute[0];
   const used = arms.filter(
     ({ study, site }) =>
@@ -66,12 +66,13 @@ export function pairBody(
     })),
     estimate: first && { value: 100 * first.difference.value, ...hundredTimes(first.difference) },
     prediction:
-      pool.prediction &&
-      (predicted(measure, pool, first) ?? limits(pool.prediction.lower, pool.prediction.upper)),
+      effect?.prediction &&
+      (predicted(measure, effect, first) ??
+        limits(onScale(measure, effect.prediction.lower), onScale(measure, effect.prediction.upper))),
     trueSpread:
-      pool.mean === undefined || reach === undefined
+      effect === undefined || reach === undefined
         ? undefined
-        : limits(pool.mean.value - reach, pool.mean.value + reach),
+        : limits(onScale(measure, effect.value) - reach, onScale(measure, effect.value) + reach),
     betweenStudyDeviation: tau,
     parts: studies.map(({ study, label }): StudyPart => {
       const estimate = pool.estimates.find((each) => each.study === study);
@@ -80,16 +81,16 @@ export function pairBody(
         label,
         arm: undefined,
         site: undefined,
-        weight: estimate?.weight ?? 0,
+        weight: Object.hasOwn(pair.weights, study) ? pair.weights[study]! : 0,
         interval: estimate?.interval,
       };
     }),
     arms: used,
-    relative: pool.natural?.interval && {
+    relative: effect?.interval && {
       measure,
-      value: pool.natural.value,
-      lower: pool.natural.interval.lower,
-      upper: pool.natural.interval.upper,
+      value: effect.value,
+      lower: effect.interval.lower,
+      upper: effect.interval.upper,
     },
     absolute,
     rows: studies.flatMap(({ rows }) => rows ?? []),
@@ -108,14 +109,14 @@ export const trialsAmong = (studies: readonly string[], arms: readonly ArmEvents
 /** Where the difference in a new study may lie, at the same uncertain risk as the mean; undefined where a limit cannot be written. */
 function predicted(
   measure: PairMeasure,
-  { natural }: Pick<PooledResult, 'natural'>,
+  effect: NaturalSummary,
   at: AbsoluteEffect | undefined,
 ): HundredLimits | undefined {
-  if (at === undefined || natural?.prediction === undefined) return undefined;
+  if (at === undefined || effect.prediction === undefined) return undefined;
   const { baselineRisk, baselineSource, baselineInterval, baselineKnown, baselineCovariance } = at;
   const { effects } = absoluteEffects(
     measure,
-    { natural: { value: natural.value, interval: natural.prediction } },
+    { natural: { value: effect.value, interval: effect.prediction } },
     [
       {
         risk: baselineRisk,
@@ -127,6 +128,10 @@ function predicted(
   );
   return effects[0] && hundredTimes(effects[0].difference);
 }
+
+/** An effect on its analysis scale; held away from a ratio of nothing. */
+const onScale = (measure: PairMeasure, natural: number): number =>
+  measure === 'risk-difference' ? natural : Math.log(Math.max(natural, Number.MIN_VALUE));
 
 /** Rate difference at a baseline, from an effect on the analysis scale; finite for any effect. */
 export function differenceAt(measure: PairMeasure, value: number, baseline: number): number {

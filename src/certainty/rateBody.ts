@@ -3,6 +3,7 @@ import { backTransformRate } from '../effects/backTransformRate.ts';
 import { type ArmEvents, rowsOfArm } from '../extraction/armEvents.ts';
 import type { EventsOutcome } from '../extraction/protocol.ts';
 import { normalQuantile } from '../numerics/distributions.ts';
+import { armWeights } from '../pooling/armWeights.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import type { BodyOfEvidence, HundredLimits, NotInNumber, StudyPart } from './bodyOfEvidence.ts';
 
@@ -25,7 +26,10 @@ export function rateBody(outcome: EventsOutcome, pool: PooledRate): BodyOfEviden
     estimate: headline && { value: 100 * headline.rate, ...hundredTimes(headline.interval) },
     prediction: headline?.prediction && hundredTimes(headline.prediction),
     trueSpread: trueSpreadOf(pool),
-    betweenStudyDeviation: deviationOf(twoStep.heterogeneity?.betweenStudyVariance),
+    betweenStudyDeviation:
+      headline?.basis === 'one-step'
+        ? pool.oneStep.betweenStudyDeviation
+        : deviationOf(twoStep.heterogeneity?.betweenStudyVariance),
     parts: partsOf(pool),
     arms,
     relative: undefined,
@@ -48,22 +52,28 @@ export const notInPool = ({ armsNotInNumber }: PooledRate): readonly NotInNumber
 export const deviationOf = (variance: number | undefined): number | undefined =>
   variance === undefined ? undefined : Math.sqrt(variance);
 
-/** Weights of the pool; shoulders where all arms are taken together, and 0 for arms that were left out. */
-export function partsOf({ arms, headline, twoStep, shoulders }: PooledRate): readonly StudyPart[] {
-  return arms.map(({ study, label, arm, site, total }) => {
-    const estimate = twoStep.estimates.find((each) => each.study === study && each.arm === arm);
-    return {
-      study,
-      label,
-      arm,
-      site,
-      weight: headline?.basis === 'exact' ? total / shoulders : (estimate?.weight ?? 0),
-      interval: estimate?.interval,
-    };
+/** How much each arm counts ({@link armWeights}), 0 for arms that were left out, with its own interval. */
+export function partsOf(pool: PooledRate): readonly StudyPart[] {
+  const weights = armWeights(pool);
+  return pool.arms.map(({ study, label, arm, site }, at) => {
+    const estimate = pool.twoStep.estimates.find((own) => own.study === study && own.arm === arm);
+    return { study, label, arm, site, weight: weights[at] ?? 0, interval: estimate?.interval };
   });
 }
 
-export function trueSpreadOf({ headline, twoStep, armsInNumber }: PooledRate): HundredLimits | undefined {
+export function trueSpreadOf({
+  headline,
+  twoStep,
+  oneStep,
+  armsInNumber,
+}: PooledRate): HundredLimits | undefined {
+  if (headline?.basis === 'one-step') {
+    const { mean: centre, betweenStudyDeviation } = oneStep;
+    if (centre === undefined || betweenStudyDeviation === undefined) return undefined;
+    const far = -normalQuantile(0.025) * betweenStudyDeviation;
+    const risk = (logit: number): number => 100 / (1 + Math.exp(-logit));
+    return { lower: risk(centre - far), upper: risk(centre + far) };
+  }
   const { mean, heterogeneity, scale } = twoStep;
   if (mean === undefined || heterogeneity === undefined || headline?.basis !== 'two-step') return undefined;
   const reach = -normalQuantile(0.025) * Math.sqrt(heterogeneity.betweenStudyVariance);

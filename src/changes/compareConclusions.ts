@@ -45,7 +45,8 @@ export function compareConclusions(
         after: side(after, cuts),
       };
       const standing = standingOf(sides.before, sides.after, cuts);
-      const moved = !sameReach(sides.before.reach, sides.after.reach);
+      // A first number that tells nothing moves no conclusion.
+      const moved = standing !== 'still cannot be told' && !sameReach(sides.before.reach, sides.after.reach);
       const sufficient = !moved
         ? []
         : causes.filter((cause) => {

@@ -2,6 +2,10 @@
 export const rateScales = ['raw', 'logit', 'log', 'arcsine', 'double-arcsine'] as const;
 export type RateScale = (typeof rateScales)[number];
 
+/** Is 0 on this scale "no difference", or for a value as reported the usual null? No rate is: 0 log odds is one in two. */
+export const hasNullAtZero = (scale: AnalysisScale): boolean =>
+  !(rateScales as readonly string[]).includes(scale);
+
 /** Scales on which two arms can be compared. */
 export const contrastScales = [
   'log-odds-ratio',

@@ -24,25 +24,39 @@ export interface TwoMeans {
 export const standardisedVariances = ['large-sample', 'unbiased'] as const;
 export type StandardisedVariance = (typeof standardisedVariances)[number];
 
+/** Formulas for the sampling variance of a mean difference: each arm's own spread, or one spread for both. */
+export const meanDifferenceVariances = ['separate', 'pooled'] as const;
+export type MeanDifferenceVariance = (typeof meanDifferenceVariances)[number];
+
 /**
  * How many points higher is the first arm than the second?
  *
- * m₁−m₂, variance s₁²/n₁+s₂²/n₂.
+ * m₁−m₂. Sampling variance: `separate` (default) s₁²/n₁+s₂²/n₂; `pooled` s²·(1/n₁+1/n₂) with
+ * s² = [(n₁−1)s₁²+(n₂−1)s₂²]/(n₁+n₂−2), which takes scores to spread alike in both arms, as the two-sample t test does.
  *
  * @returns an {@link Estimate} on the scale `mean-difference`, in the score's own points
- * @throws RangeError for a mean that is not finite, a standard deviation not above 0, or a total below 2
- * @see Cochrane Handbook, section 6.5.1.1.
+ * @throws RangeError for a mean that is not finite, a standard deviation not above 0, a total below 2, or an unknown
+ *   variance formula
+ * @see Cochrane Handbook, section 6.5.1.1 (separate). Armitage P, Berry G, Matthews JNS. Statistical Methods in Medical
+ *   Research, 4th ed. 2002, section 4.3 (pooled; section from memory).
  * @example
  * meanDifference({ study: 'a', label: 'Ostrava 2015', treated: { mean: 82, standardDeviation: 12, total: 40 },
  *   comparator: { mean: 79, standardDeviation: 14, total: 38 } }).value // 3
  */
-export function meanDifference(arms: TwoMeans): Estimate {
+export function meanDifference(
+  arms: TwoMeans,
+  options: { readonly variance?: MeanDifferenceVariance } = {},
+): Estimate {
   const { treated, comparator } = checked(arms);
+  const formula = checkedFormula(options.variance ?? 'separate', meanDifferenceVariances);
   return {
     ...base(arms),
     value: treated.mean - comparator.mean,
     variance:
-      treated.standardDeviation ** 2 / treated.total + comparator.standardDeviation ** 2 / comparator.total,
+      formula === 'pooled'
+        ? pooledSquare(arms) * (1 / treated.total + 1 / comparator.total)
+        : treated.standardDeviation ** 2 / treated.total +
+          comparator.standardDeviation ** 2 / comparator.total,
     scale: 'mean-difference',
   };
 }
@@ -67,17 +81,9 @@ export function standardisedMeanDifference(
   options: { readonly variance?: StandardisedVariance } = {},
 ): Estimate {
   const { treated, comparator } = checked(arms);
-  const formula = options.variance ?? 'large-sample';
-  if (!standardisedVariances.includes(formula)) {
-    throw new RangeError(`variance must be one of ${standardisedVariances.join(', ')}; received ${formula}`);
-  }
+  const formula = checkedFormula(options.variance ?? 'large-sample', standardisedVariances);
   const degreesOfFreedom = treated.total + comparator.total - 2;
-  const pooled = Math.sqrt(
-    ((treated.total - 1) * treated.standardDeviation ** 2 +
-      (comparator.total - 1) * comparator.standardDeviation ** 2) /
-      degreesOfFreedom,
-  );
-  const raw = (treated.mean - comparator.mean) / pooled;
+  const raw = (treated.mean - comparator.mean) / Math.sqrt(pooledSquare(arms));
   const factor = smallSampleFactor(degreesOfFreedom);
   const value = factor * raw;
   const sizes = 1 / treated.total + 1 / comparator.total;
@@ -90,6 +96,22 @@ export function standardisedMeanDifference(
         : sizes + (1 - (degreesOfFreedom - 2) / (degreesOfFreedom * factor ** 2)) * value ** 2,
     scale: 'standardised-mean-difference',
   };
+}
+
+/** The standard deviation of both arms around their own means, squared. */
+function pooledSquare({ treated, comparator }: TwoMeans): number {
+  return (
+    ((treated.total - 1) * treated.standardDeviation ** 2 +
+      (comparator.total - 1) * comparator.standardDeviation ** 2) /
+    (treated.total + comparator.total - 2)
+  );
+}
+
+function checkedFormula<T extends string>(formula: T, allowed: readonly T[]): T {
+  if (!allowed.includes(formula)) {
+    throw new RangeError(`variance must be one of ${allowed.join(', ')}; received ${formula}`);
+  }
+  return formula;
 }
 
 function base(arms: TwoMeans) {

@@ -38,6 +38,7 @@ export const protocolPredictionIntervals = [
   't-k-minus-2',
   't-k-minus-1',
   'hartung-knapp',
+  't-k-minus-1-hartung-knapp',
   'bootstrap',
 ] as const;
 /** Measures by which two sites are compared within a study. */
@@ -46,6 +47,8 @@ export const protocolMeasures = ['odds-ratio', 'risk-ratio', 'risk-difference'] 
 export const comparisonBodies = ['apart', 'together'] as const;
 export const protocolRateScales = ['raw', 'logit', 'log', 'arcsine', 'double-arcsine'] as const;
 export const protocolStudyIntervals = ['wilson', 'clopper-pearson', 'jeffreys', 'agresti-coull'] as const;
+
+export const protocolQuotes = ['by-rule', 'dersimonian-laird'] as const;
 
 /** Where a tenodesis in the middle of the groove is counted: the literature has three ways. */
 export const midGrooveRules = ['with-top-of-groove', 'with-suprapectoral', 'split-by-half'] as const;
@@ -170,6 +173,11 @@ const analysis = z
     zeroEvents: zeroEvents.describe(
       'What happens to arms without events (or with events in all): `"leave-out"`, or `{ "addToEachCell": 0.5 }`. There is no default, so that nothing is added unasked.',
     ),
+    quoted: oneOf(protocolQuotes)
+      .optional()
+      .describe(
+        'Which number is quoted: `by-rule`, the method that was measured to hold for such counts (without the key), or `dersimonian-laird`, the pool of this section whatever the counts.',
+      ),
     studyInterval: oneOf(protocolStudyIntervals).describe("Interval of each study's own rate."),
     level: z.number().gt(0.5).lt(1).describe('Coverage of every interval, such as 0.95.'),
     comparisonMeasure: oneOf(protocolMeasures)

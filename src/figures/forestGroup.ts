@@ -1,4 +1,4 @@
-import { putAnswer } from './answerGroup.ts';
+import { putAnswer, putBeside } from './answerGroup.ts';
 import { type Axis, place } from './axis.ts';
 import type { ForestColumns } from './forestColumns.ts';
 import { type ForestGroup, type ForestModel, summaryLabels } from './forestModel.ts';
@@ -45,7 +45,7 @@ function putHeading(sheet: Sheet, group: ForestGroup, { page }: GroupSetting): v
 
 function putSummary(sheet: Sheet, group: ForestGroup, hatch: string, setting: GroupSetting): void {
   const { page, columns, axis, model } = setting;
-  const { pooled, prediction, check, colour } = group;
+  const { pooled, prediction, beside, colour } = group;
   const plain = { face: 'regular', colour: palette.ink, counts: [], weight: undefined } as const;
   if (pooled !== undefined) {
     sheet.y += 1.5;
@@ -77,10 +77,14 @@ function putSummary(sheet: Sheet, group: ForestGroup, hatch: string, setting: Gr
     sheet.marks.push(predictionMark(axis, sheet.y + rowHeight(page, 1) / 2, prediction, colour, hatch));
     sheet.y += rowHeight(page, 1);
   }
-  if (check !== undefined) {
-    putRowText(sheet, { ...plain, label: summaryLabels.check, ...check }, sheet.y, 2, columns, model, page);
-    sheet.marks.push(checkMark(axis, sheet.y + rowHeight(page) / 2, check.estimate, check.interval, colour));
-    sheet.y += rowHeight(page);
+  for (const other of beside) {
+    putBeside(sheet, 'methods compared', (inner) => {
+      putRowText(inner, { ...plain, ...other }, inner.y, 2, columns, model, page);
+      inner.marks.push(
+        checkMark(axis, inner.y + rowHeight(page) / 2, other.estimate, other.interval, colour),
+      );
+      inner.y += rowHeight(page);
+    });
   }
 }
 
@@ -105,32 +109,33 @@ export function putGroup(sheet: Sheet, group: ForestGroup, index: number, settin
   const top = sheet.y;
   const layer: Sheet = { marks: [], y: sheet.y };
   const largest = Math.max(0, ...group.rows.map(({ weight }) => weight ?? 0));
-  for (const row of group.rows) {
-    putRowText(
-      layer,
-      {
-        ...row,
-        face: 'regular',
-        colour: palette.ink,
-        weight: group.pooled === undefined ? undefined : (row.weight ?? 'none'),
-      },
-      layer.y,
-      2,
-      columns,
-      model,
-      page,
-    );
-    layer.marks.push(
-      studyMark(axis, {
-        y: layer.y + rowHeight(page) / 2,
-        estimate: row.estimate,
-        interval: row.interval,
-        radius: row.weight === undefined ? undefined : discRadius(row.weight, largest, largestRadius),
-        colour: group.colour,
-      }),
-    );
-    layer.y += rowHeight(page);
-  }
+  for (const row of group.rows)
+    putBeside(layer, 'single studies', (inner) => {
+      putRowText(
+        inner,
+        {
+          ...row,
+          face: 'regular',
+          colour: palette.ink,
+          weight: group.pooled === undefined ? undefined : (row.weight ?? 'none'),
+        },
+        inner.y,
+        2,
+        columns,
+        model,
+        page,
+      );
+      inner.marks.push(
+        studyMark(axis, {
+          y: inner.y + rowHeight(page) / 2,
+          estimate: row.estimate,
+          interval: row.interval,
+          radius: row.weight === undefined ? undefined : discRadius(row.weight, largest, largestRadius),
+          colour: group.colour,
+        }),
+      );
+      inner.y += rowHeight(page);
+    });
   const studiesEnd = layer.y;
   const hatch = `hatch-${index}`;
   putSummary(layer, group, hatch, setting);

@@ -1,4 +1,4 @@
-import { rateDigits } from '../wording/numbers.ts';
+import { rateDigits, ratioDigits } from '../wording/numbers.ts';
 
 /** Writes a number for a column: the same decimals all the way down, a true minus sign, never "-0". */
 export function fixed(value: number, decimals: number): string {
@@ -21,14 +21,8 @@ export function percentNumber(rate: number, decimals: number): string {
 /** Enough decimals to tell the rates of a picture apart: two where all lie below 2 %. */
 export const percentDecimals = (largestRate: number): number => (largestRate < 0.02 ? 2 : 1);
 
-/** A ratio with about three figures: 0.45, 3.20, 14.2, 560. */
-export function ratioNumber(ratio: number): string {
-  if (ratio >= 1e6) return '>999999';
-  if (ratio >= 99.95) return fixed(ratio, 0);
-  if (ratio >= 9.995) return fixed(ratio, 1);
-  if (ratio >= 0.0095 || ratio === 0) return fixed(ratio, 2);
-  return ratio >= 0.0005 ? fixed(ratio, 3) : '<0.001';
-}
+/** A ratio by the rule of every product: 0.45, 3.20, 14.2, 560. */
+export const ratioNumber = ratioDigits;
 
 /** A coverage as per cent, such as "95 %"; the gap does not break. */
 export const levelText = (level: number): string => `${Number((100 * level).toPrecision(6))}\u00a0%`;

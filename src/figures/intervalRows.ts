@@ -1,5 +1,7 @@
 import { nice, ticks } from 'd3-array';
 import type { Interval } from '../numerics/interval.ts';
+import type { BesideKind } from '../wording/beside.ts';
+import { putAnswer, putBeside } from './answerGroup.ts';
 import { type Axis, thinTicks } from './axis.ts';
 import { drawSheet } from './drawSheet.ts';
 import { effectAxis } from './effectAxis.ts';
@@ -34,6 +36,8 @@ export interface IntervalRow {
   readonly prediction?: Interval | undefined;
   /** The row the protocol chose: set in bold and in the accent colour. */
   readonly chosen?: boolean;
+  /** Id of the answer whose number the row prints. */
+  readonly answer?: string | undefined;
 }
 
 export interface IntervalRowGroup {
@@ -52,6 +56,8 @@ export interface IntervalRowsOptions extends FigureOptions {
   readonly referenceMeaning?: string;
   /** Further lines below the picture. */
   readonly notes?: readonly string[];
+  /** What the rows are that print no answer; the file of the picture then says so. */
+  readonly beside?: BesideKind;
 }
 
 /**
@@ -72,6 +78,7 @@ export function intervalRows(groups: readonly IntervalRowGroup[], options: Inter
     'reference',
     'referenceMeaning',
     'notes',
+    'beside',
   ]);
   const kind = chooseFrom('values', options.values, rowValueKinds, 'rate');
   const resolved = resolveFigureOptions(options, {
@@ -117,8 +124,12 @@ export function intervalRows(groups: readonly IntervalRowGroup[], options: Inter
     sheet.y += headingHeight;
     for (const row of group.rows) {
       behindRow();
-      putRow(sheet, row, axis, columns, page, height, write, draw);
-      sheet.y += height;
+      const drawn = (inner: Sheet): void => {
+        putRow(inner, row, axis, columns, page, height, write, onAxis(axis, columns.plot, inner));
+        inner.y += height;
+      };
+      if (row.answer === undefined) putBeside(sheet, options.beside, drawn);
+      else putAnswer(sheet, row.answer, drawn);
     }
   }
   draw(tickMarks(axis, sheet.y, page.noteSize));

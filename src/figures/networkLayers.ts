@@ -3,7 +3,10 @@ import type { EvidenceLayer } from '../comparison/pairs/siteLayers.ts';
 import { countOf } from './formatNumber.ts';
 import { type IntervalRowsOptions, intervalRows } from './intervalRows.ts';
 
-export type NetworkLayersOptions = Omit<IntervalRowsOptions, 'values' | 'reference' | 'referenceMeaning'>;
+export type NetworkLayersOptions = Omit<
+  IntervalRowsOptions,
+  'values' | 'reference' | 'referenceMeaning' | 'beside'
+>;
 
 /** Layers as printed. */
 export const layerNames: Readonly<Record<EvidenceLayer, string>> = {
@@ -50,6 +53,7 @@ export function networkLayers(pairs: readonly AnsweredLayers[], options: Network
       idPrefix: options.idPrefix ?? 'layers',
       axisTitle: options.axisTitle ?? 'Odds ratio',
       values: 'ratio',
+      beside: 'sources compared',
       reference: 1,
       referenceMeaning: 'no difference',
       notes: [

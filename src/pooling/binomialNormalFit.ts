@@ -1,4 +1,9 @@
 import type { Interval } from '../numerics/interval.ts';
+import type { HomogeneityTest } from './homogeneityTest.ts';
+
+/** Intervals of the binomial-normal model's rates. */
+export const binomialNormalIntervals = ['wald', 'profile-likelihood'] as const;
+export type BinomialNormalInterval = (typeof binomialNormalIntervals)[number];
 
 /** The binomial-normal model fitted to the counts themselves: the check that needs no correction at zero. */
 export interface BinomialNormalFit {
@@ -18,10 +23,21 @@ export interface BinomialNormalFit {
   readonly standardError: number | undefined;
   /** Between-study standard deviation on the logit scale; undefined for one study, which cannot tell. */
   readonly betweenStudyDeviation: number | undefined;
+  /** Of the deviation, from the observed information of both; undefined for one study and at a deviation of zero. */
+  readonly deviationStandardError: number | undefined;
   readonly logLikelihood: number | undefined;
+  /** Likelihood-ratio test of one rate for all studies; undefined for one study. */
+  readonly likelihoodRatio: HomogeneityTest | undefined;
   /** Rate in a study at the mean (the median study), 0 to 1, with its interval. */
   readonly rate: number | undefined;
   readonly interval: Interval | undefined;
+  /**
+   * Mean over studies of their rates, 0 to 1, with its interval: what to expect of a shoulder in a study not seen, where
+   * `rate` is what half of all studies lie above. Undefined for one study.
+   */
+  readonly meanOfStudies: { readonly rate: number; readonly interval: Interval | undefined } | undefined;
+  /** How both intervals were made. */
+  readonly intervalMethod: BinomialNormalInterval;
   /** Rate to expect in the next study. */
   readonly prediction: Interval | undefined;
   /** How each study's likelihood was integrated: `trapezoidal` where Gauss-Hermite proved too coarse. */

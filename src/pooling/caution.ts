@@ -13,6 +13,7 @@ export const cautionCodes = [
   'several-arms-of-one-study',
   'double-arcsine-back-transformation',
   'one-step-differs',
+  'methods-differ',
   'one-step-not-converged',
   'one-step-at-boundary',
   'hartung-knapp-narrower-than-wald',

@@ -1,10 +1,13 @@
 import { chiSquareUpperTail, normalQuantile } from '../numerics/distributions.ts';
 import type { Interval } from '../numerics/interval.ts';
+import { homogeneityTest } from './homogeneityTest.ts';
 import type { Heterogeneity } from './pooledResult.ts';
 import type { PooledSample, WeightedMean } from './pooledSample.ts';
 import type { ResolvedPoolOptions } from './poolOptions.ts';
-import { momentScale } from './varianceEstimators/derSimonianLaird.ts';
+import { varianceEstimatorMethods } from './varianceEstimatorMethods.ts';
+import { momentScale } from './varianceEstimators/momentScale.ts';
 import { varianceIntervalMethods } from './varianceIntervalMethods.ts';
+import { varianceLikelihood } from './varianceLikelihood.ts';
 
 /**
  * How much do the studies differ beyond chance?
@@ -29,6 +32,10 @@ export function heterogeneityOf(
     estimate: betweenStudyVariance,
     estimator: options.betweenStudyVariance,
   });
+  const estimator = varianceEstimatorMethods[options.betweenStudyVariance];
+  const logLikelihoodAt = (variance: number): number =>
+    varianceLikelihood(sample, variance, estimator.likelihood === 'restricted').logLikelihood;
+  const logLikelihood = estimator.likelihood && logLikelihoodAt(betweenStudyVariance);
   // The sampling variance of a typical study (Higgins and Thompson 2002, equation 9).
   const typical = degreesOfFreedom / momentScale(sample, common);
   const hSquaredInterval = testBasedHSquaredInterval(q, sample.count, level);
@@ -37,7 +44,11 @@ export function heterogeneityOf(
     degreesOfFreedom,
     pValue: chiSquareUpperTail(q, degreesOfFreedom),
     betweenStudyVariance,
+    betweenStudyVarianceStandardError: estimator.standardError?.(sample, common, betweenStudyVariance),
     betweenStudyVarianceInterval: varianceInterval,
+    logLikelihood,
+    likelihoodRatio:
+      logLikelihood === undefined ? undefined : homogeneityTest(logLikelihood, logLikelihoodAt(0)),
     iSquared: q > degreesOfFreedom ? (q - degreesOfFreedom) / q : 0,
     iSquaredInterval: {
       lower: 1 - 1 / hSquaredInterval.lower,

@@ -1,3 +1,4 @@
+import { hasNullAtZero } from '../effects/analysisScale.ts';
 import type { Estimate } from '../effects/estimate.ts';
 import type { Interval } from '../numerics/interval.ts';
 import type { Caution } from './caution.ts';
@@ -87,6 +88,7 @@ export function poolEstimates(estimates: readonly Estimate[], options: PoolOptio
       standardError: summary.standardError,
       interval: summary.interval,
       intervalMethod: summary.intervalMethod,
+      pValue: hasNullAtZero(scale) ? summary.pValueAtZero() : undefined,
     },
     heterogeneity: summary?.heterogeneity,
     prediction: summary?.prediction,
@@ -113,6 +115,7 @@ interface Summary {
   readonly standardError: number;
   readonly interval: Interval;
   readonly intervalMethod: MeanInterval;
+  readonly pValueAtZero: () => number | undefined;
   readonly prediction: Interval | undefined;
   readonly heterogeneity: PooledResult['heterogeneity'];
   readonly cautions: readonly Caution[];
@@ -197,6 +200,7 @@ function summarise(sample: PooledSample, options: ResolvedPoolOptions): Summary 
     standardError: reach.standardError,
     interval: around(reach),
     intervalMethod,
+    pValueAtZero: () => meanIntervalMethods[intervalMethod].pValue(sample, mean, -sample.centre),
     prediction: predictionReach && around(predictionReach),
     heterogeneity,
     cautions,

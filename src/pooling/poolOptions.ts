@@ -37,7 +37,13 @@ export const varianceIntervals = [
 ] as const;
 export type VarianceInterval = (typeof varianceIntervals)[number];
 
-export const predictionIntervals = ['t-k-minus-2', 't-k-minus-1', 'hartung-knapp', 'bootstrap'] as const;
+export const predictionIntervals = [
+  't-k-minus-2',
+  't-k-minus-1',
+  'hartung-knapp',
+  't-k-minus-1-hartung-knapp',
+  'bootstrap',
+] as const;
 export type PredictionIntervalMethod = (typeof predictionIntervals)[number];
 
 export interface BootstrapOptions {

@@ -4,14 +4,18 @@ import type { ArmNotInNumber } from './armsInNumber.ts';
 import type { BinomialNormalFit } from './binomialNormalFit.ts';
 import type { Caution } from './caution.ts';
 import type { PooledResult } from './pooledResult.ts';
+import type { QuotedRate } from './quoted/quotedRate.ts';
 import type { ResolvedRatePoolOptions } from './ratePoolOptions.ts';
 
 export type { BinomialNormalFit } from './binomialNormalFit.ts';
 
 /** The rate, interval and prediction interval to print (0 to 1), and which method they come from. */
 export interface RateHeadline {
-  /** `two-step`: pooled on the analysis scale. `exact`: all shoulders together, when none or all had the event. */
-  readonly basis: 'two-step' | 'exact';
+  /**
+   * `two-step`: pooled on the analysis scale. `one-step`: a model of the counts, or one arm by itself. `exact`: all
+   * shoulders together, when none or all had the event.
+   */
+  readonly basis: 'two-step' | 'one-step' | 'exact';
   readonly rate: number;
   readonly interval: Interval;
   readonly prediction: Interval | undefined;
@@ -35,6 +39,8 @@ export interface PooledRate {
   readonly armsNotInNumber: readonly ArmNotInNumber[];
   /** Undefined when nothing could be pooled. */
   readonly headline: RateHeadline | undefined;
+  /** Which number is quoted, of what, and why; undefined in a pool nobody quotes from. */
+  readonly quoted?: QuotedRate;
   readonly twoStep: PooledResult;
   readonly oneStep: BinomialNormalFit;
   /** Exact (Clopper-Pearson) interval over the combined shoulders when no arm had an event, or all had. */

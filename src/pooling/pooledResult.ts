@@ -2,6 +2,7 @@ import type { AnalysisScale } from '../effects/analysisScale.ts';
 import type { Estimate, LeftOut } from '../effects/estimate.ts';
 import type { Interval } from '../numerics/interval.ts';
 import type { Caution } from './caution.ts';
+import type { HomogeneityTest } from './homogeneityTest.ts';
 import type { MeanInterval, ResolvedPoolOptions } from './poolOptions.ts';
 
 /** An estimate with the share of the total weight it carried. */
@@ -12,6 +13,20 @@ export interface WeightedEstimate extends Estimate {
   readonly interval: Interval;
 }
 
+/** The pooled mean on the analysis scale. */
+export interface PooledMean {
+  readonly value: number;
+  readonly standardError: number;
+  readonly interval: Interval;
+  /** The method that made the interval: the one asked for, or Wald where that has no answer. */
+  readonly intervalMethod: MeanInterval;
+  /**
+   * Two-sided p value of a true mean of 0, by the test that the interval inverts: below 1 − level exactly where the
+   * interval leaves 0 out. Undefined for rates, of which none stands for no difference.
+   */
+  readonly pValue: number | undefined;
+}
+
 /** How much the studies differ beyond chance. */
 export interface Heterogeneity {
   /** Cochran's Q around the common-effect mean. */
@@ -20,8 +35,17 @@ export interface Heterogeneity {
   readonly pValue: number;
   /** Between-study variance on the analysis scale, also under a common effect (where no weight uses it). */
   readonly betweenStudyVariance: number;
+  /**
+   * Standard error of the between-study variance, by its estimator's published formula at the estimate; undefined for
+   * estimators without one, and where the likelihood has no information. Too rough for an interval with few studies.
+   */
+  readonly betweenStudyVarianceStandardError: number | undefined;
   /** Interval of the between-study variance by `options.varianceInterval`; undefined where no variance fits. */
   readonly betweenStudyVarianceInterval: Interval | undefined;
+  /** At the estimate, restricted for the restricted estimator; undefined for estimators that maximise no likelihood. */
+  readonly logLikelihood: number | undefined;
+  /** Likelihood-ratio test of one true value for all studies, by the same likelihood. */
+  readonly likelihoodRatio: HomogeneityTest | undefined;
   /** Share of the variation beyond chance, 0 to 1: max(0, (Q - df) / Q). */
   readonly iSquared: number;
   /** Test-based interval (Higgins and Thompson 2002). */
@@ -52,15 +76,7 @@ export interface PooledResult {
   readonly estimates: readonly WeightedEstimate[];
   readonly leftOut: readonly LeftOut[];
   /** Pooled mean on the analysis scale; undefined when nothing could be pooled. */
-  readonly mean:
-    | {
-        readonly value: number;
-        readonly standardError: number;
-        readonly interval: Interval;
-        /** The method that made the interval: the one asked for, or Wald where that has no answer. */
-        readonly intervalMethod: MeanInterval;
-      }
-    | undefined;
+  readonly mean: PooledMean | undefined;
   /** Undefined for fewer than two estimates. */
   readonly heterogeneity: Heterogeneity | undefined;
   /** Prediction interval on the analysis scale; undefined below three estimates and under a common effect. */

@@ -2,6 +2,7 @@ import type { PooledSample, WeightedMean } from './pooledSample.ts';
 import type { BootstrapOptions, PredictionIntervalMethod } from './poolOptions.ts';
 import { bootstrapPrediction } from './predictionIntervals/bootstrap.ts';
 import {
+  hartungKnappKMinusOne,
   hartungKnappPrediction,
   studentKMinusOne,
   studentKMinusTwo,
@@ -32,5 +33,6 @@ export const predictionIntervalMethods: Readonly<Record<PredictionIntervalMethod
   't-k-minus-2': studentKMinusTwo,
   't-k-minus-1': studentKMinusOne,
   'hartung-knapp': hartungKnappPrediction,
+  't-k-minus-1-hartung-knapp': hartungKnappKMinusOne,
   bootstrap: bootstrapPrediction,
 };

@@ -25,6 +25,17 @@ export interface VarianceEstimatorMethod {
     sample: PooledSample,
     common: WeightedMean,
   ) => { readonly value: number; readonly cautions?: readonly Caution[] };
+  /**
+   * Standard error of the estimator when the between-study variance is the one given; absent where no formula is
+   * published. Where the estimate is 0 it is that of the estimator before it is cut off there.
+   */
+  readonly standardError?: (
+    sample: PooledSample,
+    common: WeightedMean,
+    betweenStudyVariance: number,
+  ) => number | undefined;
+  /** The likelihood it maximises, if any. */
+  readonly likelihood?: 'full' | 'restricted';
 }
 
 /** Every between-study variance estimator, by id. To add one: a file, its id in `varianceEstimators`, a line here. */

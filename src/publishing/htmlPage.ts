@@ -3,6 +3,7 @@ import { provenanceText } from '../extraction/provenance/provenance.ts';
 import { documentToMarkdown } from '../tables/documentToMarkdown.ts';
 import { tableToCsv } from '../tables/tableToCsv.ts';
 import { tableToHtml } from '../tables/tableToHtml.ts';
+import { type BesideKind, besideText } from '../wording/beside.ts';
 import { downloadLinks } from './downloads.ts';
 import { departuresOfRun, type NotebookOutput, type NotebookRun, outputsOfCell } from './notebookRun.ts';
 import type { NotebookCell } from './notebookSource.ts';
@@ -43,7 +44,8 @@ export function htmlPage(
     look === undefined ? svg : embedFonts(svg, look.figureFonts, 'woff');
 
   const output = (made: NotebookOutput): string => {
-    if (made.kind === 'prose') return `<div class="reading">${markdown.render(made.markdown)}</div>`;
+    if (made.kind === 'prose')
+      return `<div class="reading"${besideAttribute(made.beside)}>${markdown.render(made.markdown)}</div>`;
     if (made.kind === 'claim') {
       const { statement, status, about } = made.claim;
       const mark = status === 'holds' ? 'Holds' : 'Not checked';
@@ -54,8 +56,8 @@ export function htmlPage(
       const id = outputAnchor(made);
       const csv = { label: 'CSV', fileName: `${run.name}-${made.name}.csv`, mediaType: 'text/csv' };
       return (
-        `<div class="scroll" role="region" tabindex="0" aria-labelledby="${id}">` +
-        `${tableToHtml(made.table, { id })}</div>` +
+        `<div class="scroll" role="region" tabindex="0" aria-labelledby="${id}"${besideAttribute(made.beside)}>` +
+        `${tableToHtml(made.table, { id })}${besideNote(made.beside)}</div>` +
         downloadLinks(made.table.caption, [
           { ...csv, content: tableToCsv(noteOnRows(made.table, run.facts)) },
         ]) +
@@ -68,8 +70,8 @@ export function htmlPage(
       const png = pngs.get(made.wide);
       const svg = { mediaType: 'image/svg+xml' };
       return (
-        `<figure aria-labelledby="${id}"><figcaption id="${id}">${escapeHtml(made.title)}</figcaption>` +
-        `<div class="wide">${made.wide}</div><div class="narrow">${made.narrow}</div></figure>` +
+        `<figure aria-labelledby="${id}"${besideAttribute(made.beside)}><figcaption id="${id}">${escapeHtml(made.title)}</figcaption>` +
+        `<div class="wide">${made.wide}</div><div class="narrow">${made.narrow}</div>${besideNote(made.beside)}</figure>` +
         downloadLinks(made.title, [
           {
             ...svg,
@@ -161,6 +163,12 @@ ${parts.main}
 </html>
 `;
 }
+
+const besideAttribute = (beside: BesideKind | undefined): string =>
+  beside === undefined ? '' : ` data-beside="${beside}"`;
+
+const besideNote = (beside: BesideKind | undefined): string =>
+  beside === undefined ? '' : `<p class="note beside">${escapeHtml(besideText(beside))}</p>`;
 
 function warning(run: NotebookRun): string {
   if (!showsInventedData(run.facts)) return '';

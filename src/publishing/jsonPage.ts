@@ -44,10 +44,17 @@ function withoutDrawing(output: NotebookOutput): {
   if (output.kind !== 'figure' && output.kind !== 'table' && output.kind !== 'document') return output;
   const { kind, name } = output;
   const rows = asLines(output.trace.rows);
+  const beside = output.kind !== 'document' && output.beside ? { beside: output.beside } : {};
   if (output.kind === 'document') return { kind, name, title: output.document.title, rows };
-  if (output.kind === 'figure') return { kind, name, title: output.title, rows };
+  if (output.kind === 'figure') return { kind, name, title: output.title, rows, ...beside };
   const { sources, ...table } = output.table;
-  return { kind, name, table: { ...table, ...(sources && { sources: sources.map(asLines) }) }, rows };
+  return {
+    kind,
+    name,
+    table: { ...table, ...(sources && { sources: sources.map(asLines) }) },
+    rows,
+    ...beside,
+  };
 }
 
 /** Sheet rows in few characters: `{ "events.csv": [4, 7] }`. */

@@ -1,6 +1,7 @@
 import type { Review } from '../extraction/review.ts';
 import type { ReportDocument } from '../tables/reportDocument.ts';
 import type { Table } from '../tables/table.ts';
+import type { BesideKind } from '../wording/beside.ts';
 import type { Prose } from './prose.ts';
 
 /** Options of {@link Notebook.show}. */
@@ -9,6 +10,8 @@ export interface ShowOptions {
   readonly name?: string;
   /** The result (or results) the table was made from, for a table whose rows do not name their sheet rows. */
   readonly from?: object;
+  /** What the numbers are, where they are not the review's answers but explore beside them; said below the caption. */
+  readonly beside?: BesideKind;
 }
 
 /** Options of {@link Notebook.attach}. */
@@ -25,6 +28,8 @@ export interface DrawOptions {
   readonly name?: string;
   /** The result (or results) drawn: the page then names the sheet rows behind the figure. */
   readonly from?: object;
+  /** As in {@link ShowOptions.beside}. */
+  readonly beside?: BesideKind;
 }
 
 /** Options of {@link Notebook.record}. */

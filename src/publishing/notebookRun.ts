@@ -1,6 +1,7 @@
 import type { Trace } from '../extraction/trace/traceOf.ts';
 import type { ReportDocument } from '../tables/reportDocument.ts';
 import type { Table } from '../tables/table.ts';
+import type { BesideKind } from '../wording/beside.ts';
 import type { NotebookSource } from './notebookSource.ts';
 import type { PageFacts } from './pageFacts.ts';
 
@@ -12,6 +13,8 @@ export type NotebookOutput =
       readonly table: Table;
       /** Sheet rows behind it. */
       readonly trace: Trace;
+      /** Set where the numbers are not the review's answers. */
+      readonly beside?: BesideKind;
     }
   | {
       readonly kind: 'figure';
@@ -21,6 +24,7 @@ export type NotebookOutput =
       readonly wide: string;
       readonly narrow: string;
       readonly trace: Trace;
+      readonly beside?: BesideKind;
     }
   | {
       /** A document the page offers for download. */
@@ -29,7 +33,7 @@ export type NotebookOutput =
       readonly document: ReportDocument;
       readonly trace: Trace;
     }
-  | { readonly kind: 'prose'; readonly markdown: string }
+  | { readonly kind: 'prose'; readonly markdown: string; readonly beside?: BesideKind }
   | { readonly kind: 'claim'; readonly claim: Claim }
   | { readonly kind: 'result'; readonly name: string; readonly value: object; readonly trace: Trace };
 

@@ -67,16 +67,30 @@ export function recordNotebook(setting: NotebookSetting): NotebookRecording {
     review: setting.review,
     folder: setting.facts.folder,
     show: (item, options = {}) => {
-      if (item.kind === 'prose') return add(item);
+      if (item.kind === 'prose') return add({ ...item, ...(options.beside && { beside: options.beside }) });
       const name = options.name === undefined ? takeCaption(item.caption) : takeName(options.name, shown);
-      add({ kind: 'table', name, table: item, trace: traceOf([item, options.from]) });
+      add({
+        kind: 'table',
+        name,
+        table: item,
+        trace: traceOf([item, options.from]),
+        ...(options.beside && { beside: options.beside }),
+      });
     },
     draw: (figure, options) => {
       const name = takeName(options.name ?? options.title, shown);
       const notice = showsInventedData(setting.facts) ? { notice: inventedDataNotice } : {};
       const wide = figure({ width: '190mm', idPrefix: `${name}-wide`, ...notice });
       const narrow = figure({ width: '90mm', idPrefix: `${name}-narrow`, ...notice });
-      add({ kind: 'figure', name, title: options.title, wide, narrow, trace: traceOf(options.from) });
+      add({
+        kind: 'figure',
+        name,
+        title: options.title,
+        wide,
+        narrow,
+        trace: traceOf(options.from),
+        ...(options.beside && { beside: options.beside }),
+      });
     },
     attach: (document, options = {}) => {
       const name = takeName(options.name ?? document.title, shown);

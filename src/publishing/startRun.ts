@@ -1,3 +1,5 @@
+import { answersFile } from '../answers/answersFile.ts';
+import { answersOf } from '../answers/answersOf.ts';
 import type { CommandLine } from './commandLine.ts';
 import { companionDifferences, companionFolder, replaceCompanions } from './companionFolder.ts';
 import { factsOfReview } from './factsOfReview.ts';
@@ -110,6 +112,7 @@ export async function startRun(asked: CommandLine, places: Places = ownPlaces): 
       ...pages,
       { path: 'trace.html', content: tracePage(index, facts, look.style) },
       { path: 'trace.json', content: traceText },
+      { path: 'answers.json', content: answersFile(answersOf(opened.review)) },
     ];
     const amongOthers = asked.out === outFolderOf(asked.folder);
     const kept = replaceFolder(asked.out, files, { review: asked.folder, amongOthers });

@@ -1,8 +1,7 @@
 import { answersOf } from '../answers/answersOf.ts';
 import type { Review } from '../extraction/review.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
-import { methodsDiffer } from '../tables/ratesBySiteTable.ts';
-import { describePooledRate, percentText } from '../tables/rateText.ts';
+import { describePooledRate, otherMethodOf, percentText } from '../tables/rateText.ts';
 
 /** One line for each outcome counted as events and each site: what `npm start` prints at its end. */
 export function summaryLines(review: Review): readonly string[] {
@@ -25,8 +24,6 @@ export function summaryLines(review: Review): readonly string[] {
 }
 
 function otherMethod(pool: PooledRate): string {
-  const { rate } = pool.oneStep;
-  return methodsDiffer(pool) && rate !== undefined
-    ? `; method matters: one-step check ${percentText(rate)}`
-    : '';
+  const other = otherMethodOf(pool);
+  return other === undefined ? '' : `; method matters: ${other.words} ${percentText(other.rate)}`;
 }

@@ -1,6 +1,8 @@
 // The command behind `npm run verify`: does a saved result still follow?
 import { existsSync, readFileSync } from 'node:fs';
-import { relative } from 'node:path';
+import { dirname, relative, resolve } from 'node:path';
+import { answersFile } from '../answers/answersFile.ts';
+import { answersOf } from '../answers/answersOf.ts';
 import type { Provenance } from '../extraction/provenance/provenance.ts';
 import { type VerifiedResult, verifyResult } from '../extraction/provenance/verifyResult.ts';
 import { factsOfReview } from './factsOfReview.ts';
@@ -8,11 +10,12 @@ import { readNotebook } from './findNotebooks.ts';
 import { jsonPage } from './jsonPage.ts';
 import { openReview } from './openReview.ts';
 import { runNotebook } from './runNotebook.ts';
+import { readWritten } from './writtenFiles.ts';
 
 const help = `npm run verify -- out/mine/cosmetic-deformity.json [folder]
 
 Runs the notebook of a saved result again, on the folder it names or the one given, and compares data, rules,
-software and every value. Ends with 0 when the result still follows, with 1 when it does not.`;
+software and every value. Of out/mine/answers.json every answer is worked out again. Ends with 0 when the result still follows, with 1 when it does not.`;
 
 /** What a saved page says, as far as verifying needs it. */
 interface SavedPage {
@@ -23,14 +26,16 @@ interface SavedPage {
   readonly shown: unknown;
 }
 
-function readSaved(path: string): SavedPage {
+function readJson(path: string): unknown {
   if (!existsSync(path)) throw new Error(`there is no file ${path}`);
-  let page: unknown;
   try {
-    page = JSON.parse(readFileSync(path, 'utf8'));
+    return JSON.parse(readFileSync(path, 'utf8'));
   } catch (error) {
     throw new Error(`${path} is not JSON: ${error instanceof Error ? error.message : String(error)}`);
   }
+}
+
+function readSaved(path: string, page: unknown): SavedPage {
   const { notebook, review, results } = (page ?? {}) as Partial<SavedPage>;
   if (typeof notebook !== 'string' || typeof review?.folder !== 'string' || results === undefined) {
     throw new Error(
@@ -50,7 +55,9 @@ export async function verifyFile(
   path: string,
   folder?: string,
 ): Promise<VerifiedResult & { readonly folder: string }> {
-  const saved = readSaved(path);
+  const content = readJson(path);
+  if (Array.isArray(content)) return verifyAnswers(path, content, folder);
+  const saved = readSaved(path, content);
   const found = `notebooks/${saved.notebook}.ts`;
   if (!/^[\w-]+$/.test(saved.notebook) || !existsSync(found)) {
     throw new Error(`${path} is of notebook "${saved.notebook}", which is not in notebooks/`);
@@ -70,6 +77,25 @@ export async function verifyFile(
     { provenance: facts.provenance, fresh: values(fresh) },
   );
   return { ...verified, folder: where };
+}
+
+/** The answers of a run (`answers.json`) against those the review gives now; the review is the one the run was of. */
+async function verifyAnswers(
+  path: string,
+  saved: readonly unknown[],
+  folder: string | undefined,
+): Promise<VerifiedResult & { readonly folder: string }> {
+  const own = readWritten(dirname(path))?.review;
+  const where = folder ?? (own === undefined ? undefined : relative('.', resolve(dirname(path), own)));
+  if (where === undefined)
+    throw new Error(`${path} does not say which review it is of: name the folder behind it`);
+  const { review, problemLines, fingerprint, amendments } = await openReview(where);
+  if (review === undefined)
+    throw new Error([...problemLines, `${where}: the review cannot be read`].join('\n'));
+  const { provenance } = factsOfReview(review, where, fingerprint, amendments);
+  if (provenance === undefined) throw new Error('the files have no fingerprint');
+  const fresh: unknown = JSON.parse(answersFile(answersOf(review)));
+  return { ...verifyResult({ results: saved }, { provenance, fresh }), folder: where };
 }
 
 const mostShown = 20;

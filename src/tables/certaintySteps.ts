@@ -1,4 +1,4 @@
-import { markedSentence } from '../answers/printAnswer.ts';
+import { markedSentence, markNumberOf } from '../answers/printAnswer.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { levelsText } from '../certainty/rateCertainty.ts';
 import { siteNames } from '../extraction/site.ts';
@@ -31,7 +31,7 @@ export function certaintySteps(rating: CertaintyRating, options: { readonly capt
       { step: 'Start', evidence: sentenceCase(start.reason), proposed: start.level },
       ...domains.map(({ domain, evidence, proposed, decided, reason }) => ({
         step: domain,
-        evidence: evidence.join(' '),
+        evidence: markNumberOf(rating, evidence.join(' ')),
         proposed: levelsText(proposed),
         decided: decided === undefined ? 'not yet' : levelsText(decided),
         reason,

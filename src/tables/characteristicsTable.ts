@@ -46,6 +46,7 @@ export function characteristicsTable(
     });
   }
   return table({
+    beside: 'about the studies',
     caption: options.caption ?? `Characteristics of the ${counted(review.studies.length, 'report')}`,
     columns: [
       { key: 'study', heading: 'Study' },

@@ -1,3 +1,4 @@
+import { markNumberOf } from '../answers/printAnswer.ts';
 import type { CertaintyRating, DomainJudgement } from '../certainty/certaintyRating.ts';
 import { domainsDown } from '../certainty/certaintyRating.ts';
 import { levelsText } from '../certainty/rateCertainty.ts';
@@ -39,7 +40,7 @@ export function evidenceProfile(
         judgement: levelsText(levels),
         by: decided === undefined ? 'the program' : 'people',
         reason: reason ?? notYetDecidedReason(judgement),
-        evidence: evidence.join(' '),
+        evidence: markNumberOf(rating, evidence.join(' ')),
         proposed: levelsText(judgement.proposed),
       });
       sources.push(row === undefined ? rating.rows : [row]);

@@ -1,33 +1,41 @@
 import { rowsOfArm } from '../extraction/armEvents.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
-import { levelHeading, methodsDiffer } from './ratesBySiteTable.ts';
+import { markAnswer } from '../wording/answerMark.ts';
+import { levelHeading, methodsDiffer, quotedNotes } from './ratesBySiteTable.ts';
 import { percentDigits, percentLimits } from './rateText.ts';
 import { type Table, type TableRow, table } from './table.ts';
 
 /**
- * Does the answer hang on the method? The pool of transformed rates beside the one-step model of the counts,
- * which uses the arms without events as they are, and in words whether they differ materially.
+ * Does the answer hang on the method? The quoted number beside the pool of transformed rates, the one-step model of the
+ * counts, and in words whether a reader would be told another number.
  */
 export function methodsCheckTable(pools: SitePools, options: { readonly caption?: string } = {}): Table {
   const first = pools.sites[0]?.pool.options;
   const level = levelHeading(first?.level ?? 0.95);
+  const quoted = pools.sites.some(({ pool }) => pool.quoted !== undefined);
   return table({
-    caption: options.caption ?? 'Two ways to pool, per 100 shoulders',
+    caption: options.caption ?? 'By which method, per 100 shoulders',
     columns: [
       { key: 'site', heading: 'Site' },
+      ...(quoted
+        ? [{ key: 'quoted', heading: `Quoted (${level})`, align: 'right', shownIn: 'page' } as const]
+        : []),
       { key: 'twoStep', heading: `Two steps (${level} interval)`, align: 'right', shownIn: 'page' },
-      { key: 'oneStep', heading: `One step (${level} interval)`, align: 'right', shownIn: 'page' },
+      { key: 'oneStep', heading: `One step, median study (${level})`, align: 'right', shownIn: 'page' },
       { key: 'two_step_rate', heading: 'two_step_rate', shownIn: 'file' },
       { key: 'one_step_rate', heading: 'one_step_rate', shownIn: 'file' },
       { key: 'verdict', heading: 'Do they agree?' },
     ],
     sources: pools.sites.map(({ pool }) => pool.arms.flatMap(rowsOfArm)),
-    rows: pools.sites.map(({ name, pool }): TableRow => {
+    rows: pools.sites.map(({ name, pool, answer }): TableRow => {
       const { natural } = pool.twoStep;
-      const { oneStep } = pool;
+      const { oneStep, headline } = pool;
       return {
         site: name,
+        ...(quoted && {
+          quoted: headline && markAnswer(answer, rateWithLimits(headline.rate, headline.interval)),
+        }),
         twoStep: natural === undefined ? 'no answer' : rateWithLimits(natural.value, natural.interval),
         oneStep: oneStep.rate === undefined ? 'no answer' : rateWithLimits(oneStep.rate, oneStep.interval),
         two_step_rate: natural?.value,
@@ -35,9 +43,14 @@ export function methodsCheckTable(pools: SitePools, options: { readonly caption?
         verdict: methodsVerdict(pool),
       };
     }),
-    notes: [
-      `They differ materially when ${percentDigits(first?.materialDifference ?? 0.02)} per 100 or more apart, or when one is more than one and a half times the other.`,
-    ],
+    notes: quoted
+      ? [
+          'They do not agree where DerSimonian-Laird lies more than a tenth from the quoted rate, in shoulders with the event or without.',
+          ...quotedNotes(pools.sites),
+        ]
+      : [
+          `They differ materially when ${percentDigits(first?.materialDifference ?? 0.02)} per 100 or more apart, or when one is more than one and a half times the other.`,
+        ],
   });
 }
 

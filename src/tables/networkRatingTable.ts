@@ -38,6 +38,7 @@ export function networkRatingTable(
       { key: 'fall', heading: 'Taken off' },
       { key: 'certainty', heading: 'Certainty' },
     ],
+    beside: 'sources compared',
     rows: ratings.map(
       ({ question, body, direct, indirect, path, dominating, directShare, domains, level, confirmed }) => ({
         pair:

@@ -1,6 +1,7 @@
 import type { Interval } from '../numerics/interval.ts';
 import { type ArmCounts, countsBeside, notInNumberSentence } from '../pooling/armsInNumber.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
+import { derSimonianLairdBeside } from '../pooling/quoteSites.ts';
 import { rateDigits } from '../wording/numbers.ts';
 import { counted } from '../wording/words.ts';
 
@@ -67,4 +68,22 @@ export function describePooledRate(pool: PooledRate): string {
   }
   const next = headline.prediction ? `; next study ${percentLimits(headline.prediction)}` : '';
   return `${percentText(headline.rate)} (${percentLimits(headline.interval)}${next}), ${basis}`;
+}
+
+/**
+ * The other method that would have a reader told another number: DerSimonian-Laird beside a number quoted by the rule, or
+ * the one-step model beside a pool nobody quotes from. Undefined where none would.
+ */
+export function otherMethodOf(
+  pool: PooledRate,
+): { readonly words: string; readonly rate: number } | undefined {
+  const beside = derSimonianLairdBeside(pool);
+  if (pool.quoted !== undefined)
+    return beside?.rate !== undefined && beside.toldDifferently
+      ? { words: 'DerSimonian-Laird', rate: beside.rate }
+      : undefined;
+  const { rate } = pool.oneStep;
+  return rate !== undefined && pool.cautions.some(({ code }) => code === 'one-step-differs')
+    ? { words: 'the one-step model', rate }
+    : undefined;
 }

@@ -2,7 +2,10 @@ import { rowsOfArm } from '../extraction/armEvents.ts';
 import { countsBeside } from '../pooling/armsInNumber.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
-import { notInPoolText, percentDigits, percentLimits } from './rateText.ts';
+import { estimandWords } from '../pooling/quoted/estimandWords.ts';
+import type { QuotedRate } from '../pooling/quoted/quotedRate.ts';
+import { derSimonianLairdBeside } from '../pooling/quoteSites.ts';
+import { notInPoolText, otherMethodOf, percentDigits, percentLimits } from './rateText.ts';
 import { type Table, type TableRow, table } from './table.ts';
 
 /** Why a site has no range for the next study; said only where such a column stands. */
@@ -24,6 +27,7 @@ export function levelHeading(level: number): string {
  */
 export function ratesBySiteTable(pools: SitePools, options: { readonly caption?: string } = {}): Table {
   const level = levelHeading(pools.sites[0]?.pool.options.level ?? 0.95);
+  const beside = pools.sites.map(({ pool }) => derSimonianLairdText(pool));
   return table({
     caption: options.caption ?? 'Pooled rate at each site, per 100 shoulders',
     columns: [
@@ -31,18 +35,26 @@ export function ratesBySiteTable(pools: SitePools, options: { readonly caption?:
       { key: 'rate', heading: 'Per 100 shoulders', align: 'right', shownIn: 'page' },
       { key: 'interval', heading: `${level} interval`, align: 'right', shownIn: 'page' },
       { key: 'prediction', heading: `Next study (${level})`, align: 'right', shownIn: 'page' },
+      ...(beside.some((text) => text !== undefined)
+        ? [{ key: 'derSimonianLaird', heading: `DerSimonian-Laird (${level})`, align: 'right' } as const]
+        : []),
       ...rateFileColumns,
       { key: 'studies', heading: 'Studies', align: 'right' },
       { key: 'shoulders', heading: 'Shoulders', align: 'right' },
       { key: 'events', heading: 'Events', align: 'right' },
     ],
-    rows: pools.sites.map(({ name, pool }) => ({ site: name, ...rateCells(pool) })),
+    rows: pools.sites.map(({ name, pool }, at) => ({
+      site: name,
+      ...rateCells(pool),
+      ...(beside[at] === undefined ? {} : { derSimonianLaird: beside[at] }),
+    })),
     sources: pools.sites.map(({ pool }) => pool.arms.flatMap(rowsOfArm)),
     answers: pools.sites.map(({ answer }) => answer),
     notes: [
       pools.notAComparison,
       ...notInNumberNotes(pools.sites),
       ...basisNotes(pools.sites.map(({ pool }) => pool)),
+      ...quotedNotes(pools.sites),
       ...methodNotes(pools.sites),
     ],
   });
@@ -109,19 +121,60 @@ export function basisNotes(pools: readonly PooledRate[]): readonly string[] {
   return notes;
 }
 
-/** Does the one-step check give a materially different rate? */
-export function methodsDiffer(pool: PooledRate): boolean {
-  return pool.cautions.some(({ code }) => code === 'one-step-differs');
-}
+/** Would another defensible method have a reader told another number? */
+export const methodsDiffer = (pool: PooledRate): boolean => otherMethodOf(pool) !== undefined;
 
 /** The sites at which another defensible method gives another rate, with that rate. */
 function methodNotes(sites: SitePools['sites']): readonly string[] {
-  const apart = sites.flatMap(({ name, pool }) =>
-    methodsDiffer(pool) && pool.oneStep.rate !== undefined
-      ? [`${name} ${percentDigits(pool.oneStep.rate)}`]
-      : [],
-  );
+  const apart = sites.flatMap(({ name, pool }) => {
+    const other = otherMethodOf(pool);
+    return other === undefined ? [] : [`${name} ${percentDigits(other.rate)} by ${other.words}`];
+  });
   return apart.length === 0
     ? []
-    : [`The method matters at these sites, where the one-step check gives, per 100: ${apart.join('; ')}.`];
+    : [`The method matters at these sites, where another gives, per 100: ${apart.join('; ')}.`];
+}
+
+/** What DerSimonian-Laird says beside the quoted number of a pool: always shown. */
+export function derSimonianLairdText(pool: PooledRate): string | undefined {
+  if (pool.quoted === undefined || pool.arms.length === 0) return undefined;
+  if (pool.quoted.method.startsWith('dersimonian-laird')) return 'quoted';
+  const beside = derSimonianLairdBeside(pool);
+  if (beside?.rate === undefined || beside.interval === undefined) return 'no answer';
+  return `${percentDigits(beside.rate)} (${percentLimits(beside.interval)})`;
+}
+
+const shareText = (share: number): string => `${Math.round(100 * share)}`;
+
+const coverageText = ({ least, most }: NonNullable<QuotedRate['coverage']>): string =>
+  `${shareText(least)} to ${shareText(most)} of 100 simulated reviews of this kind`;
+
+/** Which number is quoted, what it is a number of, and what its interval was measured to hold. */
+export function quotedNotes(sites: SitePools['sites']): readonly string[] {
+  const byMethod = new Map<string, { readonly quoted: QuotedRate; readonly names: string[] }>();
+  for (const { name, pool } of sites) {
+    if (pool.quoted === undefined || pool.arms.length === 0) continue;
+    const key = `${pool.quoted.method} ${pool.quoted.estimand}`;
+    const known = byMethod.get(key);
+    if (known === undefined) byMethod.set(key, { quoted: pool.quoted, names: [name] });
+    else known.names.push(name);
+  }
+  const all = [...byMethod.values()];
+  const notes = all.map(({ quoted, names }) => {
+    const where = all.length === 1 ? '' : ` (${names.map((name) => name.toLowerCase()).join(', ')})`;
+    const held =
+      quoted.coverage === undefined ? '' : ` Its interval held it in ${coverageText(quoted.coverage)}.`;
+    return `Quoted${where}: ${estimandWords[quoted.estimand]}, by ${quoted.methodName}.${held}`;
+  });
+  const beside = sites.flatMap(({ pool }) => derSimonianLairdBeside(pool) ?? []);
+  const [first] = beside;
+  const coverages = beside.flatMap(({ coverage }) => coverage ?? []);
+  if (first !== undefined) {
+    const held =
+      coverages.length === 0
+        ? ''
+        : ` Its interval held what it aims at in ${shareText(Math.min(...coverages.map(({ least }) => least)))} to ${shareText(Math.max(...coverages.map(({ most }) => most)))} of 100 such reviews.`;
+    notes.push(`Beside it: ${first.methodName}, ${estimandWords[first.estimand]}.${held}`);
+  }
+  return notes;
 }

@@ -1,6 +1,7 @@
 import { rowsOfArm } from '../extraction/armEvents.ts';
 import { countsBeside } from '../pooling/armsInNumber.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
+import { markAnswer } from '../wording/answerMark.ts';
 import { methodsDiffer, notInNumberNotes, rateCells, rateFileColumns } from './ratesBySiteTable.ts';
 import { percentDigits, percentLimits } from './rateText.ts';
 import { type Table, table } from './table.ts';
@@ -72,19 +73,22 @@ export function overviewTable(
       { key: 'outcome', heading: 'Outcome' },
       ...sites.map(({ site, name }) => ({ key: site, heading: name, shownIn: 'page' as const })),
       ...sites.flatMap(({ site }) =>
-        ['rate', 'interval_lower', 'interval_upper', 'studies', 'shoulders', 'events'].map((part) => ({
-          key: `${site} ${part}`,
-          heading: `${site.replaceAll('-', '_')}_${part}`,
-          shownIn: 'file' as const,
-        })),
+        ['answer', 'rate', 'interval_lower', 'interval_upper', 'studies', 'shoulders', 'events'].map(
+          (part) => ({
+            key: `${site} ${part}`,
+            heading: `${site.replaceAll('-', '_')}_${part}`,
+            shownIn: 'file' as const,
+          }),
+        ),
       ),
     ],
     sources: outcomes.map(({ pools }) => pools.sites.flatMap(({ pool }) => pool.arms.flatMap(rowsOfArm))),
     rows: outcomes.map(({ name, pools }) => ({
       outcome: name,
       ...Object.fromEntries(
-        pools.sites.flatMap(({ site, pool }) => [
-          [site, overviewCell(pool)],
+        pools.sites.flatMap(({ site, pool, answer }) => [
+          [site, overviewCell(pool, answer)],
+          [`${site} answer`, answer],
           [`${site} rate`, pool.headline?.rate],
           [`${site} interval_lower`, pool.headline?.interval.lower],
           [`${site} interval_upper`, pool.headline?.interval.upper],
@@ -108,7 +112,7 @@ export function overviewTable(
   });
 }
 
-function overviewCell(pool: SitePools['sites'][number]['pool']): string {
+function overviewCell(pool: SitePools['sites'][number]['pool'], answer: string | undefined): string {
   const { headline } = pool;
   if (pool.arms.length === 0) return 'no study';
   const { studies } = countsBeside(pool);
@@ -116,7 +120,8 @@ function overviewCell(pool: SitePools['sites'][number]['pool']): string {
   if (headline === undefined) return `not pooled; ${unbroken(basis)}`;
   const rate = headline.basis === 'exact' && headline.rate === 0 ? 'none seen' : percentDigits(headline.rate);
   const mark = methodsDiffer(pool) ? '†' : '';
-  return `${unbroken(`${rate}${mark} (${percentLimits(headline.interval)});`)} ${unbroken(basis)}`;
+  const told = markAnswer(answer, unbroken(`${rate}${mark} (${percentLimits(headline.interval)})`));
+  return `${told}; ${unbroken(basis)}`;
 }
 
 /** Words that stay on one line of a cell. */

@@ -51,6 +51,9 @@ export function absoluteEffectsTable(pairs: SitePairs, options: { readonly capti
     answers: pooled.flatMap(({ answer, absolute }) =>
       absolute.map((_, at) => (at === 0 ? answer : undefined)),
     ),
+    rowsBeside: pooled.flatMap(({ absolute }) =>
+      absolute.map((_, at) => (at === 0 ? undefined : 'other risks')),
+    ),
     rows: pooled.flatMap(({ name, pool, absolute }) =>
       absolute.map(
         ({ baselineRisk, baselineSource, baselineInterval, baselineKnown, difference, numberNeeded }) => ({

@@ -1,10 +1,12 @@
 import type { Answer } from '../answers/answer.ts';
 import { printAnswer } from '../answers/printAnswer.ts';
 import { bodyInWords } from '../certainty/bodyInWords.ts';
+import type { InHundred } from '../certainty/bodyOfEvidence.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import type { AbsoluteEffect } from '../effects/absoluteEffect.ts';
 import type { Protocol, ProtocolOutcome } from '../extraction/protocol.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
+import type { BesideKind } from '../wording/beside.ts';
 import { relativeText } from '../wording/ratioText.ts';
 import { capital } from '../wording/words.ts';
 import {
@@ -71,6 +73,7 @@ export function summaryOfFindings(
   const rows: TableRow[] = [];
   const sources: (readonly RowAddress[])[] = [];
   const answers: (string | undefined)[] = [];
+  const rowsBeside: (BesideKind | undefined)[] = [];
   for (const outcome of shownOutcomes(protocol)) {
     const rating = ratings.find(({ question }) => question.outcome === outcome.id);
     const score = options.scores?.find((each) => each.outcome === outcome.id);
@@ -79,6 +82,7 @@ export function summaryOfFindings(
     rows.push(...made);
     // The further rows say the same answer at other risks, so that their numbers are not the quoted one.
     answers.push(...made.map((_, at) => (at === 0 ? (rating?.answer ?? score?.answer.id) : undefined)));
+    rowsBeside.push(...made.map((_, at) => (at === 0 ? undefined : ('other risks' as const))));
     const behind = rating?.rows ?? score?.answer.rows ?? [];
     sources.push(...made.map(() => behind));
   }
@@ -107,6 +111,7 @@ export function summaryOfFindings(
     footnotes: notes.listed(),
     sources,
     answers,
+    rowsBeside,
     notes: [
       `The difference is the relative effect applied to the risk in the first column; limits of the ${level} interval in brackets. Where that risk has limits they are in those of the difference, which come from the joint distribution of both; without limits the risk is taken as known. Each number is rounded by itself, so that a difference may look one off.`,
       outcomesNote(protocol),
@@ -129,12 +134,15 @@ function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly Tab
     happens: whatHappens(rating),
     comments: commentsOf(rating),
   };
+  // The quoted difference, whichever way the body gives it; further rows say the effect at other risks.
+  const quoted = body.estimate && differenceWithLimits(scaledLimits(body.estimate, 0.01));
   if (body.absolute.length === 0)
     return [
       {
         ...whole,
+        difference: quoted,
         baseline:
-          level === undefined ? 'no study' : body.relative === undefined ? 'no estimate' : 'no risk known',
+          level === undefined ? 'no study' : body.estimate === undefined ? 'no estimate' : 'no risk known',
       },
     ];
   return distinctRisks(body.absolute).map((effect, at) => {
@@ -146,11 +154,17 @@ function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly Tab
         ? riskInHundred(baselineRisk)
         : riskWithLimits({ ...baselineInterval, value: baselineRisk }),
       with: riskWithLimits(risk),
-      difference: differenceWithLimits(difference),
+      difference: at === 0 && quoted !== undefined ? quoted : differenceWithLimits(difference),
       ...(at === 0 ? whole : body.design === 'all comparative studies' ? { basis: basisText(body) } : {}),
     };
   });
 }
+
+const scaledLimits = ({ value, lower, upper }: InHundred, by: number): InHundred => ({
+  value: by * value,
+  lower: by * lower,
+  upper: by * upper,
+});
 
 /** A score's row: a mean difference, or that nothing was compared. Its certainty is not rated. */
 function scoreRow(outcome: ProtocolOutcome, score: ScoreFinding | undefined): TableRow {
@@ -175,8 +189,8 @@ function scoreRow(outcome: ProtocolOutcome, score: ScoreFinding | undefined): Ta
   };
 }
 
-const basisOf = ({ shoulders, body, ...studies }: Answer): string =>
-  `${shoulders.toLocaleString('en-GB')} (${bodyInWords({ ...studies, design: body })})`;
+const basisOf = ({ shoulders, body, studies, trials }: Answer): string =>
+  `${shoulders.toLocaleString('en-GB')} (${bodyInWords({ design: body, studies, trials })})`;
 
 const followUp = (
   rating: CertaintyRating | undefined,

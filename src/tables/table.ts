@@ -1,6 +1,7 @@
 import { isReported, type Reported } from '../extraction/reported.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import { withoutAnswerMarks } from '../wording/answerMark.ts';
+import type { BesideKind } from '../wording/beside.ts';
 import { checkFootnotes } from './footnotes.ts';
 
 /** Where a column is shown: people read one interval, a spreadsheet wants its two limits apart. */
@@ -17,6 +18,8 @@ export interface TableColumn {
   readonly group?: string;
   /** Keys of footnotes about the whole column. */
   readonly notes?: readonly string[];
+  /** Set where the numbers of the column stand beside the review's answers. */
+  readonly beside?: BesideKind;
 }
 
 /** What a cell says: text as printed, a number, or undefined for a cell that has no answer. */
@@ -63,6 +66,10 @@ export interface Table {
   readonly sources?: readonly (readonly RowAddress[])[];
   /** For each row, the id of the answer whose number it prints; absent where no row prints one. */
   readonly answers?: readonly (string | undefined)[];
+  /** Set where the numbers are not the review's answers but stand beside them. */
+  readonly beside?: BesideKind;
+  /** The same for single rows. */
+  readonly rowsBeside?: readonly (BesideKind | undefined)[];
 }
 
 /** What a table is built from. */
@@ -75,6 +82,8 @@ export interface TableParts {
   readonly footnotes?: readonly Footnote[];
   readonly sources?: readonly (readonly RowAddress[])[];
   readonly answers?: readonly (string | undefined)[];
+  readonly beside?: BesideKind;
+  readonly rowsBeside?: readonly (BesideKind | undefined)[];
 }
 
 /**
@@ -120,6 +129,8 @@ export function table(parts: TableParts): Table {
   }
   if (parts.answers !== undefined && parts.answers.length !== parts.rows.length)
     fail(`answers are given for ${parts.answers.length} rows, the table has ${parts.rows.length}`);
+  if (parts.rowsBeside !== undefined && parts.rowsBeside.length !== parts.rows.length)
+    fail(`rowsBeside speaks of ${parts.rowsBeside.length} rows, the table has ${parts.rows.length}`);
   if (parts.sources !== undefined && parts.sources.length !== parts.rows.length)
     fail(`sources speak of ${parts.sources.length} rows, the table has ${parts.rows.length}`);
   const built: Table = {
@@ -132,6 +143,8 @@ export function table(parts: TableParts): Table {
     ...(parts.footnotes && { footnotes: parts.footnotes }),
     ...(parts.sources && { sources: parts.sources }),
     ...(parts.answers?.some((answer) => answer !== undefined) && { answers: parts.answers }),
+    ...(parts.beside && { beside: parts.beside }),
+    ...(parts.rowsBeside?.some((beside) => beside !== undefined) && { rowsBeside: parts.rowsBeside }),
   };
   const mismatch = checkFootnotes(built);
   if (mismatch !== undefined) fail(mismatch);

@@ -44,3 +44,17 @@ export function pointsDigits(value: number): string {
   const text = value.toFixed(1);
   return (Number(text) === 0 ? '0.0' : text).replace('-', '\u2212');
 }
+
+/**
+ * A ratio, with about three figures: `0.29`, `3.20`, `14.2`, `560`; `<0.001` and `>9999` for what has no such figures.
+ *
+ * @throws RangeError for a ratio below 0 or not a number
+ */
+export function ratioDigits(ratio: number): string {
+  if (!(ratio >= 0)) throw new RangeError(`a ratio must be 0 or more, received ${ratio}`);
+  if (ratio >= 9999.5) return '>9999';
+  if (ratio >= 99.95) return ratio.toFixed(0);
+  if (ratio >= 9.995) return ratio.toFixed(1);
+  if (ratio >= 0.0095 || ratio === 0) return ratio.toFixed(2);
+  return ratio >= 0.0005 ? ratio.toFixed(3) : '<0.001';
+}

@@ -1,18 +1,8 @@
+import { ratioDigits } from './numbers.ts';
 import { signedFixed } from './words.ts';
 
-/** A log ratio as a ratio with three figures; what cannot be written as a number says so. */
-export function ratioText(log: number): string {
-  const ratio = Math.exp(log);
-  if (ratio > 9999) return '>9999';
-  if (ratio < 0.001) return '<0.001';
-  return ratio >= 100
-    ? ratio.toFixed(0)
-    : ratio >= 10
-      ? ratio.toFixed(1)
-      : ratio >= 0.01
-        ? ratio.toFixed(2)
-        : ratio.toFixed(3);
-}
+/** A log ratio as a ratio by the rule of every product. */
+export const ratioText = (log: number): string => ratioDigits(Math.exp(log));
 
 /** A relative effect with its limits, of any stage. */
 interface Ratio {
@@ -45,9 +35,6 @@ export const noDifference = (measure: Ratio['measure']): 0 | 1 => (measure === '
  * relativeText({ measure: 'odds-ratio', value: 0.29, lower: 0.19, upper: 0.45 }) // 'Odds ratio 0.29 (0.19 to 0.45)'
  */
 export function relativeText({ measure, value, lower, upper }: Ratio): string {
-  const write =
-    measure === 'risk-difference'
-      ? (each: number) => signedFixed(each, 3)
-      : (each: number) => ratioText(Math.log(each));
+  const write = measure === 'risk-difference' ? (each: number) => signedFixed(each, 3) : ratioDigits;
   return `${measureNames[measure]} ${write(value)} (${write(lower)} to ${write(upper)})`;
 }

@@ -23,7 +23,7 @@ import { evidenceDocument } from '../../src/tables/evidenceDocument.ts';
 import { manuscriptText } from '../../src/tables/manuscript/manuscriptText.ts';
 import { tableToMarkdown } from '../../src/tables/tableToMarkdown.ts';
 import { withoutAnswerMarks } from '../../src/wording/answerMark.ts';
-import { type CountedArm, filesOf, type ReviewParts, reviewOf } from './reviewOf.ts';
+import { type CountedArm, type ReviewOfOptions, reviewOf, sheetsOf } from './reviewOf.ts';
 
 const pair = 'comparison:groove-pain:suprapectoral:subpectoral';
 
@@ -68,7 +68,7 @@ const judged = [
 
 type Analysis = Readonly<Record<string, unknown>>;
 const everything = [...trials, ...others, ...third];
-const parts = (analysis: Analysis, counts: readonly CountedArm[]): ReviewParts => ({
+const parts = (analysis: Analysis, counts: readonly CountedArm[]): ReviewOfOptions => ({
   judgements: judged.filter(({ study: name }) => counts.some((each) => each.study === name)),
   protocol: (protocol) => ({ ...protocol, analysis: { ...(protocol.analysis as object), ...analysis } }),
 });
@@ -276,7 +276,7 @@ const products: Readonly<Record<string, (source: Review) => readonly string[]>> 
     const version = (name: string, counts: readonly CountedArm[]) => ({
       name,
       review: review(analysis, counts),
-      files: filesOf(counts, parts(analysis, counts)),
+      files: sheetsOf(counts, parts(analysis, counts)),
     });
     const report = compareVersions(version('2025', [...trials, ...others]), version('2026', everything), {
       certainty: 'conclusions',

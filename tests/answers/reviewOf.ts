@@ -1,7 +1,7 @@
 import { stringify } from 'csv-stringify/sync';
 import type { Review } from '../../src/extraction/review.ts';
 import type { PooledSite } from '../../src/extraction/site.ts';
-import { readSound, smallReview } from '../extraction/smallReview.ts';
+import { type ReviewText, readSound, smallReview } from '../extraction/smallReview.ts';
 
 /** One arm with its count; invented. */
 export interface CountedArm {
@@ -33,21 +33,18 @@ const definitionOf = (outcome: string) =>
     ? { definition: 'reoperation', assessor: 'chart' }
     : { definition: 'groove tenderness', assessor: 'examiner' };
 
-export interface ReviewParts {
+export interface ReviewOfOptions {
   readonly judgements?: readonly JudgedStudy[];
   readonly protocol?: (protocol: Record<string, unknown>) => Record<string, unknown>;
   readonly files?: Readonly<Record<string, string>>;
 }
 
 /** A review of these counts by the small review's protocol, read as sheets are; `NR` is not reported. */
-export const reviewOf = (counts: readonly CountedArm[], parts: ReviewParts = {}): Review =>
-  readSound(filesOf(counts, parts));
+export const reviewOf = (counts: readonly CountedArm[], options: ReviewOfOptions = {}): Review =>
+  readSound(sheetsOf(counts, options));
 
-/** The files of that review. */
-export function filesOf(
-  counts: readonly CountedArm[],
-  options: ReviewParts = {},
-): Readonly<Record<string, string>> {
+/** The sheets of such a review. */
+export function sheetsOf(counts: readonly CountedArm[], options: ReviewOfOptions = {}): ReviewText {
   const sheet = (rows: readonly object[], columns: readonly string[]): string =>
     stringify(rows as object[], { header: true, columns: [...columns] });
   const studies = [...new Map(counts.map((each) => [each.study, each])).values()];

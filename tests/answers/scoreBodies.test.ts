@@ -5,7 +5,7 @@ import type { Answer } from '../../src/answers/answer.ts';
 import { answerRecord } from '../../src/answers/answersFile.ts';
 import { answersOf } from '../../src/answers/answersOf.ts';
 import { readSound } from '../extraction/smallReview.ts';
-import { type CountedArm, filesOf } from './reviewOf.ts';
+import { type CountedArm, sheetsOf } from './reviewOf.ts';
 
 interface ScoredArm {
   readonly study: string;
@@ -55,7 +55,7 @@ function scored(arms: readonly ScoredArm[], analysis: Readonly<Record<string, un
   );
   return answersOf(
     readSound(
-      filesOf(counts, {
+      sheetsOf(counts, {
         protocol: (protocol) => ({
           ...protocol,
           outcomes: [

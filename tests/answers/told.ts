@@ -58,6 +58,7 @@ export function toldPair(parts: ToldParts): PairToTell {
         estimand: 'centre on the scale',
         method: 'made up',
         why: 'made up',
+        coverage: undefined,
         relative: undefined,
       },
     otherMethods: [],

@@ -42,6 +42,7 @@ describe('the parts of the line an interval reaches', () => {
     [1, 3, ['below']],
     [3, 3, ['below']],
     [3, 3 + least, ['below', 'above']],
+    [1, 4, ['below', 'above']],
     [3 + least, 4, ['above']],
   ])('%d to %d about one bound of 3: %j', (lower, upper, reach) => {
     expect(reachOf({ lower, upper }, { lower: 3, upper: 3 })).toEqual(reach);

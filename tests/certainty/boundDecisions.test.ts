@@ -5,7 +5,7 @@ import { describe, expect, it } from 'vitest';
 import { demoFiles, demoLastYearFiles } from '../../data-extraction/makeDemo.ts';
 import { certaintyOfReview } from '../../src/certainty/certaintyOfReview.ts';
 import type { CertaintyQuestion } from '../../src/certainty/certaintyQuestion.ts';
-import { compareVersions } from '../../src/certainty/changes/compareVersions.ts';
+import { compareVersions } from '../../src/changes/compareVersions.ts';
 import type { Review } from '../../src/extraction/review.ts';
 import { evidenceOfReview } from '../../src/publishing/evidenceOfReview.ts';
 import { factsOfReview } from '../../src/publishing/factsOfReview.ts';

@@ -281,7 +281,7 @@ describe('the standard sentence', () => {
       '0.5 more in 100 (2.0 fewer to 3.0 more)',
     );
     expect(differenceInHundred({ value: 0, lower: -2, upper: 0.001 })).toBe(
-      'No difference in 100 (2.0 fewer to no difference)',
+      'No difference in 100 (2.0 fewer to <0.01 more)',
     );
     expect([0.04, 0.4, 9.96, 12.4, -3].map(hundredText)).toEqual(['0.04', '0.4', '10', '12', '\u22123.0']);
   });

@@ -1,7 +1,8 @@
 // What the change report says, case by case from its rules: which conclusions and recommendations moved, whose certainty
 // did, and the first sentences of the report. Numbers are invented.
 import { describe, expect, it } from 'vitest';
-import { readSound, smallReview } from '../../extraction/smallReview.ts';
+import { answerId } from '../../src/answers/question.ts';
+import { reachOf, verdictOnDifference, verdictOnRate } from '../../src/answers/verdict.ts';
 import type { CertaintyQuestion } from '../../src/certainty/certaintyQuestion.ts';
 import {
   type CertaintyDomain,
@@ -9,22 +10,23 @@ import {
   type CertaintyRating,
   certaintyDomains,
 } from '../../src/certainty/certaintyRating.ts';
-import type { Answer } from '../../src/certainty/changes/answer.ts';
-import { questionKey } from '../../src/certainty/changes/answer.ts';
+import type { AnswerTold } from '../../src/changes/answerTold.ts';
 import type {
   AnswerChange,
   ConclusionChange,
   RecommendationChange,
   RecommendationStanding,
-} from '../../src/certainty/changes/changeReport.ts';
-import { certaintyKey, compareCertaintyRatings } from '../../src/certainty/changes/compareCertainty.ts';
-import { certaintyByQuestion, compareConclusions } from '../../src/certainty/changes/compareConclusions.ts';
-import { compareRecommendations } from '../../src/certainty/changes/compareRecommendations.ts';
-import { headlineOf } from '../../src/certainty/changes/headline.ts';
-import type { ChangeCause } from '../../src/certainty/changes/mixReviews.ts';
-import type { Standing } from '../../src/certainty/changes/standing.ts';
+} from '../../src/changes/changeReport.ts';
+import { certaintyKey, compareCertaintyRatings } from '../../src/changes/compareCertainty.ts';
+import { compareConclusions } from '../../src/changes/compareConclusions.ts';
+import { compareRecommendations } from '../../src/changes/compareRecommendations.ts';
+import { headlineOf } from '../../src/changes/headline.ts';
+import type { ChangeCause } from '../../src/changes/mixReviews.ts';
+import { sameReach, tellsNothing } from '../../src/changes/reaches.ts';
+import { type Standing, standingOf, standings } from '../../src/changes/standing.ts';
 import type { ReviewChanges } from '../../src/extraction/changes/reviewChanges.ts';
 import type { PooledSite } from '../../src/extraction/site.ts';
+import { readSound, smallReview } from '../extraction/smallReview.ts';
 
 const review = readSound(smallReview);
 const deformity = review.protocol.outcomes.find(({ kind }) => kind === 'events')!;
@@ -129,17 +131,26 @@ describe('whose certainty moved', () => {
 
 const answerOf = (
   limits: readonly [number, number] | undefined,
-  facts: Partial<Answer> = {},
+  facts: Partial<AnswerTold> = {},
   sites: readonly [PooledSite, PooledSite?] = ['subpectoral', 'tenotomy'],
-): Answer => {
+): AnswerTold => {
   const [site, comparator] = sites;
   const question =
     comparator === undefined
       ? ({ kind: 'rate', outcome: deformity.id, site } as const)
-      : ({ kind: 'difference', outcome: deformity.id, site, comparator } as const);
+      : ({ kind: 'comparison', outcome: deformity.id, site, comparator } as const);
+  const interval = limits && { lower: limits[0], upper: limits[1] };
+  const { material = 5, certainty } = { certainty: 'low' as const, ...facts };
   return {
     question,
-    key: questionKey(question),
+    key: answerId(question),
+    body: comparator === undefined ? 'arms at one site' : 'randomised trials',
+    certainty,
+    confirmed: false,
+    verdict:
+      comparator === undefined
+        ? verdictOnRate(interval && { ...interval, value: (interval.lower + interval.upper) / 2 }, certainty)
+        : verdictOnDifference({ interval, material, certainty }),
     outcomeName: 'Deformity',
     name: 'a pair',
     unit: 'per 100 shoulders',
@@ -148,23 +159,58 @@ const answerOf = (
     upper: limits?.[1],
     studies: limits === undefined ? 0 : 3,
     shoulders: 120,
-    material: 5,
+    material,
     ...facts,
   };
 };
-const nobody = certaintyByQuestion([]);
-const rated = (key: string, level: CertaintyLevel) => new Map([[key, rating(pairQuestion, level)]]);
+
+describe('standing and reach', () => {
+  const cuts = { lower: -5, upper: 5 };
+  it('less left open but less sure is weaker; less left open and as sure or unrated is firmer', () => {
+    const [wide, narrow] = [reachOf({ lower: -9, upper: -4 }, cuts), reachOf({ lower: -9, upper: -6 }, cuts)];
+    const standing = (before?: CertaintyLevel, after?: CertaintyLevel) =>
+      standingOf({ reach: wide, certainty: before }, { reach: narrow, certainty: after }, cuts);
+    expect(standing('moderate', 'low')).toBe('stands but weaker');
+    expect(standing('low', 'low')).toBe('stands more firmly');
+    expect(standing('low', 'moderate')).toBe('stands more firmly');
+    expect(standing()).toBe('stands more firmly');
+  });
+
+  it('no interval on both sides is the same reach, on one side it is not', () => {
+    expect(sameReach(undefined, undefined)).toBe(true);
+    expect(sameReach(undefined, ['below'])).toBe(false);
+    expect(sameReach(['below'], undefined)).toBe(false);
+    expect(reachOf(undefined, cuts)).toBeUndefined();
+  });
+
+  it('both parts beside one bound leave it open, one does not; three beside two cuts, not two', () => {
+    const bound = { lower: 3, upper: 3 };
+    expect(tellsNothing(['below', 'above'], bound)).toBe(true);
+    expect(tellsNothing(['below'], bound)).toBe(false);
+    expect(tellsNothing(['below', 'between', 'above'], cuts)).toBe(true);
+    expect(tellsNothing(['below', 'between'], cuts)).toBe(false);
+    expect(tellsNothing(undefined, bound)).toBe(true);
+  });
+
+  it('lists every standing, what changed first and what stayed last', () => {
+    expect(standings).toEqual([
+      'changed',
+      'can no longer be told',
+      'newly answered',
+      'stands but weaker',
+      'stands more firmly',
+      'still stands',
+      'still cannot be told',
+    ]);
+  });
+});
 
 describe('what became of a conclusion', () => {
   const conclude = (
-    before: Answer | undefined,
-    after: Answer | undefined,
+    before: AnswerTold | undefined,
+    after: AnswerTold | undefined,
     causes: readonly ChangeCause[] = ['studies added', 'rules'],
-    under: (applied: ReadonlySet<ChangeCause>) => Answer | undefined = () => before,
-    certainty = {
-      before: nobody as ReadonlyMap<string, CertaintyRating>,
-      after: nobody as ReadonlyMap<string, CertaintyRating>,
-    },
+    under: (applied: ReadonlySet<ChangeCause>) => AnswerTold | undefined = () => before,
   ): readonly ConclusionChange[] =>
     compareConclusions(
       [
@@ -176,7 +222,6 @@ describe('what became of a conclusion', () => {
           split: undefined,
         } satisfies AnswerChange,
       ],
-      certainty,
       causes,
       (_, applied) => under(applied),
     );
@@ -270,12 +315,9 @@ describe('what became of a conclusion', () => {
   });
 
   it('says which level the certainty came from and went to, and nothing where it stayed or was not rated', () => {
-    const answer = answerOf([-9, -6]);
+    const at = (certainty: CertaintyLevel | undefined) => answerOf([-9, -6], { certainty });
     const sure = (before?: CertaintyLevel, after?: CertaintyLevel) =>
-      conclude(answer, answer, [], () => answer, {
-        before: before === undefined ? nobody : rated(answer.key, before),
-        after: after === undefined ? nobody : rated(answer.key, after),
-      })[0]!;
+      conclude(at(before), at(after), [], () => at(before))[0]!;
     expect(sure('moderate', 'low')).toMatchObject({
       standing: 'stands but weaker',
       sentence:
@@ -286,7 +328,48 @@ describe('what became of a conclusion', () => {
     expect(sure('low', 'moderate').standing).toBe('stands more firmly');
     expect(sure('low', 'low').sentence).not.toContain('Certainty');
     expect(sure(undefined, 'low').sentence).not.toContain('Certainty');
-    expect(sure('low', undefined).standing).toBe('still stands');
+    // Without a rating nothing is concluded, so that nothing stands.
+    expect(sure('low', undefined).standing).toBe('can no longer be told');
+    expect(sure(undefined, 'low').standing).toBe('newly answered');
+  });
+
+  it('concludes nothing at very low certainty, wherever the interval lies', () => {
+    const at = (certainty: CertaintyLevel) => answerOf([-9, -6], { certainty });
+    const [lost] = conclude(at('low'), at('very low'));
+    expect(lost).toMatchObject({
+      standing: 'can no longer be told',
+      after: { short: 'cannot be told', reach: ['below', 'between', 'above'] },
+    });
+    expect(lost?.sentence).toMatch(/ Certainty went from low to very low\.$/);
+    expect(conclude(at('very low'), at('low'))[0]?.standing).toBe('newly answered');
+    const [never] = conclude(at('very low'), answerOf([6, 9], { certainty: 'very low' }));
+    expect(never?.standing).toBe('still cannot be told');
+  });
+
+  it('names no cause where nothing could be told before or now, even if a first number came', () => {
+    const [come] = conclude(answerOf(undefined), answerOf([-9, 9]), ['studies added', 'rules'], (applied) =>
+      answerOf(applied.has('studies added') ? [-9, 9] : undefined),
+    );
+    expect(come).toMatchObject({
+      standing: 'still cannot be told',
+      sufficient: [],
+      sentence:
+        'Deformity: as before, whether subpectoral and tenotomy differ by 5 or more in 100 cannot be told.',
+    });
+  });
+
+  it('says when another body answers, and nothing where the same does or only one version asks', () => {
+    const by = (body: AnswerTold['body']) => answerOf([-9, -6], { body });
+    expect(conclude(by('non-randomised studies'), by('randomised trials'))[0]?.sentence).toMatch(
+      / Another body answers now: randomised trials, before non-randomised studies\.$/,
+    );
+    const silent = [
+      [by('randomised trials'), by('randomised trials')],
+      [undefined, by('randomised trials')],
+      [by('randomised trials'), undefined],
+    ] as const;
+    for (const [before, after] of silent)
+      expect(conclude(before, after)[0]?.sentence).not.toContain('Another body');
   });
 
   it('an answer of one version only', () => {
@@ -303,7 +386,7 @@ describe('what became of a conclusion', () => {
       before: readonly [number, number],
       after: readonly [number, number],
     ) => ({
-      key: `difference ${deformity.id} ${sites.join(' ')}`,
+      key: `comparison:${deformity.id}:${sites.join(':')}`,
       before: answerOf(before, {}, sites),
       after: answerOf(after, {}, sites),
       saved: undefined,
@@ -316,7 +399,6 @@ describe('what became of a conclusion', () => {
         change(['suprapectoral', 'subpectoral'], [-9, -6], [-9, -6]),
         change(['subpectoral', 'tenotomy'], [-9, -6], [6, 9]),
       ],
-      { before: nobody, after: nobody },
       [],
       () => undefined,
     );
@@ -348,9 +430,23 @@ describe('whether a recommendation still stands', () => {
     upper: number,
     sites: readonly [PooledSite, PooledSite?] = ['subpectoral', 'tenotomy'],
   ) => answerOf([lower, upper], { material }, sites);
-  const version = (answer: Answer | undefined, level?: CertaintyLevel) => ({
-    answers: new Map(answer === undefined ? [] : [[answer.key, answer]]),
-    certainty: answer === undefined || level === undefined ? nobody : rated(answer.key, level),
+  const version = (answer: AnswerTold | undefined, level: CertaintyLevel = 'low') => ({
+    answers: new Map(
+      answer === undefined
+        ? []
+        : [
+            [
+              answer.key,
+              answerOf(
+                answer.lower === undefined ? undefined : [answer.lower, answer.upper!],
+                { material, certainty: level },
+                'comparator' in answer.question
+                  ? [answer.question.site, answer.question.comparator]
+                  : [answer.question.site],
+              ),
+            ],
+          ],
+    ),
   });
   const compare = (
     rows: readonly Row[],
@@ -366,7 +462,7 @@ describe('whether a recommendation still stands', () => {
     at(-4 * material, 4 * material),
   ];
 
-  it.each<[RecommendationStanding, Answer | undefined, Answer | undefined, RegExp]>([
+  it.each<[RecommendationStanding, AnswerTold | undefined, AnswerTold | undefined, RegExp]>([
     [
       'still stands',
       fewer,
@@ -460,6 +556,14 @@ describe('whether a recommendation still stands', () => {
       'still stands',
     );
     expect(standing('fewer', version(fewer, 'low'), version(fewer, 'low')).standing).toBe('still stands');
+    // One premise that is weaker among several makes the whole weaker.
+    const supra = at(-4 * material, -2 * material, ['suprapectoral', 'tenotomy']);
+    const two = (level: CertaintyLevel) => ({
+      answers: new Map([{ ...fewer, certainty: level }, supra].map((answer) => [answer.key, answer])),
+    });
+    expect(compare([row({}), row({ site: 'suprapectoral' })], two('moderate'), two('low'))[0]?.standing).toBe(
+      'stands but weaker',
+    );
     const both = at(-4 * material, material / 2);
     expect(standing('not more', version(fewer), version(both)).standing).toBe('stands but weaker');
     expect(standing('not more', version(both), version(fewer)).standing).toBe('still stands');
@@ -468,10 +572,7 @@ describe('whether a recommendation still stands', () => {
   it('needs all its premises: one contradicted contradicts it, one that cannot be told leaves it open', () => {
     const other = at(2 * material, 4 * material, ['suprapectoral', 'tenotomy']);
     const unclear = at(-4 * material, 4 * material, ['top-of-groove', 'tenotomy']);
-    const state = {
-      answers: new Map([fewer, other, unclear].map((answer) => [answer.key, answer])),
-      certainty: nobody,
-    };
+    const state = { answers: new Map([fewer, other, unclear].map((answer) => [answer.key, answer])) };
     const standing = (...rows: readonly Row[]) => compare(rows, version(undefined), state)[0]!;
     const [sub, supra, top] = [row({}), row({ site: 'suprapectoral' }), row({ site: 'top-of-groove' })];
     expect(standing(sub).standing).toBe('newly borne out');
@@ -499,6 +600,15 @@ describe('whether a recommendation still stands', () => {
     });
     const [none] = compare([turned], version(answerOf(undefined)), version(answerOf(undefined)));
     expect(none?.premises[0]?.after).toMatchObject({ state: 'cannot be told', answer: { value: undefined } });
+  });
+
+  it('names an outcome the protocol no longer has by its id, and takes no threshold from a score', () => {
+    const [gone] = compare([row({ outcome: 'gone' })], version(undefined), version(undefined));
+    expect(gone?.premises[0]).toMatchObject({ name: 'gone', cuts: { lower: -0, upper: 0 } });
+    expect(gone?.sentence).toContain('rests on: gone fewer after');
+    const [named] = compare([row({})], version(fewer), version(fewer));
+    const { name } = deformity;
+    expect(named?.sentence).toContain(`rests on: ${name.charAt(0).toLowerCase()}${name.slice(1)} fewer`);
   });
 
   it('keeps recommendations apart and says the first statement that is given', () => {

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { reachOf, regions, tellsNothing } from '../../src/changes/regions.ts';
+import { reachOf, regions } from '../../src/answers/verdict.ts';
+import { tellsNothing } from '../../src/changes/reaches.ts';
 import { standingOf } from '../../src/changes/standing.ts';
 
 const five = { lower: -5, upper: 5 };

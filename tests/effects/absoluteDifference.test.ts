@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { compareVersions } from '../../src/certainty/changes/compareVersions.ts';
-import { checkSiteClaim } from '../../src/certainty/claims/checkSiteClaim.ts';
+import { answersOf } from '../../src/answers/answersOf.ts';
+import { pairToTell } from '../../src/answers/pairToTell.ts';
+import { compareVersions } from '../../src/changes/compareVersions.ts';
+import { checkSiteClaim } from '../../src/claims/checkSiteClaim.ts';
 import { comparePair } from '../../src/comparison/pairs/comparePairs.ts';
 import { pairEvidence } from '../../src/comparison/pairs/pairEvidence.ts';
 import {
@@ -10,6 +12,7 @@ import {
   relativeMeasures,
 } from '../../src/effects/absoluteEffect.ts';
 import { normalCumulative, normalQuantile } from '../../src/numerics/distributions.ts';
+import { reviewOf } from '../answers/reviewOf.ts';
 import { outcome } from '../certainty/bodies.ts';
 import { readSound, smallReview } from '../extraction/smallReview.ts';
 import { makeArms } from '../tables/makeArms.ts';
@@ -168,9 +171,17 @@ describe('"not fewer" by what matters', () => {
   const alike = { kind: 'alike', site: 'subpectoral', comparator: 'tenotomy' } as const;
   it('cannot make two sites alike where the risk lies below it', () => {
     // 4 of 900 against 4 of 900: five fewer in 100 cannot happen at a risk below one in 100.
-    const rare = pairEvidence(trial('A', [4, 900], [4, 900]), 'subpectoral', 'tenotomy');
+    const told = (events: readonly [number, number], total: number) => {
+      const arm = { study: 'aller', design: 'randomised trial', total };
+      const review = reviewOf([
+        { ...arm, site: 'subpectoral', events: events[0] },
+        { ...arm, site: 'tenotomy', events: events[1] },
+      ]);
+      return pairToTell(answersOf(review), 'groove-pain', 'subpectoral', 'tenotomy');
+    };
+    const rare = told([4, 4], 900);
     expect(checkSiteClaim(alike, { outcome, pair: rare }).verdict).toBe('cannot tell');
-    const common = pairEvidence(trial('A', [2000, 9000], [2010, 9000]), 'subpectoral', 'tenotomy');
+    const common = told([2000, 2010], 9000);
     expect(checkSiteClaim(alike, { outcome, pair: common }).verdict).toBe('borne out');
   });
 
@@ -178,15 +189,13 @@ describe('"not fewer" by what matters', () => {
     const said = (claim: string) => {
       const files = {
         ...smallReview,
-        'events.csv':
-          `${smallReview['events.csv']}abel-2010,high,revision,reoperation,chart,24,4,3800,,,\nabel-2010,low,revision,reoperation,chart,24,4,4000,,,\n`.replace(
-            'abel-2010,high,groove',
-            'abel-2010,high,groove',
-          ),
+        'events.csv': `${smallReview['events.csv']}abel-2010,high,revision,reoperation,chart,24,4,3800,,,\nabel-2010,low,revision,reoperation,chart,24,4,4000,,,\n`,
         'arms.csv': smallReview['arms.csv']!.replace('39,40,37,38,54.5', '3900,4000,3700,3800,54.5').replace(
           '42,42,40,40,56.25',
           '4200,4200,4000,4000,56.25',
         ),
+        // Judged, so that its certainty is above very low, at which nothing could be told either way.
+        'judgements.csv': 'study,tool,item,outcome,judgement\nabel-2010,ROBINS-I,overall,revision,low\n',
         'recommendations.csv': `recommendation,statement,outcome,site,comparator,claim,per_100\nr,Say it,revision,top-of-groove,subpectoral,${claim},\n`,
       };
       const version = { name: 'v', files, review: readSound(files) };

@@ -73,7 +73,7 @@ export const changePictures: Readonly<Record<string, () => string>> = {
   ...both('before-after-differences', (width) =>
     beforeAfter(report, {
       width,
-      kind: 'difference',
+      kind: 'comparison',
       title: 'Site against site, before and now',
       notice: invented,
     }),

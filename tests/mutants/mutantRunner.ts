@@ -25,6 +25,8 @@ interface Session {
   readonly ran: Ran[];
   /** Places met outside tests, while files were loaded and tests collected: test file by mutant. */
   readonly metOutside: Map<number, Set<string>>;
+  /** Tests that fail without any mutant, and tell nothing of one. */
+  readonly failing: Set<string>;
   filesDone: number;
 }
 
@@ -37,12 +39,15 @@ function sessionOf(): Session {
   if (globalThis.__mutantSession) return globalThis.__mutantSession;
   const order = JSON.parse(readFileSync(process.env.TENOSITE_MUTANTS!, 'utf8')) as Order;
   const wake = new MutantSwitch(order.count);
-  if (order.awake !== undefined) {
-    wake.awake = order.awake;
-    wake.allowed = 1e7;
-  }
   globalThis.__mutant = wake.ask;
-  globalThis.__mutantSession = { order, wake, ran: [], metOutside: new Map(), filesDone: 0 };
+  globalThis.__mutantSession = {
+    order,
+    wake,
+    ran: [],
+    metOutside: new Map(),
+    failing: new Set(),
+    filesDone: 0,
+  };
   return globalThis.__mutantSession;
 }
 
@@ -76,9 +81,7 @@ export default class MutantRunner extends TestRunner {
 
   async runTask(test: RunnerTestCase): Promise<void> {
     const run = TestRunner.getTestFn(test);
-    const { wake, order, ran } = this.session;
-    if (order.awake !== undefined)
-      return order.failing.includes(`${this.fileOf(test)} > ${test.name}`) ? undefined : run();
+    const { wake, ran, failing } = this.session;
     // Each run of a test listens for its end; here one test is run hundreds of times.
     setMaxListeners(0, test.context.signal);
     const file = this.fileOf(test);
@@ -88,6 +91,7 @@ export default class MutantRunner extends TestRunner {
       await run();
     } catch (error) {
       wake.takeMet();
+      failing.add(`${file} > ${test.name}`);
       this.say({
         at: 'unsteady',
         test: `${file} > ${test.name}`,
@@ -102,7 +106,7 @@ export default class MutantRunner extends TestRunner {
   override onAfterRunFiles(): void | Promise<void> {
     const { session } = this;
     session.filesDone++;
-    if (session.order.awake !== undefined || session.filesDone < session.order.testFiles) {
+    if (session.filesDone < session.order.testFiles) {
       super.onAfterRunFiles();
       return;
     }
@@ -127,18 +131,26 @@ export default class MutantRunner extends TestRunner {
     }
   }
 
-  /** Whether a test file, loaded anew, passes with the mutant awake or none; and what it met. */
+  /**
+   * Whether a test file, loaded anew, passes with the mutant awake or none; and what it met.
+   *
+   * @param whole load everything it imports anew, too, for what runs once when a module is loaded
+   */
   private async filePasses(
     file: string,
     mutant: number,
+    whole = false,
   ): Promise<{ readonly passes: boolean; readonly met: ReadonlyMap<number, number> }> {
-    const { wake } = this.session;
+    const { wake, failing } = this.session;
     const inside = this as unknown as Inside;
     const path = join(process.cwd(), file);
-    for (const loaded of inside.workerState.evaluatedModules.fileToModulesMap.get(path) ?? [])
-      inside.workerState.evaluatedModules.invalidateModule(loaded);
+    const { evaluatedModules } = inside.workerState;
+    for (const [loadedFrom, modules] of evaluatedModules.fileToModulesMap) {
+      if (loadedFrom !== path && !(whole && isOurs(loadedFrom))) continue;
+      for (const module of modules) evaluatedModules.invalidateModule(module);
+    }
     const quiet = new UntilOneFails(this.config as ConstructorParameters<typeof TestRunner>[0]);
-    Object.assign(quiet, { moduleRunner: inside.moduleRunner, _otel: inside._otel });
+    Object.assign(quiet, { moduleRunner: inside.moduleRunner, _otel: inside._otel, failing });
     wake.takeMet();
     wake.endless = false;
     wake.allowed = 1e7;
@@ -184,6 +196,8 @@ export default class MutantRunner extends TestRunner {
         kills.set(`${source} ${one.name}`, killsOf(one) + 1);
         killedBy.set(one, [...(killedBy.get(one) ?? []), mutant]);
         killed.add(mutant);
+        // Told at once, so that a mutant that hangs does not cost what is known of the others; the last word counts.
+        this.say({ at: 'outcome', mutant, outcome, by });
         break;
       }
       outcomes.push({ at: 'outcome', mutant, outcome, ...(by === undefined ? {} : { by }) });
@@ -200,33 +214,54 @@ export default class MutantRunner extends TestRunner {
     }
     // What is met when a test file is loaded and its tests are collected: the file again, with the mutant awake.
     const asleep = new Map<string, { passes: boolean; met: ReadonlyMap<number, number>; expected: number }>();
-    for (const { mutant, ...found } of outcomes) {
-      const outcome: Event = { mutant, ...found };
+    const tryFiles = async (
+      mutant: number,
+      files: Iterable<string>,
+      whole: boolean,
+    ): Promise<(Event & { at: 'outcome' }) | undefined> => {
       const start = performance.now();
-      const fresh: string[] = [];
-      let noticed: Outcome | undefined;
-      let by = '';
-      for (const file of killed.has(mutant) ? [] : (filesOf.get(mutant) ?? [])) {
-        let before = asleep.get(file);
+      const expected = (file: string): number => asleep.get(`${whole} ${file}`)?.expected ?? 0;
+      for (const file of [...files].sort((a, b) => expected(a) - expected(b))) {
+        const key = `${whole} ${file}`;
+        let before = asleep.get(key);
         if (!before) {
           const first = performance.now();
-          before = { ...(await this.filePasses(file, -1)), expected: performance.now() - first };
-          asleep.set(file, before);
+          before = { ...(await this.filePasses(file, -1, whole)), expected: performance.now() - first };
+          asleep.set(key, before);
+          if (!before.passes) this.say({ at: 'unsteady', test: file, why: 'fails when it is loaded again' });
         }
-        if (!before.passes || !before.met.has(mutant)) {
-          fresh.push(file);
-          continue;
-        }
-        if (performance.now() - start + before.expected > order.limit) continue;
+        if (!before.passes || !before.met.has(mutant)) continue;
+        if (performance.now() - start + before.expected > order.limit) break;
         this.say({ at: 'try', mutant, test: file, expected: before.expected });
-        if ((await this.filePasses(file, mutant)).passes) continue;
-        noticed = this.session.wake.endless ? 'endless' : 'killed';
-        by = file;
-        break;
+        if ((await this.filePasses(file, mutant, whole)).passes) continue;
+        return {
+          at: 'outcome',
+          mutant,
+          outcome: this.session.wake.endless ? 'endless' : 'killed',
+          by: file,
+        };
       }
-      if (noticed) this.say({ at: 'outcome', mutant, outcome: noticed, by });
-      else if (killed.has(mutant) || fresh.length === 0) this.say(outcome);
-      else this.say({ at: 'outcome', mutant, outcome: 'survived', again: fresh });
+      return undefined;
+    };
+    const left: (Event & { at: 'outcome' })[] = [];
+    for (const outcome of outcomes) {
+      const { mutant } = outcome;
+      if (killed.has(mutant)) this.say(outcome);
+      else {
+        const noticed = await tryFiles(mutant, filesOf.get(mutant) ?? [], false);
+        if (noticed) this.say(noticed);
+        else if (metOutside.has(mutant) || filesOf.has(mutant)) left.push(outcome);
+        else this.say(outcome);
+      }
+    }
+    // What runs once when a module is loaded, and what is kept from then on: all modules anew. Last, since the tests that
+    // ran before hold on to the old ones.
+    for (const outcome of left) {
+      const files = new Set([
+        ...(filesOf.get(outcome.mutant) ?? []),
+        ...(order.nearest[order.sources[outcome.mutant]!] ?? []),
+      ]);
+      this.say((await tryFiles(outcome.mutant, files, true)) ?? outcome);
     }
     this.say({ at: 'end' });
   }
@@ -254,8 +289,19 @@ interface Inside {
   };
 }
 
-/** Runs a test file and tells nobody; ends at the first test that fails. */
+const ours = [join(process.cwd(), 'src'), join(process.cwd(), 'tests')];
+const isOurs = (path: string): boolean =>
+  ours.some((folder) => path.startsWith(folder)) && !path.includes('/tests/mutants/');
+
+/** Runs a test file and tells nobody; ends at the first test that fails, but for those that fail anyway. */
 class UntilOneFails extends TestRunner {
+  failing: ReadonlySet<string> = new Set();
+
+  async runTask(test: RunnerTestCase): Promise<void> {
+    const name = `${relative(process.cwd(), test.file.filepath)} > ${test.name}`;
+    if (!this.failing.has(name)) await TestRunner.getTestFn(test)();
+  }
+
   override onAfterRunTask(test: RunnerTask): void {
     super.onAfterRunTask(test);
     if (test.result?.state === 'fail') (this as unknown as { cancelRun: boolean }).cancelRun = true;

@@ -6,10 +6,8 @@ export interface Order {
   readonly sources: readonly string[];
   /** Numbers of those to try. */
   readonly asked: readonly number[];
-  /** One that is awake from the start, before anything is loaded, instead. */
-  readonly awake?: number;
-  /** Tests that fail without any mutant, and tell nothing of one. */
-  readonly failing: readonly string[];
+  /** The test files nearest to each source file, for what runs once when it is loaded. */
+  readonly nearest: Readonly<Record<string, readonly string[]>>;
   readonly testFiles: number;
   /** Milliseconds for one mutant over all its tests. */
   readonly limit: number;
@@ -37,8 +35,6 @@ export type Event =
       readonly mutant: number;
       readonly outcome: Outcome;
       readonly by?: string;
-      /** Test files to run from the start with it awake: it was met where a test cannot be run again. */
-      readonly again?: readonly string[];
     }
   | { readonly at: 'unsteady'; readonly test: string; readonly why: string }
   | { readonly at: 'end' };

@@ -56,13 +56,13 @@ npm run mutants                                         # all of them: take two 
 npm run mutants -- --sample 200 --seed 7                # some, drawn from a seed
 npm run mutants -- --files src/certainty/claims         # one folder or file, or several with commas
 npm run mutants -- --shard 1/4                          # a quarter of them
-npm run mutants -- --limit 20 --quick                   # seconds for one mutant; none tried again from the start
+npm run mutants -- --limit 20 --near 4                  # seconds for one mutant; test files for one source file
 npm run mutants -- --docs                               # and rewrite this page
 \`\`\`
 
 All mutants of a file sleep in it at once, each behind a question; the tests run once with all asleep, which tells who
-meets whom, and then each mutant is woken alone and tried with the tests that meet it, the shortest first. What is met
-while files are loaded is tried in a run of its own. One that would run for ever counts as killed. A mutant that changes
+meets whom, and then each mutant is woken alone and tried with the tests that meet it, the shortest first. What runs when
+a file is loaded is tried with the file loaded anew. Tests that fail without any mutant are named and not asked. One that would run for ever counts as killed. A mutant that changes
 nothing anybody can see is listed in \`tests/mutants/equivalent.json\` with the reason, by its text and not its line.
 `;
 

@@ -38,8 +38,6 @@ const { values: asked } = parseArgs({
     least: { type: 'string', default: '0' },
     /** Rewrite docs/mutants.md from what the last runs found. */
     docs: { type: 'boolean', default: false },
-    /** Do not try again from the start what was met while modules and test files were loaded. */
-    quick: { type: 'boolean', default: false },
   },
 });
 
@@ -144,7 +142,7 @@ const asleep: Plugin = {
 };
 const here = (name: string): string => join(root, 'tests', 'mutants', name);
 
-function startVitest(bail: number): Promise<Vitest> {
+function startVitest(): Promise<Vitest> {
   return createVitest(
     'test',
     {
@@ -160,7 +158,6 @@ function startVitest(bail: number): Promise<Vitest> {
       fileParallelism: false,
       testTimeout: 60_000,
       teardownTimeout: 1_000,
-      bail,
       onConsoleLog: () => false,
     },
     { plugins: [asleep], server: { watch: null }, logLevel: 'silent' },
@@ -175,8 +172,8 @@ const eventsSoFar = (): readonly Event[] =>
         .map((line) => JSON.parse(line) as Event)
     : [];
 
-/** Runs these test files once, and ends the process of a mutant that hangs; says which that was. */
-async function run(order: Order, files: readonly string[]): Promise<{ hung?: number; failed: boolean }> {
+/** Runs the test files once, and ends the process of a mutant that hangs; says which that was. */
+async function run(order: Order): Promise<number | undefined> {
   rmSync(eventsFile, { force: true });
   writeFileSync(orderFile, JSON.stringify(order));
   let hung: number | undefined;
@@ -187,22 +184,16 @@ async function run(order: Order, files: readonly string[]): Promise<{ hung?: num
     const now = events.at(-1);
     const begun = events.find((event) => event.at === 'begin');
     if (!begun) return;
-    const mutant = order.awake ?? (now?.at === 'try' ? now.mutant : undefined);
-    if (mutant === undefined) return;
-    const patience = 20_000 + (now?.at === 'try' ? 10 * now.expected : order.limit);
+    if (now?.at !== 'try') return;
+    const patience = 20_000 + 10 * now.expected;
     if (performance.now() - last.since < patience) return;
-    hung = mutant;
+    hung = now.mutant;
     process.kill(begun.process, 'SIGKILL');
   }, 1_000);
-  const vitest = await startVitest(order.awake === undefined ? 0 : 1);
+  const vitest = await startVitest();
   try {
-    const wanted = new Set(files.map((file) => join(root, file)));
-    const all = await vitest.globTestSpecifications();
-    await vitest.runTestSpecifications(all.filter(({ moduleId }) => wanted.has(moduleId)));
-    const failed =
-      vitest.state.getFiles().some((file) => file.result?.state === 'fail') ||
-      vitest.state.getUnhandledErrors().length > 0;
-    return hung === undefined ? { failed } : { failed, hung };
+    await vitest.runTestSpecifications(await vitest.globTestSpecifications());
+    return hung;
   } finally {
     clearInterval(watch);
     await vitest.close();
@@ -212,8 +203,7 @@ async function run(order: Order, files: readonly string[]): Promise<{ hung?: num
 mkdirSync(out, { recursive: true });
 process.env.TENOSITE_MUTANTS = orderFile;
 const started = performance.now();
-const tried = new Map<number, { outcome: Outcome; by?: string; again?: readonly string[] }>();
-const failing: string[] = [];
+const tried = new Map<number, { outcome: Outcome; by?: string }>();
 const limit = 1_000 * Number(asked.limit);
 console.log(
   `${chosen.length} of ${mutants.length} mutants in ${changed.size} files, ${testFiles.length} test files.`,
@@ -225,44 +215,22 @@ for (let left = chosen; left.length > 0; left = chosen.filter((number) => !tried
     count: mutants.length,
     sources: mutants.map(({ file }) => file),
     asked: left,
-    failing: [],
+    nearest: Object.fromEntries(
+      [...changed].map((file) => [file, nearest(file, Math.min(3, Number(asked.near)))]),
+    ),
     testFiles: testFiles.length,
     limit,
     events: eventsFile,
   };
-  const { hung } = await run(order, testFiles);
+  const hung = await run(order);
   const events = eventsSoFar();
   for (const event of events) {
-    if (event.at === 'unsteady' && !failing.includes(event.test)) {
-      failing.push(event.test);
-      console.log(`  ${event.test} ${event.why}`);
-    }
+    if (event.at === 'unsteady') console.log(`  ${event.test} ${event.why}`);
     if (event.at === 'outcome') tried.set(event.mutant, event);
   }
   if (hung !== undefined) tried.set(hung, { outcome: 'endless' });
   else if (!events.some((event) => event.at === 'end'))
     throw new Error('the tests ended before the mutants were tried');
-}
-
-// What is met while files are loaded can only be tried from the start, one run each.
-const again = asked.quick ? [] : chosen.filter((number) => tried.get(number)?.again);
-for (const number of again) {
-  const mutant = mutants[number]!;
-  const met = tried.get(number)!.again!;
-  const files = mutant.onLoad ? nearest(mutant.file, 4) : met;
-  const order: Order = {
-    count: mutants.length,
-    sources: mutants.map(({ file }) => file),
-    asked: [],
-    awake: number,
-    failing,
-    testFiles: files.length,
-    limit,
-    events: eventsFile,
-  };
-  const { hung, failed } = await run(order, files);
-  if (hung !== undefined) tried.set(number, { outcome: 'endless' });
-  else tried.set(number, failed ? { outcome: 'killed', by: files.join(', ') } : { outcome: 'survived' });
 }
 
 const results: Tried[] = chosen.map((number) => {

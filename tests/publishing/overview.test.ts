@@ -4,13 +4,15 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseHTML } from 'linkedom';
 import { afterAll, describe, expect, it } from 'vitest';
+import { answersOf } from '../../src/answers/answersOf.ts';
+import type { CertaintyLevel } from '../../src/certainty/certaintyRating.ts';
 import { selectEvents } from '../../src/extraction/selectEvents.ts';
+import type { PooledSite } from '../../src/extraction/site.ts';
 import { factsOfReview } from '../../src/publishing/factsOfReview.ts';
 import { findNotebooks } from '../../src/publishing/findNotebooks.ts';
 import { htmlPage } from '../../src/publishing/htmlPage.ts';
 import { jsonPage } from '../../src/publishing/jsonPage.ts';
 import { openReview } from '../../src/publishing/openReview.ts';
-import { certaintiesOfRuns } from '../../src/publishing/overview/certaintiesOfRuns.ts';
 import { evidenceCards } from '../../src/publishing/overview/evidenceCards.ts';
 import { outcomesAtSites } from '../../src/publishing/overview/outcomesAtSites.ts';
 import { overviewPage } from '../../src/publishing/overview/overviewPage.ts';
@@ -65,16 +67,23 @@ describe('the evidence at a glance', () => {
     const cards = [...page('index.html').querySelectorAll('.card table')];
     expect(json.results.outcomes.length).toBeGreaterThan(4);
     expect(cards).toHaveLength(json.results.outcomes.length);
+    const sure = answersOf(review);
     for (const [index, { name, pools }] of json.results.outcomes.entries()) {
       const card = cards[index]!;
+      const outcome = review.protocol.outcomes.find((each) => each.name === name)!.id;
       expect(card.querySelector('caption')?.textContent).toBe(name);
       const rows = [...card.querySelectorAll('tbody tr')].map((row) =>
         [...row.children].map((cell) => cell.textContent),
       );
       expect(rows).toEqual(
-        pools.sites.map(({ name: site, pool }: { name: string; pool: Pool }) => {
+        pools.sites.map(({ site: at, name: site, pool }: { site: PooledSite; name: string; pool: Pool }) => {
           const { headline } = pool;
-          const counts = [String(pool.studies), String(pool.shoulders)];
+          const { level, confirmed } = sure.to({ kind: 'rate', outcome, site: at }).certainty;
+          const counts = [
+            level === undefined ? 'cannot tell' : `${level}${confirmed ? '' : '*'}`,
+            String(pool.studies),
+            String(pool.shoulders),
+          ];
           if (headline === undefined)
             return [site, pool.studies === 0 ? 'no study' : 'not pooled', '', ...counts];
           const rate =
@@ -101,39 +110,42 @@ interface Pool {
 }
 
 describe('how sure', () => {
-  it('is read from what a notebook recorded, rates only, at whatever depth a person would put it', () => {
-    const rating = {
-      question: { kind: 'rate', outcome: 'revision', site: 'tenotomy' },
-      level: 'low',
-      confirmed: true,
-    };
-    const pair = {
-      ...rating,
-      question: { ...rating.question, kind: 'comparison', comparator: 'subpectoral' },
-    };
-    const silent = { question: { kind: 'rate', outcome: 'revision', site: 'subpectoral' }, confirmed: false };
-    const outputs = [[pair, rating], { all: { rates: [silent] } }].map((value, at) => ({
-      cell: 1,
-      output: { kind: 'result', name: `r${at}`, value },
+  const outcomes = outcomesAtSites(review);
+  /** Cells under "How sure" of every card, in the order of outcomes and sites. */
+  const said = (given: typeof outcomes): readonly (string | null)[] => {
+    const { document } = parseHTML(evidenceCards(given, []));
+    return [...document.querySelectorAll('tbody tr')].map((row) => row.children[3]!.textContent);
+  };
+  const withCertainty = (level: CertaintyLevel | undefined, confirmed: boolean): typeof outcomes =>
+    outcomes.map((each) => ({
+      ...each,
+      rates: each.rates.map((rate) => ({ ...rate, certainty: { ...rate.certainty, level, confirmed } })),
     }));
-    const run = { ...runs[0]!, outputs } as unknown as (typeof runs)[number];
-    expect([...certaintiesOfRuns([run])]).toEqual([
-      ['revision tenotomy', { level: 'low', confirmed: true }],
-      ['revision subpectoral', { level: undefined, confirmed: false }],
-    ]);
-    const html = evidenceCards(outcomesAtSites(review), [run]);
-    expect(html).toContain('<td>low</td>');
-    expect(html).toContain('<td>cannot tell</td>');
-    expect(html).not.toContain('nobody has decided');
-    const open = {
-      ...run,
-      outputs: [{ cell: 1, output: { kind: 'result', name: 'r', value: { ...rating, confirmed: false } } }],
-    };
-    expect(evidenceCards(outcomesAtSites(review), [open as unknown as typeof run])).toContain(
-      '<td>low*</td>',
+
+  it('is the certainty of the answer to each rate, with a star while nobody has confirmed it', () => {
+    const answers = answersOf(review);
+    const rates = answers.all().filter(({ question }) => question.kind === 'rate');
+    expect(said(outcomes)).toEqual(
+      rates.map(({ certainty: { level, confirmed } }) =>
+        level === undefined ? 'cannot tell' : confirmed ? level : `${level}*`,
+      ),
     );
-    expect(html).toContain('<td>not rated</td>');
-    expect(evidenceCards(outcomesAtSites(review), [])).not.toContain('How sure');
+    expect(new Set(said(outcomes)).size).toBeGreaterThan(2);
+  });
+
+  it('stars what is only proposed, says so below, and is silent where people have decided', () => {
+    expect(new Set(said(withCertainty('low', false)))).toEqual(new Set(['low*']));
+    expect(evidenceCards(withCertainty('low', false), [])).toContain('nobody has decided');
+    expect(new Set(said(withCertainty('low', true)))).toEqual(new Set(['low']));
+    expect(evidenceCards(withCertainty('low', true), [])).not.toContain('nobody has decided');
+    expect(new Set(said(withCertainty(undefined, false)))).toEqual(new Set(['cannot tell']));
+    expect(evidenceCards(withCertainty(undefined, false), [])).not.toContain('nobody has decided');
+  });
+
+  it('stands on the row that carries the id of the answer', () => {
+    const { document } = parseHTML(evidenceCards(outcomes, []));
+    const ids = [...document.querySelectorAll('tbody tr')].map((row) => row.getAttribute('data-answer'));
+    expect(ids).toEqual(outcomes.flatMap(({ rates }) => rates.map(({ id }) => id)));
   });
 });
 

@@ -12,9 +12,10 @@ import { evidenceOfReview } from '../../src/publishing/evidenceOfReview.ts';
 import { characteristicsTable } from '../../src/tables/characteristicsTable.ts';
 import { certaintyText } from '../../src/tables/evidence/certaintyWords.ts';
 import {
-  differencePerThousand,
   differenceWithLimits,
-  perThousand,
+  differenceWords,
+  riskInHundred,
+  riskWithLimits,
 } from '../../src/tables/evidence/findingsText.ts';
 import { settingText } from '../../src/tables/evidence/settingText.ts';
 import { evidenceDocument } from '../../src/tables/evidenceDocument.ts';
@@ -24,6 +25,7 @@ import { summaryOfFindings } from '../../src/tables/summaryOfFindings.ts';
 import { cellNotes, cellText, cellValue, type Table } from '../../src/tables/table.ts';
 import { tableToCsv } from '../../src/tables/tableToCsv.ts';
 import { tableToHtml } from '../../src/tables/tableToHtml.ts';
+import { answersIn, withoutAnswerMarks } from '../../src/wording/answerMark.ts';
 import { numberIn, printedValue, published } from '../published/published.ts';
 
 const { review: read } = await readReviewFolder('data-extraction/demo');
@@ -99,13 +101,19 @@ describe('published absolute effects, through the summary of findings', () => {
     const risk = numberIn(data, 'eventsTenotomy') / numberIn(data, 'totalTenotomy');
     const source = `Tenotomy arms, ${data.eventsTenotomy} of ${data.totalTenotomy} (${example.citation})`;
     const relative = { measure: 'odds-ratio', value: value!, lower: lower!, upper: upper! } as const;
-    const shown = summaryOfFindings(protocol, [ratingOf(relative, [{ risk, source }])]);
+    const rating = ratingOf(relative, [{ risk, source }]);
+    const shown = summaryOfFindings(protocol, [rating]);
     const { printed: fewer } = printedValue(example, 'fewer per 1000 with tenodesis');
     const { printed: limits } = printedValue(example, 'fewer per 1000 at the interval limits');
+    // The paper prints in 1,000, the summary in 100 as every product does: both from one effect.
+    const { difference } = rating.body.absolute[0]!;
+    expect(
+      [difference.value, difference.lower, difference.upper].map((each) => Math.round(-1000 * each)),
+    ).toEqual([fewer, limits[0], limits[1]].map(Number));
     expect(firstRow(shown)).toMatchObject({
-      without: '272',
-      with: '98 (66 to 144)',
-      difference: `${fewer} fewer (${limits[0]} to ${limits[1]} fewer)`,
+      without: '27',
+      with: '9.8 (6.6 to 14)',
+      difference: '17 fewer (21 fewer to 13 fewer)',
       relative: 'Odds ratio 0.29 (0.19 to 0.45)',
       basis: '811 (10 randomised trials)',
     });
@@ -127,33 +135,36 @@ describe('published absolute effects, through the summary of findings', () => {
       const words = `${data.item} ${value}, control risk ${risk}`;
       const { printed } = printedValue(example, 'fewer per 1000', words);
       const shown = String(firstRow(summaryOfFindings(protocol, [rating])).difference);
-      expect(shown.split(' (')[0]).toBe(`${printed} fewer`);
+      // Printed in 1,000 there, in 100 here.
+      expect(shown.split(' (')[0]).toBe(`${Number(printed) / 10} fewer`);
     }
   });
 });
 
-describe('numbers in 1000', () => {
+describe('numbers in 100', () => {
   it('are never rounded to none or all, and say the direction in words', () => {
-    expect([0, 0.0002, 0.0005, 0.272, 0.9997, 1].map(perThousand)).toEqual([
+    expect([0, 0.00002, 0.0005, 0.0041, 0.272, 0.99997, 1].map(riskInHundred)).toEqual([
       '0',
-      '<1',
-      '1',
-      '272',
-      '>999',
-      '1000',
+      '<0.01',
+      '0.05',
+      '0.4',
+      '27',
+      '>99.99',
+      '100',
     ]);
-    expect([0, -0.0001, 0.0002, -0.174, 0.09].map(differencePerThousand)).toEqual([
+    expect([0, -0.00001, 0.00002, -0.174, 0.09].map(differenceWords)).toEqual([
       'no difference',
-      'less than 1 fewer',
-      'less than 1 more',
-      '174 fewer',
-      '90 more',
+      '<0.01 fewer',
+      '<0.01 more',
+      '17 fewer',
+      '9.0 more',
     ]);
+    expect(riskWithLimits({ value: 0.098, lower: 0.066, upper: 0.144 })).toBe('9.8 (6.6 to 14)');
     expect(differenceWithLimits({ value: -0.009, lower: -0.031, upper: 0.014 })).toBe(
-      '9 fewer (31 fewer to 14 more)',
+      '0.9 fewer (3.1 fewer to 1.4 more)',
     );
-    expect(differenceWithLimits({ value: 0.0004, lower: 0.0002, upper: 0.014 })).toBe(
-      'less than 1 more (less than 1 more to 14 more)',
+    expect(differenceWithLimits({ value: 0.00004, lower: 0.00002, upper: 0.014 })).toBe(
+      '<0.01 more (<0.01 more to 1.4 more)',
     );
   });
 });
@@ -340,7 +351,10 @@ describe('evidence document', () => {
     );
     const messages = words.filter((text) => / certainty(?:, proposed)?\)$/.test(text));
     expect(messages.length).toBeGreaterThan(2);
-    for (const message of messages) expect(message).toMatch(/^(?:No difference|[\d.]+)/);
+    for (const message of messages) {
+      expect(withoutAnswerMarks(message)).toMatch(/^(?:No difference|[\d.]+)/);
+      expect(answersIn(message)).toEqual([expect.stringMatching(/^(?:comparison|rate):/)]);
+    }
     expect(document.notice).toContain('Invented data');
   });
 

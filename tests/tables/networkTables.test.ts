@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { printAnswer } from '../../src/answers/printAnswer.ts';
+import { verdictClause } from '../../src/answers/verdictWords.ts';
 import { decomposeInconsistency } from '../../src/comparison/network/decomposeInconsistency.ts';
 import { leagueTable } from '../../src/comparison/network/leagueTable.ts';
 import { loopInconsistency } from '../../src/comparison/network/loopInconsistency.ts';
@@ -86,9 +88,13 @@ describe('tables of pairs', () => {
   it('one sentence for each pair, naming the site that has more or fewer', () => {
     const sentences = siteLayersReading(layers);
     expect(sentences).toHaveLength(6);
-    for (const [i, { direction, verdict }] of layers.entries()) {
-      expect(sentences[i]).toContain(verdict);
-      if (direction !== undefined) expect(sentences[i]).toContain(`${direction} events at`);
+    for (const [i, { name, answer, singleArmsMislead }] of layers.entries()) {
+      expect(sentences[i]).toContain(`${name}: ${verdictClause(answer!)}`);
+      expect(sentences[i]).toContain(`(${answer!.certainty.level} certainty, proposed; ${answer!.body})`);
+      if (answer!.quoted !== undefined)
+        expect(sentences[i]).toContain(`In numbers: ${printAnswer(answer!)}.`);
+      expect(sentences[i]!.includes('Single arms claim')).toBe(singleArmsMislead);
     }
+    expect(new Set(layers.map(({ answer }) => answer!.verdict)).size).toBeGreaterThan(1);
   });
 });

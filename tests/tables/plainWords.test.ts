@@ -215,10 +215,10 @@ describe('poolInWords', () => {
   it('takes none as what it may still be', () => {
     // Clopper-Pearson upper limit of 0 of 40 is 8.81 % (1 − 0.025^(1/40)).
     expect(poolInWords(poolRates([arm('a', 0, 40)], { zeroEvents: 'leave-out' })).sentence).toBe(
-      'None of 40; the true rate may still be up to 9 in 100.',
+      'None of 40; the true rate may still be 0 to 8.8 in 100.',
     );
     expect(poolInWords(poolRates([arm('a', 40, 40)], { zeroEvents: 'leave-out' })).sentence).toBe(
-      'All of 40; the true rate may be as low as 91 in 100.',
+      'All of 40; the true rate may be 91.2 to 100 in 100.',
     );
   });
 

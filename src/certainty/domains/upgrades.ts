@@ -1,3 +1,4 @@
+import { ratioDigits } from '../../wording/numbers.ts';
 import type { CertaintyEvidence, DomainProposal } from '../domainProposal.ts';
 
 /** What a body must be before it can be rated up. */
@@ -34,7 +35,7 @@ export function largeEffect(
     (risk) => risk / first.baselineRisk,
   );
   const [lower, value, upper] = ratios as [number, number, number];
-  const words = `Risk ratio ${value.toPrecision(2)} (${lower.toPrecision(2)} to ${upper.toPrecision(2)}) at the baseline risk`;
+  const words = `Risk ratio ${ratioDigits(value)} (${ratioDigits(lower)} to ${ratioDigits(upper)}) at the baseline risk`;
   const size = lower > 5 || upper < 0.2 ? 2 : lower > 2 || upper < 0.5 ? 1 : 0;
   if (size === 0) return none(`${words}: its interval does not lie beyond 2, or below 0.5, as a whole.`);
   if (!startsLow) return none(`${words}: large, but the body starts high and is not rated up.`);

@@ -1,4 +1,9 @@
-import { studentTQuantile } from '../../numerics/distributions.ts';
+import {
+  normalQuantile,
+  normalUpperTail,
+  studentTQuantile,
+  studentTUpperTail,
+} from '../../numerics/distributions.ts';
 import { directContrasts, poolDirect } from './directEvidence.ts';
 import type { NetworkComparison, NetworkEffect } from './networkResult.ts';
 import type { NetworkSystem } from './networkSystem.ts';
@@ -8,24 +13,36 @@ import { type NetworkSolution, varianceOfDifference } from './solveNetwork.ts';
 export interface MarginRule {
   readonly inflation: number;
   readonly quantile: number;
+  /** Of Student's t, whose quantile it is; absent for the normal distribution. */
+  readonly degreesOfFreedom?: number;
 }
+
+/** Margins of the normal distribution. */
+export const normalMargin = (level: number): MarginRule => ({
+  inflation: 1,
+  quantile: -normalQuantile((1 - level) / 2),
+});
 
 /** A share of direct evidence this near to 1 leaves nothing to tell the indirect evidence by. */
 const nothingElse = 1e-9;
 
-/** A value and its variance as an effect with its interval. */
+/** A value and its variance as an effect with its interval and the p value of the same test. */
 export function effectOf(
   value: number,
   variance: number,
-  { inflation, quantile }: MarginRule,
+  { inflation, quantile, degreesOfFreedom }: MarginRule,
   level: number,
 ): NetworkEffect {
   const standardError = inflation * Math.sqrt(variance);
   const margin = quantile * standardError;
+  const ratio = Math.abs(value) / standardError;
+  const tail =
+    degreesOfFreedom === undefined ? normalUpperTail(ratio) : studentTUpperTail(ratio, degreesOfFreedom);
   return {
     value: value + 0,
     standardError,
     interval: { lower: value - margin, upper: value + margin, level },
+    pValue: 2 * tail,
   };
 }
 

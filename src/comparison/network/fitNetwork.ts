@@ -1,5 +1,5 @@
-import { chiSquareUpperTail, normalQuantile, studentTQuantile } from '../../numerics/distributions.ts';
-import { compareTreatments, type MarginRule } from './compareTreatments.ts';
+import { chiSquareUpperTail, studentTQuantile } from '../../numerics/distributions.ts';
+import { compareTreatments, type MarginRule, normalMargin } from './compareTreatments.ts';
 import { networkCautions } from './networkCautions.ts';
 import {
   type NetworkOptions,
@@ -141,7 +141,8 @@ export function marginRule(
     return {
       inflation: interval === 'truncated-hartung-knapp' ? Math.max(1, inflation) : inflation,
       quantile: -studentTQuantile((1 - level) / 2, degreesOfFreedom),
+      degreesOfFreedom,
     };
   }
-  return { inflation: 1, quantile: -normalQuantile((1 - level) / 2) };
+  return normalMargin(level);
 }

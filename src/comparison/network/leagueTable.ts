@@ -30,11 +30,12 @@ export function leagueTable(part: NetworkPart): League {
 }
 
 /** The same effect read the other way round. */
-export function turned({ value, standardError, interval }: NetworkEffect): NetworkEffect {
+export function turned({ value, standardError, interval, pValue }: NetworkEffect): NetworkEffect {
   return {
     value: -value + 0,
     standardError,
     interval: { lower: -interval.upper, upper: -interval.lower, level: interval.level },
+    pValue,
   };
 }
 

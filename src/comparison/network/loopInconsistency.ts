@@ -1,5 +1,4 @@
-import { normalQuantile, normalUpperTail } from '../../numerics/distributions.ts';
-import { effectOf } from './compareTreatments.ts';
+import { effectOf, normalMargin } from './compareTreatments.ts';
 import { contrastWeights, directContrasts, poolDirect } from './directEvidence.ts';
 import type { NetworkEffect, NetworkPart } from './networkResult.ts';
 import { totalCovariance } from './solveNetwork.ts';
@@ -28,7 +27,7 @@ export interface LoopInconsistency {
 export function loopInconsistency(part: NetworkPart, level = 0.95): readonly LoopInconsistency[] {
   const { system, solution } = part;
   const count = system.treatments.length;
-  const margin = { inflation: 1, quantile: -normalQuantile((1 - level) / 2) };
+  const margin = normalMargin(level);
   const edges = new Map<number, Edge>();
   for (let i = 0; i < count; i++) {
     for (let j = i + 1; j < count; j++) {
@@ -69,10 +68,11 @@ export function loopInconsistency(part: NetworkPart, level = 0.95): readonly Loo
       }
     }
     if (!(variance > 1e-12 * whole)) continue;
+    const difference = effectOf(value, variance, margin, level);
     loops.push({
       treatments: loop.map((place) => system.treatments[place]!),
-      difference: effectOf(value, variance, margin, level),
-      pValue: 2 * normalUpperTail(Math.abs(value) / Math.sqrt(variance)),
+      difference,
+      pValue: difference.pValue,
     });
   }
   return loops;

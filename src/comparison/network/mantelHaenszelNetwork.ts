@@ -1,7 +1,7 @@
 import type { ArmEvents } from '../../extraction/armEvents.ts';
-import { chiSquareUpperTail, normalQuantile } from '../../numerics/distributions.ts';
+import { chiSquareUpperTail } from '../../numerics/distributions.ts';
 import { checkLevel, checkOptionNames } from '../../pooling/optionChecks.ts';
-import { effectOf } from './compareTreatments.ts';
+import { effectOf, normalMargin } from './compareTreatments.ts';
 import { type CountStudy, countParts } from './countNetwork.ts';
 import type { QPart } from './decomposeInconsistency.ts';
 import type { NetworkLeftOut, NetworkStudy } from './networkStudy.ts';
@@ -67,7 +67,7 @@ export function mantelHaenszelNetwork(
     ...order.filter((treatment) => present.has(treatment)),
     ...[...present].filter((treatment) => !order.includes(treatment)).sort((a, b) => (a < b ? -1 : 1)),
   ];
-  const margin = { inflation: 1, quantile: -normalQuantile((1 - level) / 2) };
+  const margin = normalMargin(level);
   return {
     kind: 'mantel-haenszel-network',
     parts: connectedParts(effects, treatments).map((group) => {

@@ -29,6 +29,8 @@ export interface NetworkEffect {
   readonly value: number;
   readonly standardError: number;
   readonly interval: Interval;
+  /** Two-sided p value of no difference, by the test that the interval inverts. */
+  readonly pValue: number;
 }
 
 /** What the network says of one pair, and where that comes from: first treatment less second. */

@@ -1,9 +1,9 @@
 import type { ArmEvents } from '../../extraction/armEvents.ts';
 import { choleskyInverse } from '../../numerics/cholesky.ts';
-import { chiSquareQuantile, normalQuantile } from '../../numerics/distributions.ts';
+import { chiSquareQuantile, chiSquareUpperTail } from '../../numerics/distributions.ts';
 import { findRoot } from '../../numerics/rootFinding.ts';
 import { checkChoice, checkLevel, checkOptionNames } from '../../pooling/optionChecks.ts';
-import { effectOf } from './compareTreatments.ts';
+import { effectOf, normalMargin } from './compareTreatments.ts';
 import { type CountPart, countParts } from './countNetwork.ts';
 import type { NodeOfArm } from './networkFromCounts.ts';
 import type { NetworkEffect } from './networkResult.ts';
@@ -108,7 +108,7 @@ function fitPenalised(part: CountPart, level: number, interval: PenalisedInterva
   const covariance = new Float64Array(count * count);
   for (let i = 0; i < size; i++)
     for (let j = 0; j < size; j++) covariance[(i + 1) * count + j + 1] = inverse[i * size + j]!;
-  const margin = { inflation: 1, quantile: -normalQuantile((1 - level) / 2) };
+  const margin = normalMargin(level);
   const comparisons: CountComparison[] = [];
   for (let i = 0; i < count; i++)
     for (let j = i + 1; j < count; j++) {
@@ -118,10 +118,7 @@ function fitPenalised(part: CountPart, level: number, interval: PenalisedInterva
       comparisons.push({
         treatment: part.treatments[i]!,
         comparator: part.treatments[j]!,
-        effect:
-          interval === 'wald'
-            ? wald
-            : { ...wald, interval: profileInterval(studies, top, i, j, wald, level) },
+        effect: interval === 'wald' ? wald : { ...wald, ...byProfile(studies, top, i, j, wald, level) },
       });
     }
   return {
@@ -139,15 +136,15 @@ function fitPenalised(part: CountPart, level: number, interval: PenalisedInterva
 /** No log odds ratio is looked for further out; the penalty has long ended the interval there. */
 const furthest = 60;
 
-/** The effects of one treatment against another that the profile of the penalised likelihood does not reject. */
-function profileInterval(
+/** The effects of one treatment against another that the profile of the penalised likelihood does not reject, and how it rejects none. */
+function byProfile(
   studies: readonly PenalisedStudy[],
   top: PenalisedMaximum,
   one: number,
   other: number,
   { value, standardError }: NetworkEffect,
   level: number,
-): NetworkEffect['interval'] {
+): Pick<NetworkEffect, 'interval' | 'pValue'> {
   // The pair moves to the places of the one held and the one held against.
   const count = top.state.effects.length;
   const order = [
@@ -164,19 +161,24 @@ function profileInterval(
     effects: Float64Array.from(order, (place) => top.state.effects[place]! - base),
   };
   const drop = chiSquareQuantile(level, 1) / 2;
-  // Above nought outside the interval. Each search starts from the last one's end.
-  const beyond = (effect: number): number => {
+  // Each search starts from the last one's end.
+  const fall = (effect: number): number => {
     const effects = Float64Array.from(near.effects);
     effects[1] = effect;
     const found = maximisePenalised(placed, { intercepts: near.intercepts, effects }, true);
     near = found.state;
-    return top.height - found.height - drop;
+    return top.height - found.height;
   };
+  // Above nought outside the interval.
+  const beyond = (effect: number): number => fall(effect) - drop;
   const limit = (direction: -1 | 1): number => {
     let reach = 2 * standardError;
     while (reach < furthest && beyond(value + direction * reach) < 0) reach *= 1.6;
     if (reach >= furthest) return value + direction * furthest;
     return findRoot(beyond, value, value + direction * reach).root;
   };
-  return { lower: limit(-1), upper: limit(1), level };
+  return {
+    interval: { lower: limit(-1), upper: limit(1), level },
+    pValue: chiSquareUpperTail(Math.max(0, 2 * fall(0)), 1),
+  };
 }

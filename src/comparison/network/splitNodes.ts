@@ -1,11 +1,20 @@
-import { normalQuantile, normalUpperTail } from '../../numerics/distributions.ts';
-import { effectOf } from './compareTreatments.ts';
+import { checkChoice } from '../../pooling/optionChecks.ts';
+import { effectOf, normalMargin } from './compareTreatments.ts';
 import { contrastWeights } from './directEvidence.ts';
 import type { ResolvedNetworkOptions } from './networkOptions.ts';
 import type { NetworkEffect, NetworkPart } from './networkResult.ts';
 import type { NetworkSystem } from './networkSystem.ts';
 import { networkVariance } from './networkVariance.ts';
 import { type NetworkSolution, solveNetwork, varianceOfDifference } from './solveNetwork.ts';
+
+/** Which between-study variance a split is made at: estimated anew with the pair split, or that of the network as it is. */
+export const splitVariances = ['refitted', 'unsplit'] as const;
+export type SplitVariance = (typeof splitVariances)[number];
+
+export interface SplitOptions {
+  /** Default `refitted`. */
+  readonly variance?: SplitVariance;
+}
 
 /** Direct and indirect evidence on one pair, each from a refit in which they may differ. */
 export interface NodeSplit {
@@ -16,7 +25,7 @@ export interface NodeSplit {
   /** Direct less indirect. */
   readonly difference: NetworkEffect;
   readonly pValue: number;
-  /** Between-study variance of the refit. */
+  /** The between-study variance it was made at. */
   readonly betweenStudyVariance: number;
 }
 
@@ -25,8 +34,12 @@ export interface NodeSplit {
  *
  * For each pair with both kinds of evidence the network is refitted with one term ω added: in studies that hold both
  * arms the difference is `d + ω`, halves of ω going to the two arms (+ω/2 and −ω/2), so that the answer does not hang
- * on which treatment is called the comparator. Elsewhere it is d. The between-study variance is estimated anew. With
+ * on which treatment is called the comparator. Elsewhere it is d. The between-study variance is estimated anew, or with
+ * `variance: 'unsplit'` is the network's own: then conflict counts as scatter too, all pairs are judged by one variance,
+ * and with two-arm studies only, ω is the difference of {@link NetworkComparison}'s direct and indirect estimates. With
  * two-arm studies only, direct is the pool of the pair's studies and indirect the network without them.
+ *
+ * @throws RangeError for an unknown `variance`
  *
  * A pair whose evidence cannot be told apart (all from the same multi-arm studies) is left out.
  *
@@ -35,10 +48,15 @@ export interface NodeSplit {
  * @example
  * splitNodes(network.parts[0]!, network.options).filter(({ pValue }) => pValue < 0.1)
  */
-export function splitNodes(part: NetworkPart, options: ResolvedNetworkOptions): readonly NodeSplit[] {
+export function splitNodes(
+  part: NetworkPart,
+  options: ResolvedNetworkOptions,
+  split: SplitOptions = {},
+): readonly NodeSplit[] {
+  const variance = checkChoice('variance', split.variance ?? 'refitted', splitVariances);
   const { system } = part;
   const { level } = options;
-  const margin = { inflation: 1, quantile: -normalQuantile((1 - level) / 2) };
+  const margin = normalMargin(level);
   const splits: NodeSplit[] = [];
   const solved = new Map<number, NetworkSolution>();
   const solutionAt = (variance: number): NetworkSolution => {
@@ -55,8 +73,8 @@ export function splitNodes(part: NetworkPart, options: ResolvedNetworkOptions): 
     const term = splitTerm(system, one, other);
     if (solveSplit(system, term, solutionAt(0)) === undefined) continue;
     const estimated =
-      options.model === 'common-effect'
-        ? 0
+      options.model === 'common-effect' || variance === 'unsplit'
+        ? part.solution.betweenStudyVariance
         : (networkVariance(
             {
               degreesOfFreedom: system.degreesOfFreedom - 1,
@@ -70,15 +88,16 @@ export function splitNodes(part: NetworkPart, options: ResolvedNetworkOptions): 
     const count = system.treatments.length;
     const base = solution.effects[one]! - solution.effects[other]!;
     const slope = pull[one]! - pull[other]!;
-    const variance = varianceOfDifference(solution.covariance, count, one, other);
+    const ofPair = varianceOfDifference(solution.covariance, count, one, other);
     const indirect = base - omega * slope;
+    const difference = effectOf(omega, omegaVariance, margin, level);
     splits.push({
       treatment: comparison.treatment,
       comparator: comparison.comparator,
-      direct: effectOf(indirect + omega, variance + (1 - slope) ** 2 * omegaVariance, margin, level),
-      indirect: effectOf(indirect, variance + slope ** 2 * omegaVariance, margin, level),
-      difference: effectOf(omega, omegaVariance, margin, level),
-      pValue: 2 * normalUpperTail(Math.abs(omega) / Math.sqrt(omegaVariance)),
+      direct: effectOf(indirect + omega, ofPair + (1 - slope) ** 2 * omegaVariance, margin, level),
+      indirect: effectOf(indirect, ofPair + slope ** 2 * omegaVariance, margin, level),
+      difference,
+      pValue: difference.pValue,
       betweenStudyVariance: estimated,
     });
   }

@@ -5,11 +5,16 @@ import { oddsRatio, riskDifference, riskRatio, type TwoRates } from '../../effec
 import type { ZeroEvents } from '../../effects/zeroEvents.ts';
 import type { ArmEvents } from '../../extraction/armEvents.ts';
 import { type PooledSite, pooledSites, siteNames } from '../../extraction/site.ts';
+import type { Interval } from '../../numerics/interval.ts';
 import { checkChoice } from '../../pooling/optionChecks.ts';
 import { poolEstimates } from '../../pooling/poolEstimates.ts';
-import type { PooledResult } from '../../pooling/pooledResult.ts';
+import type { NaturalSummary, PooledResult } from '../../pooling/pooledResult.ts';
 import type { PoolOptions } from '../../pooling/poolOptions.ts';
 import { poolRates } from '../../pooling/poolRates.ts';
+import { type QuotedComparison, quotedComparison } from '../../pooling/quoted/quotedComparison.ts';
+import type { QuotedFix } from '../../pooling/quoted/quotedOptions.ts';
+import { quotedRate } from '../../pooling/quoted/quotedRate.ts';
+import { derSimonianLairdIntervals } from '../../pooling/quoted/rateMethods.ts';
 import { countsByNode } from '../network/networkFromCounts.ts';
 
 /** Measures by which two sites are compared. */
@@ -23,6 +28,11 @@ export interface PairOptions extends Omit<PoolOptions, 'scale' | 'leftOut'> {
   readonly measure?: PairMeasure;
   /** Default `leave-out`. */
   readonly zeroEvents?: ZeroEvents;
+  /**
+   * Which number is quoted: by the rule of {@link quotedComparison}, or DerSimonian-Laird because the protocol fixes it.
+   * Without it the pooled effect stands as it is.
+   */
+  readonly quote?: QuotedFix;
   /** Further risks to say the effect at, beside the pooled and the median risk of the comparator arms. */
   readonly baselines?: readonly BaselineRisk[];
 }
@@ -44,7 +54,13 @@ export interface SitePair {
   /** The others, each with the reason. */
   readonly notInNumber: readonly StudyNotInNumber[];
   readonly pool: PooledResult;
-  /** What the pooled effect means at each baseline; empty when nothing could be pooled. */
+  /** The effect that is told, on the natural scale: the quoted one, or the pooled one where nothing is quoted. */
+  readonly effect: NaturalSummary | undefined;
+  /** Share of the weight of each study in the effect, 0 to 1, by study id. */
+  readonly weights: Readonly<Record<string, number>>;
+  /** Which number is quoted, of what, and why; undefined where nobody asked. */
+  readonly quoted?: QuotedComparison;
+  /** What the effect means at each baseline; empty when there is none. */
   readonly absolute: readonly AbsoluteEffect[];
   /** Baselines at which no effect can be said, and why. */
   readonly baselinesLeftOut: readonly string[];
@@ -101,7 +117,7 @@ export function comparePair(
   comparator: PooledSite,
   options: PairOptions = {},
 ): { readonly measure: PairMeasure; readonly pair: SitePair } {
-  const { measure: asked, zeroEvents = 'leave-out', baselines = [], ...pool } = options;
+  const { measure: asked, zeroEvents = 'leave-out', baselines = [], quote, ...pool } = options;
   const measure = checkChoice('measure', asked ?? 'odds-ratio', pairMeasures);
   if (treatment === comparator)
     throw new RangeError(`a site cannot be compared with itself, received ${treatment} twice`);
@@ -125,21 +141,33 @@ export function comparePair(
   }
   const estimates: Estimate[] = [];
   const leftOut: LeftOut[] = [];
-  const inNumber: TwoRates[] = [];
-  const notInNumber: StudyNotInNumber[] = [];
+  const pooledStudies: TwoRates[] = [];
+  const notPooled: StudyNotInNumber[] = [];
   for (const study of studies) {
     const result = contrasts[measure](study, { zeroEvents });
     if (isEstimate(result)) {
       estimates.push(result);
-      inNumber.push(study);
+      pooledStudies.push(study);
     } else {
       leftOut.push(result);
-      notInNumber.push({ ...study, reason: result.reason });
+      notPooled.push({ ...study, reason: result.reason });
     }
   }
   const pooled = poolEstimates(estimates, { ...pool, scale: scales[measure], leftOut });
-  const { effects, without } = absoluteEffects(measure, pooled, [
-    ...comparatorBaselines(comparatorArms, comparator, measure, pooled),
+  const told = quote === undefined ? undefined : quotedPair(studies, measure, quote, zeroEvents, pool);
+  const byRule = told !== undefined && told.quoted.because !== 'fixed';
+  const effect = byRule ? told.effect : pooled.natural;
+  const { inNumber, notInNumber } = byRule ? told : { inNumber: pooledStudies, notInNumber: notPooled };
+  const variance = pooled.heterogeneity?.betweenStudyVariance ?? 0;
+  const risk = byRule ? quotedRate(comparatorArms, { level: pooled.options.level }) : undefined;
+  const weights =
+    risk === undefined || effect === undefined
+      ? pooled.estimates.map(({ weight }) => weight)
+      : informationShares(inNumber, measure, effect, risk.rate ?? 0, variance);
+  const { effects, without } = absoluteEffects(measure, { natural: effect }, [
+    ...(risk === undefined
+      ? comparatorBaselines(comparatorArms, comparator, measure, pooled)
+      : quotedBaselines(comparator, measure, studies, inNumber, weights, variance, risk)),
     ...baselines,
   ]);
   return {
@@ -152,11 +180,136 @@ export function comparePair(
       inNumber,
       notInNumber,
       pool: pooled,
+      effect,
+      weights: Object.fromEntries(inNumber.map(({ study }, at) => [study, weights[at] ?? 0])),
+      ...(told === undefined ? {} : { quoted: told.quoted }),
       absolute: effects,
       baselinesLeftOut: without,
     },
   };
 }
+
+/** The quoted effect and the studies it rests on: those that say anything of it. */
+function quotedPair(
+  studies: readonly TwoRates[],
+  measure: PairMeasure,
+  fixed: QuotedFix,
+  zeroEvents: ZeroEvents,
+  { level, interval }: Pick<PoolOptions, 'level' | 'interval'>,
+) {
+  const own = derSimonianLairdIntervals.find((each) => each === interval);
+  const quoted = quotedComparison(
+    studies.map(({ study, label, treated, comparator, rows = [] }) => ({
+      study,
+      label,
+      treated,
+      comparator,
+      rows,
+    })),
+    {
+      measure,
+      fixed,
+      ...(level === undefined ? {} : { level }),
+      derSimonianLaird: { zeroEvents, ...(own === undefined ? {} : { interval: own }) },
+    },
+  );
+  const says = ({ treated, comparator }: TwoRates): boolean => {
+    const events = treated.events + comparator.events;
+    return events > 0 && events < treated.total + comparator.total;
+  };
+  const estimated = quoted.effect !== undefined && quoted.interval !== undefined;
+  const effect: NaturalSummary | undefined = estimated
+    ? { value: quoted.effect!, interval: quoted.interval, prediction: quoted.prediction }
+    : undefined;
+  return {
+    quoted,
+    effect,
+    inNumber: estimated ? studies.filter(says) : [],
+    notInNumber: studies
+      .filter((study) => !estimated || !says(study))
+      .map(
+        (study): StudyNotInNumber => ({
+          ...study,
+          reason: says(study)
+            ? 'The studies together give no finite estimate.'
+            : `${study.treated.events === 0 ? 'No shoulder of either arm' : 'Every shoulder of both arms'} had the event, which says nothing of the difference.`,
+        }),
+      ),
+  };
+}
+
+/** Variance of a rate's logit, its log or itself from so many shoulders. */
+const sampling = (measure: PairMeasure, total: number, risk: number): number =>
+  measure === 'risk-ratio'
+    ? 1 / (total * risk)
+    : measure === 'odds-ratio'
+      ? 1 / (total * risk * (1 - risk))
+      : (risk * (1 - risk)) / total;
+
+const shares = (information: readonly number[]): readonly number[] => {
+  const sum = information.reduce((total, each) => total + each, 0);
+  return information.map((each) => each / sum);
+};
+
+/** Share of each study in an effect found in one step: its information at the quoted risk r and effect. */
+function informationShares(
+  studies: readonly TwoRates[],
+  measure: PairMeasure,
+  effect: NaturalSummary,
+  risk: number,
+  variance: number,
+): readonly number[] {
+  const treated = riskUnder(measure, effect.value, risk);
+  if (!(risk > 0 && risk < 1 && treated > 0 && treated < 1)) return studies.map(() => 1 / studies.length);
+  return shares(
+    studies.map(
+      (study) =>
+        1 /
+        (variance +
+          sampling(measure, study.treated.total, treated) +
+          sampling(measure, study.comparator.total, risk)),
+    ),
+  );
+}
+
+/**
+ * The risk of the comparator arms as it is quoted by itself, with its interval and what it shares with the effect.
+ *
+ * The covariance is that of weighted means whose weights are the information of each study at the quoted risk r and
+ * effect: of the risk 1/(τ² + 1/(n₂ r (1 − r))), of the effect 1/(τ² + 1/(n₁ p (1 − p)) + 1/(n₂ r (1 − r))) on the odds scale
+ * (without the factors 1 − p and 1 − r on the risk-ratio scale); they share the sampling error of the comparator arm.
+ */
+function quotedBaselines(
+  riskOf: PooledSite,
+  measure: PairMeasure,
+  studies: readonly TwoRates[],
+  inNumber: readonly TwoRates[],
+  weights: readonly number[],
+  variance: number,
+  quoted: { readonly rate: number | undefined; readonly interval: Interval | undefined },
+): readonly BaselineRisk[] {
+  if (studies.length === 0) return [];
+  const name = siteNames[riskOf];
+  const { rate: risk = 0, interval } = quoted;
+  const own = inNumber.map(({ comparator }) => sampling(measure, comparator.total, risk));
+  const ofRisk = shares(own.map((each) => 1 / (variance + each)));
+  const covariance =
+    risk > 0 && risk < 1 ? -own.reduce((sum, each, at) => sum + ofRisk[at]! * weights[at]! * each, 0) : 0;
+  const risks = studies.map(({ comparator: { events, total } }) => events / total).sort((a, b) => a - b);
+  const middle = risks.length >> 1;
+  const median = risks.length % 2 === 1 ? risks[middle]! : (risks[middle - 1]! + risks[middle]!) / 2;
+  return [
+    { risk, source: `${name} arms of these studies`, riskOf, covariance, ...(interval && { interval }) },
+    { risk: median, source: `${name} arms of these studies, median`, riskOf },
+  ];
+}
+
+const riskUnder = (measure: PairMeasure, effect: number, risk: number): number => {
+  if (measure === 'risk-difference') return risk + effect;
+  if (measure === 'risk-ratio') return risk * effect;
+  const odds = (effect * risk) / (1 - risk);
+  return odds / (1 + odds);
+};
 
 /**
  * The risk of the comparator arms, pooled on the logit scale with its interval, and as their median.

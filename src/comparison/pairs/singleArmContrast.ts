@@ -30,7 +30,7 @@ export interface SingleArmContrast {
  *
  * Not a comparison: arms come from different studies, patients and years, and nothing here adjusts for that. Rate
  * differences have intervals made from the two pools' own limits, `d ± sqrt((r₁ - l₁)² + (u₂ - r₂)²)` and its mirror
- * image; ratios of odds come from the logit pools in the same way; the test is {@link subgroupDifferences}, with the model, estimator,
+ * image; ratios of odds come from the same headlines on the logit scale; the test is {@link subgroupDifferences}, with the model, estimator,
  * interval and level of the pools.
  *
  * @see Zou GY, Donner A. Stat Med 2008;27:1693-1702 (interval of a difference from two intervals).
@@ -83,14 +83,20 @@ function rateDifference(one: PooledRate, other: PooledRate): PoolDifference['rat
   };
 }
 
+/** Ratio of the odds of two headlines, its limits made from theirs on the logit scale. */
 function oddsRatio(one: PooledRate, other: PooledRate): PoolDifference['oddsRatio'] {
-  const [a, b] = [one.twoStep.mean, other.twoStep.mean];
-  if (a === undefined || b === undefined || one.twoStep.scale !== 'logit' || other.twoStep.scale !== 'logit')
-    return undefined;
+  const [a, b] = [one.headline, other.headline].map((headline) => headline && logits(headline));
+  if (a === undefined || b === undefined) return undefined;
   const value = a.value - b.value;
-  const below = Math.hypot(a.value - a.interval.lower, b.interval.upper - b.value);
-  const above = Math.hypot(a.interval.upper - a.value, b.value - b.interval.lower);
+  const below = Math.hypot(a.value - a.lower, b.upper - b.value);
+  const above = Math.hypot(a.upper - a.value, b.value - b.lower);
   const limits = [value, value - below, value + above].map(Math.exp) as [number, number, number];
   if (!limits.every((each) => Number.isFinite(each) && each > 0)) return undefined;
-  return { value: limits[0], interval: { lower: limits[1], upper: limits[2], level: a.interval.level } };
+  const { level } = one.headline!.interval;
+  return { value: limits[0], interval: { lower: limits[1], upper: limits[2], level } };
 }
+
+const logits = ({ rate, interval }: NonNullable<PooledRate['headline']>) => {
+  const logit = (share: number): number => Math.log(share / (1 - share));
+  return { value: logit(rate), lower: logit(interval.lower), upper: logit(interval.upper) };
+};

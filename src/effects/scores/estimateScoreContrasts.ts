@@ -3,7 +3,9 @@ import { classifiedSites } from '../../extraction/site.ts';
 import type { Estimate, LeftOut } from '../estimate.ts';
 import { isEstimate } from '../isEstimate.ts';
 import {
+  type MeanDifferenceVariance,
   meanDifference,
+  meanDifferenceVariances,
   type StandardisedVariance,
   standardisedMeanDifference,
   standardisedVariances,
@@ -28,8 +30,11 @@ export interface ScoreContrastOptions {
   readonly comparator: ClassifiedSite;
   /** Default `mean-difference`. */
   readonly measure?: ScoreMeasure;
-  /** For the standardised difference, default `large-sample`. */
-  readonly variance?: StandardisedVariance;
+  /**
+   * For the standardised difference `large-sample` (default) or `unbiased`; for the mean difference `separate` (default)
+   * or `pooled`.
+   */
+  readonly variance?: StandardisedVariance | MeanDifferenceVariance;
   /** For the mean difference, the scale compared: needed when the arms are on several. Standardised differences and ratios may mix scales. */
   readonly scale?: string;
 }
@@ -55,7 +60,13 @@ export function estimateScoreContrasts(
   requireKnownOptions(options, ['treated', 'comparator', 'measure', 'variance', 'scale']);
   const measure: string = options.measure ?? 'mean-difference';
   requireOneOf('measure', measure, scoreMeasures);
-  requireOneOf('variance', options.variance ?? 'large-sample', standardisedVariances);
+  if (options.variance !== undefined) {
+    requireOneOf(
+      'variance',
+      options.variance,
+      measure === 'mean-difference' ? meanDifferenceVariances : standardisedVariances,
+    );
+  }
   requireOneOf('treated', options.treated, classifiedSites);
   requireOneOf('comparator', options.comparator, classifiedSites);
   if (options.treated === options.comparator) {
@@ -146,9 +157,19 @@ function together(arms: readonly ScoreArm[], sign: number): TwoMeans['treated'] 
 function compare(
   pair: TwoMeans,
   measure: ScoreMeasure,
-  variance: StandardisedVariance | undefined,
+  variance: ScoreContrastOptions['variance'],
 ): Estimate | LeftOut {
-  if (measure === 'mean-difference') return meanDifference(pair);
+  if (measure === 'mean-difference')
+    return meanDifference(pair, formulaOf(variance, meanDifferenceVariances));
   if (measure === 'log-ratio-of-means') return ratioOfMeans(pair);
-  return standardisedMeanDifference(pair, variance === undefined ? {} : { variance });
+  return standardisedMeanDifference(pair, formulaOf(variance, standardisedVariances));
+}
+
+/** The formula as an option of the measure it belongs to. */
+function formulaOf<T extends string>(
+  variance: ScoreContrastOptions['variance'],
+  allowed: readonly T[],
+): { readonly variance?: T } {
+  const formula = allowed.find((each) => each === variance);
+  return formula === undefined ? {} : { variance: formula };
 }

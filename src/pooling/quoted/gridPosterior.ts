@@ -31,7 +31,7 @@ interface Slice {
 }
 
 const refinement = 8;
-const negligible = 24;
+const negligible = 20;
 const perDeviation = 0.9;
 const mostNodes = 90;
 const mostPoints = 400;
@@ -77,7 +77,7 @@ export function gridPosterior(
     const logMarginal = slice.logMarginal + ofPrior(deviation);
     raw.push({ ...slice, logMarginal });
     highest = Math.max(highest, logMarginal);
-    if (logMarginal < highest - 20) break;
+    if (logMarginal < highest - 16) break;
   }
   let total = 0;
   const weights = raw.map(({ logMarginal }, index) => {

@@ -1,5 +1,4 @@
-import { type CoverageBand, comparisonCoverageBands, rateCoverageBands } from './measuredCoverageTable.ts';
-import type { RateMethodName } from './rateMethods.ts';
+import { comparisonCoverage, rateCoverage } from './measuredCoverageTable.ts';
 
 /** What share of simulated reviews an interval held, over the points of a band, least to most. */
 export interface MeasuredCoverage {
@@ -13,10 +12,14 @@ export interface MeasuredCoverage {
   readonly monteCarloError: number;
 }
 
-/** Bands of arms, upper ends. */
+/** Bands of arms, or of studies: their upper ends. */
 export const armBands = [2, 4, 8, Number.POSITIVE_INFINITY] as const;
-/** Bands of the share of shoulders with the event, upper ends. */
+/** Bands of the share of shoulders with the event: their upper ends. */
 export const rateBands = [0.01, 0.02, 0.05, 0.1, 1] as const;
+
+/** Which band a number belongs to: the first whose upper end it does not exceed. */
+export const bandOf = (value: number, ends: readonly number[]): number =>
+  ends.findIndex((end) => value <= end);
 
 /**
  * How often did the method's interval hold what it aims at, in simulated reviews with so many arms and such a rate?
@@ -25,40 +28,27 @@ export const rateBands = [0.01, 0.02, 0.05, 0.1, 1] as const;
  * @returns undefined where no simulation was made
  */
 export function measuredRateCoverage(
-  method: RateMethodName,
+  method: string,
   arms: number,
   share: number,
 ): MeasuredCoverage | undefined {
-  const fewer = Math.min(share, 1 - share);
-  const band = rateCoverageBands.find(
-    (row) =>
-      row.method === method && row.arms === bandOf(arms, armBands) && row.rate === bandOf(fewer, rateBands),
-  );
-  return band && toCoverage(band);
-}
-
-/** Which band a number belongs to: the first whose upper end it does not exceed. */
-export const bandOf = (value: number, ends: readonly number[]): number =>
-  ends.findIndex((end) => value <= end);
-
-function toCoverage({
-  least,
-  most,
-  points,
-  reviews,
-  monteCarloError,
-}: Omit<CoverageBand, 'rate'>): MeasuredCoverage {
+  const armBand = bandOf(arms, armBands);
+  const rateBand = bandOf(Math.min(share, 1 - share), rateBands);
+  const row = rateCoverage.find((at) => at[0] === method && at[1] === armBand && at[2] === rateBand);
+  if (!row) return undefined;
+  const [, , , least, most, points, reviews, monteCarloError] = row;
   return { least, most, points, reviews, monteCarloError };
 }
 
 /**
- * The same for comparisons, in simulated reviews with so many informative studies.
+ * The same for odds ratios, in simulated reviews with so many informative studies.
  *
  * @returns undefined where no simulation was made
  */
 export function measuredComparisonCoverage(method: string, studies: number): MeasuredCoverage | undefined {
-  const band = comparisonCoverageBands.find(
-    (row) => row.method === method && row.arms === bandOf(studies, armBands),
-  );
-  return band && toCoverage(band);
+  const band = bandOf(studies, armBands);
+  const row = comparisonCoverage.find((at) => at[0] === method && at[1] === band);
+  if (!row) return undefined;
+  const [, , least, most, points, reviews, monteCarloError] = row;
+  return { least, most, points, reviews, monteCarloError };
 }

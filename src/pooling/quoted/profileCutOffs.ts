@@ -13,8 +13,11 @@ const studentSquared = (level: number, degreesOfFreedom: number): number =>
 const tTest = (level: number, studies: number): number =>
   studies * Math.log1p(studentSquared(level, studies - 1) / (studies - 1));
 
+/** Every cut-off whose coverage is measured, by name. */
+export const profileCutOffNames = ['chi-square', 'f', 't-test', 'calibrated'] as const;
+export type ProfileCutOff = (typeof profileCutOffNames)[number];
 /**
- * Every cut-off whose coverage is measured.
+ * How each cut-off is found.
  *
  * - `chi-square`: the large-sample one.
  * - `f`: F(1, k − 1), Student's t squared taken as a deviance.
@@ -26,7 +29,7 @@ const tTest = (level: number, studies: number): number =>
  * Sources: Wilks SS, Ann Math Stat 1938;9:60-62 (chi-square); the t test as a likelihood ratio: Lehmann EL, Romano JP,
  * Testing Statistical Hypotheses, 3rd ed. 2005, section 5.2; `calibrated` is ours.
  */
-export const profileCutOffs = {
+export const profileCutOffs: Readonly<Record<ProfileCutOff, ProfileCutOffRule>> = {
   'chi-square': { name: 'chi-square cut-off', at: (level) => chiSquareQuantile(level, 1) },
   f: { name: 'cut-off F(1, k − 1)', at: (level, studies) => studentSquared(level, studies - 1) },
   't-test': { name: 'cut-off k·ln(1 + t²/(k − 1))', at: tTest },
@@ -34,5 +37,4 @@ export const profileCutOffs = {
     name: 'cut-off for few studies',
     at: (level, studies) => Math.max(tTest(level, studies), studentSquared(level, Math.max(studies - 1, 8))),
   },
-} as const satisfies Record<string, ProfileCutOffRule>;
-export type ProfileCutOff = keyof typeof profileCutOffs;
+};

@@ -2,11 +2,9 @@ import { backTransformRate } from '../../effects/backTransformRate.ts';
 import { rateInterval } from '../../effects/rateInterval.ts';
 import { amountToAdd } from '../../effects/zeroEvents.ts';
 import type { Interval } from '../../numerics/interval.ts';
-import { weaklyInformativeLogitMean } from '../bayesian/meanPrior.ts';
 import { describePriors } from '../bayesian/posteriorCautions.ts';
 import type { Caution } from '../caution.ts';
 import { checkCounts } from '../checkCounts.ts';
-import { gridPosterior } from './gridPosterior.ts';
 import { type MeasuredCoverage, measuredRateCoverage } from './measuredCoverage.ts';
 import {
   type QuotedRateOptions,
@@ -91,7 +89,7 @@ export interface QuotedRates {
 }
 
 const deviationPrior = { kind: 'half-normal', scale: 1 } as const;
-const meanPrior = weaklyInformativeLogitMean;
+const meanPrior = { kind: 'normal', mean: 0, deviation: 2.5 } as const;
 const quotedMean = 'mean-of-studies-profile-calibrated';
 const quotedMedian = 'median-study-profile-calibrated';
 const quotedPosterior = 'mean-of-studies-posterior-half-normal-1';
@@ -317,12 +315,12 @@ function coverageOf(
 
 /** The posterior's interval for the next study, which is never narrower than what is quoted for all of them. */
 function predictionOf(
-  { likelihood, crude, counts }: RateContext,
+  { counts, posterior: posteriorWith }: RateContext,
   level: number,
   quoted: Interval | undefined,
 ): Interval | undefined {
   if (counts.length < 3) return undefined;
-  const posterior = gridPosterior(likelihood, deviationPrior, meanPrior, crude);
+  const posterior = posteriorWith(deviationPrior.scale, meanPrior.deviation);
   const tail = (1 - level) / 2;
   const at = (probability: number): number =>
     backTransformRate(posterior.quantile('next study', probability), 'logit');

@@ -1,15 +1,26 @@
 import type { Count } from '../../effects/estimate.ts';
 import { betaBinomialObjective } from '../rareEvents/betaBinomialObjective.ts';
 import { binomialNormalStudies } from './binomialStudies.ts';
+import { type GridPosterior, gridPosterior } from './gridPosterior.ts';
 import { emptyMean, meanOfStudies } from './meanOfStudies.ts';
-import { highestPeak, type Peak, type ProfileProblem, peakOf } from './profile.ts';
-import { overMeanOfStudies, withPenalty } from './rateCoordinates.ts';
+import {
+  highestPeak,
+  type Peak,
+  type ProfileLimit,
+  type ProfileProblem,
+  peakOf,
+  profileLimit,
+} from './profile.ts';
+import { overMeanOfStudies } from './rateCoordinates.ts';
 import type { RandomEffectsAt, TabulatedLikelihood } from './tabulatedLikelihood.ts';
 
-/** A likelihood with its highest point. */
+/** A likelihood with its highest point, and its limits at any cut-off. */
 export interface FittedProfile {
   readonly problem: ProfileProblem;
   readonly peak: Peak;
+  readonly limits: (
+    cutOff: number,
+  ) => readonly [lower: ProfileLimit | undefined, upper: ProfileLimit | undefined];
 }
 
 /** Counts of one site with the fits that several methods share, each made when first asked for. */
@@ -20,11 +31,12 @@ export interface RateContext {
   /** Log odds of all events among all shoulders. */
   readonly crude: number;
   readonly likelihood: TabulatedLikelihood;
-  /** Over the median study's log odds, the mean's, and the mean's with a half-normal penalty on the deviation. */
+  /** Over the median study's log odds, and over those of the mean of the studies. */
   readonly median: () => FittedProfile | undefined;
   readonly mean: () => FittedProfile | undefined;
-  readonly penalisedMean: (scale: number) => FittedProfile | undefined;
   readonly betaBinomial: () => FittedProfile | undefined;
+  /** The posterior with a half-normal prior of the deviation and a normal one, around 0, of the mean. */
+  readonly posterior: (scale: number, meanDeviation: number) => GridPosterior;
 }
 
 /** For counts with at least one event and one shoulder without. */
@@ -46,8 +58,17 @@ export function rateContext(counts: readonly Count[]): RateContext {
     const inner = of.problem.likelihood;
     const problem = { likelihood: overMeanOfStudies(inner) };
     const t = of.peak.s === 0 ? of.peak.t : Math.log(rate / rest);
-    return { problem, peak: peakOf(problem.likelihood, t, of.peak.s) };
+    return withLimits(problem, peakOf(problem.likelihood, t, of.peak.s));
   };
+  const posteriors = remembered((key: string) => {
+    const [scale, deviation] = key.split(' ').map(Number) as [number, number];
+    return gridPosterior(
+      likelihood,
+      { kind: 'half-normal', scale },
+      { kind: 'normal', mean: 0, deviation },
+      crude,
+    );
+  });
   return {
     counts,
     events,
@@ -56,14 +77,34 @@ export function rateContext(counts: readonly Count[]): RateContext {
     likelihood,
     median,
     mean: once(() => inMean(median())),
-    penalisedMean: (scale) => inMean(fitted({ likelihood: withPenalty(overMedian, scale) }, crude)),
+    posterior: (scale, meanDeviation) => posteriors(`${scale} ${meanDeviation}`),
     betaBinomial: once(() => fitted(betaBinomialProblem(counts), crude)),
   };
 }
 
 function fitted(problem: ProfileProblem, start: number): FittedProfile | undefined {
   const peak = highestPeak(problem, start);
-  return peak && { problem, peak };
+  return peak && withLimits(problem, peak);
+}
+
+function withLimits(problem: ProfileProblem, peak: Peak): FittedProfile {
+  return {
+    problem,
+    peak,
+    limits: remembered((cutOff) => [
+      profileLimit(problem, peak, cutOff, -1),
+      profileLimit(problem, peak, cutOff, 1),
+    ]),
+  };
+}
+
+/** Each argument's answer, worked out once. */
+function remembered<K, V>(make: (key: K) => V): (key: K) => V {
+  const made = new Map<K, V>();
+  return (key) => {
+    if (!made.has(key)) made.set(key, make(key));
+    return made.get(key)!;
+  };
 }
 
 /** The beta-binomial likelihood over the log odds of the mean rate and ω, where ω² = ρ/(1 − ρ). */

@@ -67,17 +67,3 @@ export function overMeanOfStudies(likelihood: TwoParameterLikelihood): TwoParame
     return result;
   };
 }
-
-/** The likelihood with what a half-normal prior of the deviation takes off, `s²/(2·scale²)`. */
-export function withPenalty(likelihood: TwoParameterLikelihood, scale: number): TwoParameterLikelihood {
-  const precision = 1 / (scale * scale);
-  return (t, s) => {
-    const at = likelihood(t, s);
-    return {
-      ...at,
-      logLikelihood: at.logLikelihood - 0.5 * s * s * precision,
-      slopeDeviation: at.slopeDeviation - s * precision,
-      curvatureDeviation: at.curvatureDeviation - precision,
-    };
-  };
-}

@@ -3,13 +3,9 @@ import { rateInterval } from '../../effects/rateInterval.ts';
 import { rateToScale } from '../../effects/rateToScale.ts';
 import { normalQuantile, studentTQuantile } from '../../numerics/distributions.ts';
 import type { Interval } from '../../numerics/interval.ts';
-import type { DeviationPrior } from '../bayesian/deviationPrior.ts';
-import type { MeanPrior } from '../bayesian/meanPrior.ts';
 import { meanIntervalMethods } from '../meanIntervalMethods.ts';
 import { pooledSample, weightedMean } from '../pooledSample.ts';
 import { derSimonianLaird } from '../varianceEstimators/derSimonianLaird.ts';
-import { gridPosterior } from './gridPosterior.ts';
-import { profileLimit } from './profile.ts';
 import { type ProfileCutOff, profileCutOffs } from './profileCutOffs.ts';
 import type { FittedProfile, RateContext } from './rateContext.ts';
 
@@ -49,10 +45,8 @@ function byProfile(
   return (context, level) => {
     const fit = pick(context);
     if (!fit) return undefined;
-    const { problem, peak } = fit;
-    const allowed = profileCutOffs[cutOff].at(level, context.counts.length);
-    const lower = profileLimit(problem, peak, allowed, -1);
-    const upper = profileLimit(problem, peak, allowed, 1);
+    const { peak } = fit;
+    const [lower, upper] = fit.limits(profileCutOffs[cutOff].at(level, context.counts.length));
     return {
       rate: rateOf(peak.t),
       interval: lower && upper && { lower: rateOf(lower.t), upper: rateOf(upper.t), level },
@@ -92,15 +86,13 @@ function bayesian(
   scale: number,
   meanDeviation: number,
 ): RateMethod {
-  const deviationPrior: DeviationPrior = { kind: 'half-normal', scale };
-  const meanPrior: MeanPrior = { kind: 'normal', mean: 0, deviation: meanDeviation };
   return {
     name: `Posterior of the binomial-normal model, ${quantity}, between-study deviation half-normal ${scale}, mean normal(0, ${meanDeviation}²)`,
     source: 'Spiegelhalter, Abrams & Myles 2004',
     estimand: quantity,
     fewestArms: 1,
     estimate(context, level) {
-      const posterior = gridPosterior(context.likelihood, deviationPrior, meanPrior, context.crude);
+      const posterior = context.posterior(scale, meanDeviation);
       const at = (probability: number): number => rateOf(posterior.quantile(quantity, probability));
       const tail = (1 - level) / 2;
       return { rate: at(0.5), interval: { lower: at(tail), upper: at(1 - tail), level } };
@@ -194,7 +186,6 @@ export const rateMethodNames = [
   'median-study-posterior-half-normal-1-wide-mean',
   'beta-binomial-profile-chi-square',
   'beta-binomial-profile-f',
-  'beta-binomial-profile-t-test',
   'beta-binomial-profile-calibrated',
   'ratio-of-sums-robust',
   'one-series-exact',
@@ -315,12 +306,6 @@ export const rateMethods: Readonly<Record<RateMethodName, RateMethod>> = {
     name: 'Beta-binomial model, profile likelihood with the cut-off F(1, k − 1)',
     source: betaBinomialSource,
     estimate: byProfile(inBetaBinomial, 'f'),
-  },
-  'beta-binomial-profile-t-test': {
-    ...meanByModel,
-    name: 'Beta-binomial model, profile likelihood with the cut-off k·ln(1 + t²/(k − 1))',
-    source: betaBinomialSource,
-    estimate: byProfile(inBetaBinomial, 't-test'),
   },
   'beta-binomial-profile-calibrated': {
     ...meanByModel,

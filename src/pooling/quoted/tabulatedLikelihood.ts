@@ -33,17 +33,17 @@ interface StudyTable {
   readonly open: -1 | 0 | 1;
 }
 
-/** Steps of a table: half a width, and so fine that the corners of a logistic curve are followed to 1e-13. */
+/** Steps of a table: half a width, and so fine that a few events in a study far from the mean lose no digits. */
 const stepsPerWidth = 2;
-const widestStep = 0.27;
+const widestStep = 0.2;
 /** How many steps the deviation must span for a table to be fine enough. */
 const stepsPerDeviation = 1.6;
-const halvings = 3;
+const halvings = 1;
 /** How many deviations from the mean count: e^-98 of the peak, and where a table ends by itself all that a number holds. */
 const openReach = 14;
 const closedReach = 37;
 const negligible = -43;
-const hermitePoints = 9;
+const hermitePoints = 19;
 
 /**
  * How likely are these studies, if their true values are drawn from a normal distribution?

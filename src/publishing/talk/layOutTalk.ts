@@ -1,7 +1,7 @@
 import { slideStyle } from '../../figures/mediaStyles.ts';
 import { palette } from '../../figures/palette.ts';
 import { clampSlideText, wrapSlideText } from '../../figures/slideText.ts';
-import { table } from '../../tables/table.ts';
+import { type Table, table } from '../../tables/table.ts';
 import type { Box, LaidOutSlide, Placed } from './placed.ts';
 import { placePeople } from './placePeople.ts';
 import { placeTable } from './placeTable.ts';
@@ -121,11 +121,23 @@ function fill(blocks: readonly SlideBlock[]): {
     if (set.rest.length > 0)
       return {
         placed,
-        rest: [{ kind: 'table', table: table({ ...block.table, rows: set.rest }) }, ...blocks.slice(at + 1)],
+        rest: [{ kind: 'table', table: lastRows(block.table, set.rest.length) }, ...blocks.slice(at + 1)],
       };
     room = below(room, set.placed.box.height + between);
   }
   return { placed, rest: [] };
+}
+
+/** The rows of a table still to be placed, each with the answer and the sheet lines it came with. */
+function lastRows(source: Table, count: number): Table {
+  const { rows, answers, sources } = source;
+  const from = rows.length - count;
+  return table({
+    ...source,
+    rows: rows.slice(from),
+    ...(answers && { answers: answers.slice(from) }),
+    ...(sources && { sources: sources.slice(from) }),
+  });
 }
 
 /** Sentences above a table are set small enough to leave it its room, where that is possible. */

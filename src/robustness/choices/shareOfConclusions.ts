@@ -30,8 +30,9 @@ export interface ConclusionsReached {
 /**
  * What does each analysis conclude?
  *
- * For a difference between two sites: fewer (or more) by at least the difference that matters when the whole interval
- * says so, fewer (or more) when the interval excludes none, else cannot tell. For one rate against a limit: below or
+ * For one site's rate less another's: the rate lower (or higher) by at least the difference that matters when the whole
+ * interval says so, lower (or higher) when the interval excludes none, else not told apart. Both rates are pooled from
+ * single arms, so that this is said of rates, and nothing of what a site does: a comparison has an answer of its own. For one rate against a limit: below or
  * above it by the whole interval, else cannot tell. For one rate without a limit: the estimate agrees with the
  * protocol's own to within the difference that matters, or is materially lower or higher.
  *
@@ -69,11 +70,11 @@ interface Rule {
 function differenceConclusions(material: number, per100: number): Rule {
   return {
     conclusions: [
-      `fewer by at least ${per100} in 100`,
-      'fewer',
-      'cannot tell',
-      'more',
-      `more by at least ${per100} in 100`,
+      `rate lower by at least ${per100} in 100`,
+      'rate lower',
+      'rates not told apart',
+      'rate higher',
+      `rate higher by at least ${per100} in 100`,
     ],
     of: ({ lower, upper }) =>
       upper! <= -material ? 0 : upper! < 0 ? 1 : lower! >= material ? 4 : lower! > 0 ? 3 : 2,

@@ -2,8 +2,8 @@ import type { Estimate } from '../../effects/estimate.ts';
 import type { Interval } from '../../numerics/interval.ts';
 import { checkChoice, checkOptionNames } from '../../pooling/optionChecks.ts';
 import { poolEstimates } from '../../pooling/poolEstimates.ts';
-import type { NaturalSummary, PooledResult } from '../../pooling/pooledResult.ts';
-import type { MeanInterval, PoolOptions } from '../../pooling/poolOptions.ts';
+import type { NaturalSummary, PooledMean, PooledResult } from '../../pooling/pooledResult.ts';
+import type { PoolOptions } from '../../pooling/poolOptions.ts';
 import { poolOptionNames } from '../../pooling/resolvePoolOptions.ts';
 import { hasLinearRoute, poolsWithoutEach } from './poolsWithoutEach.ts';
 
@@ -24,14 +24,7 @@ export interface WithoutStudy {
   /** How many estimates went with it, and how many stayed. */
   readonly estimatesOmitted: number;
   readonly estimates: number;
-  readonly mean:
-    | {
-        readonly value: number;
-        readonly standardError: number;
-        readonly interval: Interval;
-        readonly intervalMethod: MeanInterval;
-      }
-    | undefined;
+  readonly mean: PooledMean | undefined;
   readonly prediction: Interval | undefined;
   readonly natural: NaturalSummary | undefined;
   readonly heterogeneity:

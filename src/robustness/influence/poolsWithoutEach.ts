@@ -1,7 +1,12 @@
-import type { AnalysisScale } from '../../effects/analysisScale.ts';
+import { type AnalysisScale, hasNullAtZero } from '../../effects/analysisScale.ts';
 import type { Estimate } from '../../effects/estimate.ts';
 import { naturalValue } from '../../effects/naturalValue.ts';
-import { normalQuantile, studentTQuantile } from '../../numerics/distributions.ts';
+import {
+  normalQuantile,
+  normalUpperTail,
+  studentTQuantile,
+  studentTUpperTail,
+} from '../../numerics/distributions.ts';
 import type { Interval } from '../../numerics/interval.ts';
 import type { NaturalSummary, PooledResult } from '../../pooling/pooledResult.ts';
 import { pooledSample } from '../../pooling/pooledSample.ts';
@@ -38,11 +43,13 @@ export function poolsWithoutEach(estimates: readonly Estimate[], whole: PooledRe
   const moments = momentsWithoutEach(sample, randomEffects);
   const left = estimates.length - 1;
   const wholeMean = whole.mean!.value;
-  const tail = (1 - level) / 2;
-  const z = -normalQuantile(tail);
-  const t = left > 1 ? -studentTQuantile(tail, left - 1) : undefined;
-  const predictionFreedom = options.prediction === 't-k-minus-1' ? left - 1 : left - 2;
-  const predictionT = randomEffects && left > 2 ? -studentTQuantile(tail, predictionFreedom) : undefined;
+  const beyond = (1 - level) / 2;
+  const z = -normalQuantile(beyond);
+  const t = left > 1 ? -studentTQuantile(beyond, left - 1) : undefined;
+  const predictionFreedom = options.prediction.startsWith('t-k-minus-1') ? left - 1 : left - 2;
+  const predictedFromScatter = options.prediction.endsWith('hartung-knapp');
+  const tested = hasNullAtZero(scale);
+  const predictionT = randomEffects && left > 2 ? -studentTQuantile(beyond, predictionFreedom) : undefined;
   const without: WithoutStudy[] = new Array(estimates.length);
   for (let i = 0; i < estimates.length; i++) {
     const { study, label } = estimates[i]!;
@@ -59,7 +66,7 @@ export function poolsWithoutEach(estimates: readonly Estimate[], whole: PooledRe
     const error = answered ? standardError! : wald;
     const reach = (answered ? wanted : z) * error;
     const value = sample.centre + moments.distances[i]!;
-    const predictionError = options.prediction === 'hartung-knapp' ? fromScatter : wald;
+    const predictionError = predictedFromScatter ? fromScatter : wald;
     const tau2 = randomEffects ? betweenStudyVariance : 0;
     const predicted =
       predictionT === undefined || predictionError === undefined
@@ -69,12 +76,21 @@ export function poolsWithoutEach(estimates: readonly Estimate[], whole: PooledRe
     const interval: Interval = { lower: value - reach, upper: value + reach, level };
     const prediction: Interval | undefined =
       predicted === undefined ? undefined : { lower: value - predicted, upper: value + predicted, level };
+    const ratio = Math.abs(value) / error;
+    const tail =
+      answered && options.interval !== 'wald' ? studentTUpperTail(ratio, left - 1) : normalUpperTail(ratio);
     without[i] = {
       study,
       label,
       estimatesOmitted: 1,
       estimates: left,
-      mean: { value, standardError: error, interval, intervalMethod: answered ? options.interval : 'wald' },
+      mean: {
+        value,
+        standardError: error,
+        interval,
+        intervalMethod: answered ? options.interval : 'wald',
+        pValue: tested ? 2 * tail : undefined,
+      },
       prediction,
       natural: naturalOf(scale, value, interval, prediction),
       heterogeneity:

@@ -54,7 +54,7 @@ export function whatWouldChange(
   }
   const { twoStep } = pool;
   const { estimates, scale } = twoStep;
-  if (pool.headline?.basis !== 'two-step' || estimates.length < 2) return undefined;
+  if (pool.combinedExact !== undefined || estimates.length < 2) return undefined;
   // A bootstrap for every omission would take minutes, and no reading uses it.
   const { bootstrap: _, ...resolved } = twoStep.options;
   const refit =

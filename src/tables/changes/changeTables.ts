@@ -19,7 +19,7 @@ export function recommendationsChangeTable(report: ChangeReport): Table {
     caption: 'Recommendations and what they rest on, in 100 shoulders',
     columns: [
       { key: 'recommendation', heading: 'Recommendation, and what it rests on' },
-      { key: 'before', heading: 'Before' },
+      { key: 'before', heading: 'Before', beside: 'earlier version' },
       { key: 'now', heading: 'Now' },
       { key: 'standing', heading: 'Does it stand?' },
     ],
@@ -71,7 +71,7 @@ export function movedConclusionsTable(report: ChangeReport, conclusions: readonl
     caption: 'Conclusions about one site against another that moved, in 100 shoulders',
     columns: [
       { key: 'conclusion', heading: 'Outcome and sites' },
-      { key: 'before', heading: 'Before' },
+      { key: 'before', heading: 'Before', beside: 'earlier version' },
       { key: 'now', heading: 'Now' },
       { key: 'standing', heading: 'What became of it' },
     ],
@@ -96,7 +96,7 @@ export function conclusionsChangeTable(report: ChangeReport): Table {
     caption: 'Every conclusion about one site against another, in 100 shoulders',
     columns: [
       { key: 'conclusion', heading: 'Outcome and sites' },
-      { key: 'before', heading: 'Difference', group: 'Before' },
+      { key: 'before', heading: 'Difference', group: 'Before', beside: 'earlier version' },
       { key: 'saidBefore', heading: 'So', group: 'Before' },
       { key: 'now', heading: 'Difference', group: 'Now' },
       { key: 'saidNow', heading: 'So', group: 'Now' },
@@ -143,7 +143,7 @@ export function splitTable(report: ChangeReport): Table {
     caption: 'Numbers that moved, and what moved them',
     columns: [
       { key: 'name', heading: 'Site' },
-      { key: 'before', heading: 'Before', align: 'right' },
+      { key: 'before', heading: 'Before', align: 'right', beside: 'earlier version' },
       { key: 'now', heading: 'Now', align: 'right' },
       { key: 'change', heading: 'Change', align: 'right' },
       ...causes.map((cause, at) => ({

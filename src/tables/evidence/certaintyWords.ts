@@ -1,3 +1,4 @@
+import { markNumberOf } from '../../answers/printAnswer.ts';
 import type { CertaintyLevel, CertaintyRating, DomainJudgement } from '../../certainty/certaintyRating.ts';
 import { levelsText } from '../../certainty/rateCertainty.ts';
 import { operationName } from './findingsText.ts';
@@ -45,7 +46,7 @@ function changesOf(rating: CertaintyRating): readonly DomainJudgement[] {
 export function footnotesOf(rating: CertaintyRating): readonly string[] {
   const ceiling = rating.steps.find(({ what, levels }) => what === 'bounds' && levels < 0);
   return [
-    ...changesOf(rating).map(changeText),
+    ...changesOf(rating).map((change) => markNumberOf(rating, changeText(change))),
     ...(ceiling === undefined || rating.level === 'high' ? [] : [ceiling.words]),
   ];
 }

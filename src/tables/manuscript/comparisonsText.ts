@@ -5,25 +5,14 @@ import { bodyInWords } from '../../certainty/bodyInWords.ts';
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import { differenceInHundred } from '../../certainty/perHundred.ts';
 import { studiesNotInNumber } from '../../pooling/armsInNumber.ts';
-import { rateDigits } from '../../wording/numbers.ts';
+import { markAnswer } from '../../wording/answerMark.ts';
+import { rateDigits, ratioDigits } from '../../wording/numbers.ts';
 import { measureName } from '../../wording/ratioText.ts';
 import { capital, counted, listed } from '../../wording/words.ts';
 import { after } from './afterSite.ts';
 import type { EventsResults } from './manuscriptInput.ts';
 import { confidence, figure, predicted, small, typed } from './words.ts';
 import type { Writer } from './writer.ts';
-
-/** An odds ratio or risk ratio as printed, never a rounded zero. */
-const ratio = (value: number): string =>
-  value < 0.005
-    ? 'below 0.01'
-    : value >= 1000
-      ? 'above 1,000'
-      : value >= 100
-        ? value.toFixed(0)
-        : value >= 10
-          ? value.toFixed(1)
-          : value.toFixed(2);
 
 /** The answer to each pair: which studies, the ratio and the difference it means, what may be said, and the other bodies. */
 export function writeComparisons(
@@ -54,20 +43,21 @@ export function writeComparisons(
     const prediction = behind.pair?.pool.natural?.prediction;
     const measure = measureName(relative.measure);
     const isDifference = relative.measure === 'risk-difference';
-    const show = isDifference ? (value: number) => `${figure(100 * value)} percentage points` : ratio;
+    const show = isDifference ? (value: number) => `${figure(100 * value)} percentage points` : ratioDigits;
     const next =
       prediction === undefined
         ? ''
         : `; ${predicted(prediction.level)} ${show(prediction.lower)} to ${show(prediction.upper)}`;
     const missing = behind.pair?.notInNumber ?? [];
     const outside = missing.length === 0 ? '' : `; ${studiesNotInNumber(missing).replace(/\.$/, '')}`;
+    const id = answer.asPlanned ? answer.id : undefined;
     const around =
       risk.interval === undefined
         ? ' (taken as known)'
         : ` (${rateDigits(risk.interval.lower)}% to ${rateDigits(risk.interval.upper)}%)`;
     write.say(
       '20b',
-      `${what}: ${measure} of ${name} ${show(relative.value)} (${confidence(quoted.level)} ${show(relative.lower)} to ${show(relative.upper)}${next}); at a risk of ${rateDigits(risk.value)}%${around} ${after(risk.site)}, ${printAnswer(answer)}; ${verdictClause(answer)}${outside}.`,
+      `${what}: ${measure} of ${name} ${markAnswer(id, `${show(relative.value)} (${confidence(quoted.level)} ${show(relative.lower)} to ${show(relative.upper)}`)}${next}); at a risk of ${markAnswer(id, `${rateDigits(risk.value)}%${around}`)} ${after(risk.site)}, ${printAnswer(answer)}; ${verdictClause(answer)}${outside}.`,
       sources,
     );
     for (const other of answer.otherBodies) {
@@ -114,7 +104,8 @@ function otherBodyText(
   quoted: NonNullable<OtherBody['quoted']>,
 ): string {
   const who = `${bodyInWords({ design: body, studies, trials })} with ${counted(shoulders, 'shoulder')}`;
-  const gave = `gave ${differenceInHundred(quoted).toLowerCase()}`;
+  const id = answer.asPlanned ? answer.id : undefined;
+  const gave = `gave ${markAnswer(id, differenceInHundred(quoted).toLowerCase())}`;
   if (body === 'network')
     return `The network, direct and indirect evidence together, of ${who} ${gave}; it was rated as a body of its own.`;
   return answer.body === 'all comparative studies'

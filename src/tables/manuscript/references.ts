@@ -110,6 +110,7 @@ export const predictionReference: Readonly<Record<PredictionIntervalMethod, Refe
   't-k-minus-2': 'higgins-2009',
   't-k-minus-1': 'handbook',
   'hartung-knapp': 'partlett-2017',
+  't-k-minus-1-hartung-knapp': 'partlett-2017',
   bootstrap: 'nagashima-2019',
 };
 

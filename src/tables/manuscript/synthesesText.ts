@@ -4,10 +4,10 @@ import { countsOf } from '../../pooling/armsInNumber.ts';
 import { scaleNames } from '../../pooling/methodsSentence.ts';
 import type { SitePool } from '../../pooling/poolBySite.ts';
 import type { PooledResult } from '../../pooling/pooledResult.ts';
+import { derSimonianLairdBeside } from '../../pooling/quoteSites.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
 import { pointsDigits } from '../../wording/numbers.ts';
 import { counted, whole } from '../../wording/words.ts';
-import { methodsDiffer } from '../ratesBySiteTable.ts';
 import { notInPoolText } from '../rateText.ts';
 import { after } from './afterSite.ts';
 import { writeArmNotes } from './armNotesText.ts';
@@ -143,12 +143,12 @@ function writeRate(
     `The pooled rate of ${name} ${place} was ${markAnswer(answer, `${percent(rate)} (${around}`)}; ${next}; ${basis}).`,
     sources,
   );
-  const { oneStep } = pool;
-  if (oneStep.rate !== undefined && methodsDiffer(pool)) {
+  const beside = derSimonianLairdBeside(pool);
+  if (beside?.rate !== undefined && beside.interval !== undefined) {
     write.say(
       '20d',
-      `By the one-step model the rate of ${name} ${place} was ${percent(oneStep.rate)}${oneStep.interval === undefined ? '' : ` (${confidence(oneStep.interval.level)} ${percentRange(oneStep.interval)})`}, so it depends on the method.`,
-      { rows, results: [`${path}.oneStep`] },
+      `By DerSimonian-Laird it was ${percent(beside.rate)} (${confidence(beside.interval.level)} ${percentRange(beside.interval)})${beside.toldDifferently ? ', so it depends on the method' : ''}.`,
+      { rows, results: [`${path}.quoted.others`] },
     );
   }
 }

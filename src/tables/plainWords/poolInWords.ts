@@ -1,8 +1,7 @@
 import { type PeopleBase, peopleBaseFor } from '../../effects/peopleAmong.ts';
 import type { PooledRate } from '../../pooling/pooledRate.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
-import { methodsDiffer } from '../ratesBySiteTable.ts';
-import { notInPoolText, percentDigits, percentLimits } from '../rateText.ts';
+import { notInPoolText, otherMethodOf, percentDigits, percentLimits } from '../rateText.ts';
 import { aboutInHundred, startLarge, wholeText } from './aboutInHundred.ts';
 
 /** One site's rate in words, and the people to draw for it. */
@@ -66,17 +65,14 @@ export function poolInWords(
     `${percentDigits(headline.rate)} in 100 (${percentLimits(headline.interval)})`,
   );
   const outside = notInPoolText(pool);
-  const { rate } = pool.oneStep;
-  const other =
-    rate !== undefined && methodsDiffer(pool)
-      ? aboutInHundred(rate, undefined, undefined, { base }).about
-      : undefined;
+  const beside = otherMethodOf(pool);
+  const other = beside && aboutInHundred(beside.rate, undefined, undefined, { base }).about;
   return {
     about,
     likely: exactly,
     next,
-    other: other && `other method: ${other.replace(/ in [\d,]+$/, '')}`,
-    sentence: `${startLarge(about)}: ${exactly}${next === undefined ? '' : `; ${next}`}.${outside === '' ? '' : ` ${outside}.`}${other === undefined ? '' : ` The method matters: another gives ${other}.`}`,
+    other: other && `${beside!.words}: ${other.replace(/ in [\d,]+$/, '')}`,
+    sentence: `${startLarge(about)}: ${exactly}${next === undefined ? '' : `; ${next}`}.${outside === '' ? '' : ` ${outside}.`}${other === undefined ? '' : ` The method matters: ${beside!.words} gives ${other}.`}`,
   };
 }
 

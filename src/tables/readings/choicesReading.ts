@@ -20,7 +20,7 @@ export function choicesReading(summary: ChoicesSummary): readonly string[] {
   const own =
     protocol.value === undefined
       ? "the protocol's own has none"
-      : `the protocol's own is ${points(protocol.value)} (${points(protocol.lower!)} to ${points(protocol.upper!)})`;
+      : `the protocol's own is ${points(protocol.value)}`;
   sentences.push(
     `${question}: the answers run from ${points(answers.lowest)} to ${points(answers.highest)} per 100; ${own}.`,
   );
@@ -32,8 +32,8 @@ export function choicesReading(summary: ChoicesSummary): readonly string[] {
       `The commonest conclusion is "${most.conclusion}", in ${percent(most.share)} of the analyses${ownConclusion === undefined || ownConclusion === most ? '' : `; the protocol's own, "${ownConclusion.conclusion}", in ${percent(ownConclusion.share)}`}.`,
     );
     const opposed =
-      shares.some(({ conclusion, analyses }) => analyses > 0 && /^(?:fewer|below)/.test(conclusion)) &&
-      shares.some(({ conclusion, analyses }) => analyses > 0 && /^(?:more|above)/.test(conclusion));
+      shares.some(({ conclusion, analyses }) => analyses > 0 && /^(?:rate lower|below)/.test(conclusion)) &&
+      shares.some(({ conclusion, analyses }) => analyses > 0 && /^(?:rate higher|above)/.test(conclusion));
     if (opposed)
       sentences.push('Some analyses conclude one thing and some its opposite: the choices make the answer.');
   }

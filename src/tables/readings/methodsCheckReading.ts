@@ -1,22 +1,28 @@
 import type { SitePools } from '../../pooling/poolBySite.ts';
 import type { PooledRate } from '../../pooling/pooledRate.ts';
+import { markAnswer } from '../../wording/answerMark.ts';
 import { methodsDiffer } from '../ratesBySiteTable.ts';
-import { percentDigits } from '../rateText.ts';
+import { otherMethodOf, percentDigits, percentLimits } from '../rateText.ts';
 
-/** Whether the two ways to pool agree, and at which sites a reader must not lean on either alone. */
+/** Whether the ways to pool agree, and at which sites a reader must not lean on one alone. */
 export function methodsCheckReading(pools: SitePools): readonly string[] {
   const both = pools.sites.filter(
     ({ pool }) => pool.twoStep.natural !== undefined && pool.oneStep.rate !== undefined,
   );
   const apart = both.filter(({ pool }) => methodsDiffer(pool));
-  const lines = apart.map(({ name, pool }) => {
+  const lines = apart.map(({ name, pool, answer }) => {
+    const why = zeroArmsEffect(pool);
+    if (pool.quoted !== undefined) {
+      const other = otherMethodOf(pool)!;
+      return `${name}: the method matters. ${pool.quoted.why} Quoted is ${markAnswer(answer, `${percentDigits(pool.headline!.rate)} (${percentLimits(pool.headline!.interval)})`)}, where ${other.words} gives ${percentDigits(other.rate)} in 100.${why}`;
+    }
     const two = percentDigits(pool.twoStep.natural?.value ?? 0);
     const one = percentDigits(pool.oneStep.rate ?? 0);
-    const why = zeroArmsEffect(pool);
     return `${name}: the two ways differ materially, ${two} against ${one} in 100. Quote both or neither.${why}`;
   });
   const agreeing = both.filter((site) => !apart.includes(site)).map(({ name }) => name);
-  if (agreeing.length > 0) lines.push(`The two ways do not differ materially at: ${agreeing.join(', ')}.`);
+  if (agreeing.length > 0)
+    lines.push(`The methods do not tell a reader different numbers at: ${agreeing.join(', ')}.`);
   if (lines.length === 0) lines.push('At no site could both ways be used, so neither checks the other.');
   return lines;
 }

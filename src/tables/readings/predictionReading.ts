@@ -10,7 +10,9 @@ type Spread = 'wide' | 'near' | 'chance only' | 'unknown';
  * wherever the range for the next study is at least twice as wide as the interval of the mean.
  */
 export function predictionReading(pools: SitePools): readonly string[] {
-  const pooled = pools.sites.filter(({ pool }) => pool.headline?.basis === 'two-step');
+  const pooled = pools.sites.filter(
+    ({ pool }) => pool.headline !== undefined && pool.headline.basis !== 'exact',
+  );
   const ranges = (spread: Spread): string =>
     pooled
       .filter(({ pool }) => spreadOf(pool) === spread)

@@ -3,8 +3,8 @@ import type { SitePools } from '../../pooling/poolBySite.ts';
 import type { PooledRate } from '../../pooling/pooledRate.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
 import { counted } from '../../wording/words.ts';
-import { levelHeading, methodsDiffer } from '../ratesBySiteTable.ts';
-import { notInPoolText, percentDigits, percentLimits } from '../rateText.ts';
+import { levelHeading } from '../ratesBySiteTable.ts';
+import { notInPoolText, otherMethodOf, percentDigits, percentLimits } from '../rateText.ts';
 
 /**
  * What the pool of one site says, as one sentence without the site's name.
@@ -33,10 +33,10 @@ export function rateReading(pool: PooledRate, answer?: string): string {
 
 /** Said right beside a rate that another defensible method moves: nobody should quote it alone. */
 function otherMethod(pool: PooledRate): string {
-  const { rate } = pool.oneStep;
-  return rate !== undefined && methodsDiffer(pool)
-    ? ` The method matters here: the one-step check gives ${percentDigits(rate)}.`
-    : '';
+  const other = otherMethodOf(pool);
+  return other === undefined
+    ? ''
+    : ` The method matters here: ${other.words} gives ${percentDigits(other.rate)}.`;
 }
 
 /** One line for each site that has arms, and one naming the sites that have none. */

@@ -156,8 +156,18 @@ describe('cautions of a regression', () => {
     references: {},
     columns: Array.from({ length: termCount + 1 }, () => new Float64Array(rowCount)),
   });
-  const fitOf = (leverages: readonly number[], q = 1): RegressionFit =>
+  const coefficient = (name: string, degreesOfFreedom: number, fromModel?: true) => ({
+    name,
+    degreesOfFreedom,
+    ...(fromModel && { fromModel }),
+  });
+  const fitOf = (
+    leverages: readonly number[],
+    q = 1,
+    coefficients: readonly ReturnType<typeof coefficient>[] = [],
+  ): RegressionFit =>
     ({
+      coefficients,
       points: leverages.map((leverage, index) => ({
         estimate: estimate(index, 0, 1),
         covariates: {},
@@ -244,6 +254,47 @@ describe('cautions of a regression', () => {
       ['between-study-contrast'],
     ],
     ['some scatter', 10, 1, {}, fitOf([0.2], 1e-6), ['between-study-contrast']],
+    [
+      'no scatter left, but standard errors from whole studies do not use it',
+      10,
+      1,
+      { test: 'cluster-robust' },
+      fitOf([0.2], 0),
+      ['between-study-contrast'],
+    ],
+    // Below 4 effective degrees of freedom the t distribution does not hold (Tipton 2015, Psychol Methods 20:375).
+    [
+      'fewer than four effective degrees of freedom',
+      10,
+      1,
+      { test: 'cluster-robust' },
+      fitOf([0.2], 1, [coefficient('Age', 3.99)]),
+      ['between-study-contrast', 'few-degrees-of-freedom'],
+    ],
+    [
+      'four effective degrees of freedom',
+      10,
+      1,
+      { test: 'cluster-robust' },
+      fitOf([0.2], 1, [coefficient('Age', 4)]),
+      ['between-study-contrast'],
+    ],
+    [
+      'few of them in a test that does not estimate them',
+      10,
+      1,
+      {},
+      fitOf([0.2], 1, [coefficient('Age', 1)]),
+      ['between-study-contrast'],
+    ],
+    [
+      'a column that one study alone tells of',
+      10,
+      1,
+      { test: 'cluster-robust' },
+      fitOf([0.2], 1, [coefficient('Age', 9), coefficient('Keyhole', 8, true)]),
+      ['between-study-contrast', 'one-study'],
+    ],
   ])('%s', (_, studies, terms, changed, fit, codes) => {
     expect(
       codesOf(regressionCautions(designOf(studies, terms), studies, { ...options, ...changed }, fit)),
@@ -262,7 +313,7 @@ describe('cautions of a regression', () => {
   });
 
   it('rows left out with what is missing, columns dropped and why, studies that come twice', () => {
-    expect(dataCautions(designOf(3, 1))).toEqual([]);
+    expect(dataCautions(designOf(3, 1), false)).toEqual([]);
     const design: DesignMatrix = {
       ...designOf(4, 1, ['Elmford', 'Ashby', 'Elmford', 'Elmford']),
       leftOut: [
@@ -272,22 +323,27 @@ describe('cautions of a regression', () => {
         { id: 'share', covariate: 'share', name: 'Cuff repair', reason: 'it is the same in every row' },
       ],
     };
-    expect(dataCautions(design)).toEqual([
+    expect(dataCautions(design, false)).toEqual([
       {
         code: 'covariate-missing',
         message:
           '1 row left out, since a covariate is not reported (nothing is filled in): Corley 2015, keyhole (age is not reported).',
       },
       { code: 'term-dropped', message: 'Cuff repair is not in the model: it is the same in every row.' },
-      { code: 'several-arms-of-one-study', message: 'More than one row comes from Elmford.' },
+      {
+        code: 'several-arms-of-one-study',
+        message:
+          'More than one row comes from Elmford: they are taken as independent, which makes intervals too short.',
+      },
     ]);
-    const [left] = dataCautions({
-      ...design,
-      leftOut: [
-        { study: 'c', label: 'Corley 2015', reason: 'age is not reported', rows: [] },
-        { study: 'd', label: 'Dunmore 2016', reason: 'age is not reported', rows: [] },
-      ],
-    });
+    expect(dataCautions(design, true).at(-1)?.message).toBe(
+      'More than one row comes from Elmford: standard errors come from whole studies, which allows for it.',
+    );
+    const leftOut = [
+      { study: 'c', label: 'Corley 2015', reason: 'age is not reported', rows: [] },
+      { study: 'd', label: 'Dunmore 2016', reason: 'age is not reported', rows: [] },
+    ];
+    const [left] = dataCautions({ ...design, leftOut }, false);
     expect(left?.message).toContain(
       '2 rows left out, since a covariate is not reported (nothing is filled in): Corley 2015 (age is not reported); Dunmore 2016 (age is not reported).',
     );

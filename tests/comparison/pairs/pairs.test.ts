@@ -197,8 +197,8 @@ describe('single arms', () => {
   });
 });
 
-describe('what may be said of a pair', () => {
-  const verdictOf = (trialRows: Parameters<typeof armsOf>[0], cohortRows: Parameters<typeof armsOf>[0]) => {
+describe('the layers of a pair', () => {
+  const layersOf = (trialRows: Parameters<typeof armsOf>[0], cohortRows: Parameters<typeof armsOf>[0]) => {
     const trials = armsOf(trialRows).map((arm) => ({ ...arm, design: 'randomised trial' }));
     const all = [...trials, ...armsOf(cohortRows)];
     const { studies } = networkFromCounts(all);
@@ -218,51 +218,54 @@ describe('what may be said of a pair', () => {
       [study, 'tenotomy', 50, 200],
     ] as const;
 
-  it('two agreeing trials establish', () => {
-    const pair = verdictOf([...strong('a'), ...strong('b')], []);
-    expect([pair.verdict, pair.direction]).toEqual(['established', 'fewer']);
+  type Pair = ReturnType<typeof layersOf>;
+  /** Side of no difference each layer's whole interval lies on; `-` where it crosses, nothing where there is none. */
+  const sidesOf = ({ layers }: Pair) =>
+    layers.map(({ layer, studies, oddsRatio }) => {
+      if (oddsRatio === undefined) return [layer, studies];
+      const { lower, upper } = oddsRatio.interval;
+      return [layer, studies, upper < 1 ? 'fewer' : lower > 1 ? 'more' : '-'];
+    });
+
+  it('two agreeing trials: their own pool and the network lie on one side', () => {
+    expect(sidesOf(layersOf([...strong('a'), ...strong('b')], []))).toEqual([
+      ['trials', 2, 'fewer'],
+      ['comparative', 2, 'fewer'],
+      ['network', 2, 'fewer'],
+      ['single-arm', 2, 'fewer'],
+    ]);
   });
-  it('one trial, or cohorts alone, suggest', () => {
-    expect(verdictOf([...strong('a')], []).reason).toBe(
-      'A difference shows, but only one randomised trial carries it.',
-    );
-    expect(verdictOf([], [...strong('a'), ...strong('b')]).reason).toBe(
-      'A difference shows, but no randomised trial gives an estimate.',
-    );
+  it('one trial, or cohorts alone: how many studies of which kind each layer rests on', () => {
+    expect(sidesOf(layersOf([...strong('a')], []))[0]).toEqual(['trials', 1, 'fewer']);
+    expect(sidesOf(layersOf([], [...strong('a'), ...strong('b')])).slice(0, 2)).toEqual([
+      ['trials', 0],
+      ['comparative', 2, 'fewer'],
+    ]);
   });
-  it('layers that contradict each other, or say nothing, leave it unknown', () => {
+  it('layers that contradict each other stand side by side; one that crosses no difference says so', () => {
     const reversed = (study: string) =>
       [
         [study, 'subpectoral', 900, 2000],
         [study, 'tenotomy', 200, 2000],
       ] as const;
-    const contradiction = verdictOf(
+    const contradiction = layersOf(
       [...strong('a'), ...strong('b')],
-      [
-        ...reversed('c'),
-        ...reversed('d'),
-        ...reversed('e'),
-        ...reversed('f'),
-        ...reversed('g'),
-        ...reversed('h'),
-        ...reversed('i'),
-        ...reversed('j'),
-      ],
+      ['c', 'd', 'e', 'f', 'g', 'h', 'i', 'j'].flatMap(reversed),
     );
-    expect([contradiction.verdict, contradiction.reason]).toEqual([
-      'unknown',
-      'Layers contradict each other, so none of them is believed here.',
+    expect(sidesOf(contradiction).slice(0, 2)).toEqual([
+      ['trials', 2, 'fewer'],
+      ['comparative', 10, 'more'],
     ]);
-    const silent = verdictOf(
+    const silent = layersOf(
       [
         ['a', 'subpectoral', 10, 100],
         ['a', 'tenotomy', 11, 100],
       ],
       [],
     );
-    expect(silent.verdict).toBe('unknown');
+    expect(sidesOf(silent).every(([, , side]) => side === '-')).toBe(true);
   });
-  it('says when only the network of counts shows a difference', () => {
+  it('keeps the network of counts a layer of its own, which shows what no ratio can', () => {
     // Every study has an arm without events, so no ratio exists; the counts all lean one way.
     const sparse = armsOf(
       Array.from({ length: 8 }, (_, i) => [
@@ -279,21 +282,28 @@ describe('what may be said of a pair', () => {
       penalised: penalisedNetwork(sparse),
       singleArms: contrastSingleArms(poolBySite(sparse)),
     })[5]!;
-    expect(pair.verdict).toBe('unknown');
-    expect(pair.reason).toBe(
-      'No study gives a ratio, and no way by other studies links the two. The network of counts alone shows fewer events; it allows for no difference between studies and does not count.',
-    );
+    expect(sidesOf(pair).slice(0, 4)).toEqual([
+      ['trials', 0],
+      ['comparative', 0],
+      ['network', 0],
+      ['penalised', 8, 'fewer'],
+    ]);
   });
-  it('single arms alone never suggest, and are called misleading when nothing bears them out', () => {
-    const pair = verdictOf(
+  it('single arms are called misleading when nothing bears them out, and not when something does', () => {
+    const alone = layersOf(
       [],
       [
         ['a', 'subpectoral', 5, 500],
         ['b', 'tenotomy', 200, 500],
       ],
     );
-    expect(pair.verdict).toBe('unknown');
-    expect(pair.reason).toBe('No study gives a ratio, and no way by other studies links the two.');
-    expect(pair.singleArmsMislead).toBe(true);
+    expect(sidesOf(alone)).toEqual([
+      ['trials', 0],
+      ['comparative', 0],
+      ['network', 0],
+      ['single-arm', 2, 'fewer'],
+    ]);
+    expect(alone.singleArmsMislead).toBe(true);
+    expect(layersOf([...strong('a'), ...strong('b')], []).singleArmsMislead).toBe(false);
   });
 });

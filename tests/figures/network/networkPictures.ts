@@ -1,20 +1,19 @@
 // Every network picture that has a committed snapshot, from invented studies and from one published network.
+import { answersOf } from '../../../src/answers/answersOf.ts';
+import { layersOfEvidence } from '../../../src/answers/layersOfEvidence.ts';
 import { fitNetwork } from '../../../src/comparison/network/fitNetwork.ts';
 import { networkFromCounts } from '../../../src/comparison/network/networkFromCounts.ts';
 import { rankTreatments } from '../../../src/comparison/network/rankTreatments.ts';
 import { splitNodes } from '../../../src/comparison/network/splitNodes.ts';
 import type { Transitivity } from '../../../src/comparison/network/transitivity.ts';
-import { comparePairs } from '../../../src/comparison/pairs/comparePairs.ts';
-import { contrastSingleArms } from '../../../src/comparison/pairs/singleArmContrast.ts';
-import { siteLayers } from '../../../src/comparison/pairs/siteLayers.ts';
 import { notReported } from '../../../src/extraction/reported.ts';
-import { pooledSites } from '../../../src/extraction/site.ts';
+import { type PooledSite, pooledSites } from '../../../src/extraction/site.ts';
 import { networkAgreement } from '../../../src/figures/networkAgreement.ts';
 import { networkLayers } from '../../../src/figures/networkLayers.ts';
 import { networkMap } from '../../../src/figures/networkMap.ts';
 import { networkRanks } from '../../../src/figures/networkRanks.ts';
 import { networkTransitivity } from '../../../src/figures/networkTransitivity.ts';
-import { poolBySite } from '../../../src/pooling/poolBySite.ts';
+import { reviewOf } from '../../answers/reviewOf.ts';
 import { armsOf, glucose } from '../../comparison/network/examples.ts';
 
 export const notice = 'INVENTED DATA. For demonstration only.';
@@ -38,13 +37,24 @@ export const arms = armsOf([
 export const network = fitNetwork(networkFromCounts(arms).studies, { order: pooledSites });
 export const splits = network.parts.flatMap((part) => splitNodes(part, network.options));
 export const ranking = rankTreatments(network.parts[0]!, { better: 'lower', draws: 2000 });
-export const layers = siteLayers({
-  trials: comparePairs(arms.filter(({ design }) => design === 'randomised trial')),
-  comparative: comparePairs(arms),
-  network,
-  splits,
-  singleArms: contrastSingleArms(poolBySite(arms)),
-});
+// Four times the shoulders, so that not every answer is left open; the studies with two fixations are not randomised.
+const counted = reviewOf(
+  arms.map(({ study, site, events, total, design }) => ({
+    study,
+    site: site as PooledSite,
+    events: 4 * events,
+    total: 4 * total,
+    design: design === 'randomised trial' ? design : 'retrospective cohort',
+  })),
+  {
+    judgements: [...new Set(arms.map(({ study }) => study))].map((study) => ({
+      study,
+      tool: ['a', 'b', 'c'].includes(study) ? 'RoB 2' : 'ROBINS-I',
+      judgement: 'low',
+    })),
+  },
+);
+export const layers = layersOfEvidence(answersOf(counted), 'groove-pain').layers;
 const drugs = fitNetwork(glucose());
 const parted = fitNetwork(
   networkFromCounts(

@@ -2,9 +2,9 @@ import { spawnSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
+import { layersOfEvidence } from '../../../src/answers/layersOfEvidence.ts';
 import { jsonSafe } from '../../../src/publishing/jsonSafe.ts';
 import { analyse } from '../../../src/publishing/live/analysis/analyse.ts';
-import { siteEvidence } from '../../../src/publishing/live/analysis/siteEvidence.ts';
 import { notebookOfView } from '../../../src/publishing/live/exports/notebookOfView.ts';
 import { openingState } from '../../../src/publishing/live/state/changeState.ts';
 import { type LiveState, liveViews } from '../../../src/publishing/live/state/liveState.ts';
@@ -88,8 +88,9 @@ describe('the notebook of a view', () => {
       expect(page.results.pools.pools, analysis.state.view).toEqual(jsonSafe(analysis.pools));
       expect(page.departures).toEqual(analysis.departures);
     }
+    const sites = views[liveViews.indexOf('sites')]!;
     expect(results(join(out, 'sites.json')).results['site-against-site'].layers).toEqual(
-      jsonSafe(siteEvidence(views[liveViews.indexOf('sites')]!).layers),
+      jsonSafe(layersOfEvidence(sites.answers, sites.outcome.id).layers),
     );
     expect(results(join(out, 'claim.json')).results['the-claim']).toEqual(
       jsonSafe(checkedSentence(views[liveViews.indexOf('claim')]!)),

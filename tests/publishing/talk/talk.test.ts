@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { certaintyOfReview } from '../../../src/certainty/certaintyOfReview.ts';
+import { answersOf } from '../../../src/answers/answersOf.ts';
+import type { CertaintyLevel } from '../../../src/certainty/certaintyRating.ts';
 import { pairEvidence } from '../../../src/comparison/pairs/pairEvidence.ts';
 import { selectEvents } from '../../../src/extraction/selectEvents.ts';
 import { contrastRatio } from '../../../src/figures/contrast.ts';
@@ -20,7 +21,9 @@ import {
   slideOfOutcome,
   talkOfReview,
 } from '../../../src/publishing/talk/talkOfReview.ts';
+import { percentDigits, percentLimits } from '../../../src/tables/rateText.ts';
 import { table } from '../../../src/tables/table.ts';
+import { type JudgedStudy, reviewOf } from '../../answers/reviewOf.ts';
 import { overlap, parsePicture, textBoxes } from '../../figures/readPicture.ts';
 import { crowdedReview, demoReview, nastyReview, withProtocol } from './reviews.ts';
 
@@ -89,9 +92,7 @@ describe('what a talk says', () => {
       const { rate, interval, prediction } = pool.headline!;
       const { lines, people } = block.groups[at]!;
       expect(lines[0]).toBe(`about ${Math.round(100 * rate)} in 100`);
-      expect(lines[1]).toBe(
-        `likely between ${Math.floor(100 * interval.lower)} and ${Math.ceil(100 * interval.upper)}`,
-      );
+      expect(lines[1]).toBe(`${percentDigits(rate)} in 100 (${percentLimits(interval)})`);
       expect(lines[2]).toBe(
         `next hospital: ${Math.floor(100 * prediction!.lower)} to ${Math.ceil(100 * prediction!.upper)}`,
       );
@@ -133,7 +134,9 @@ describe('what a talk says', () => {
 
   it('says that it cannot tell where no study did both, and shows series only with their warning', () => {
     const slide = talks['no study for the pair']!.slides.find(({ id }) => id.startsWith('comparison-'))!;
-    expect(slide.title).toBe('Stiffness, top of the groove against tenotomy: we cannot tell');
+    expect(slide.title).toBe(
+      'Stiffness, top of the groove against tenotomy: we cannot tell, the evidence is very uncertain',
+    );
     expect(wordsOf(slide)).toContain('Set side by side they are not a comparison.');
     expect(slide.blocks.map(({ kind }) => kind)).toEqual(['sentences']);
   });
@@ -144,19 +147,34 @@ describe('what a talk says', () => {
     expect(titles.slice(1).every((title) => /cannot tell|nothing is known/.test(title))).toBe(true);
   });
 
+  /** Four studies, 50 of 400 against 100 of 400 in each, judged so that the comparison has this certainty. */
+  const judgedFor: Readonly<Record<CertaintyLevel, Omit<JudgedStudy, 'study'>>> = {
+    high: { tool: 'RoB 2', judgement: 'low' },
+    moderate: { tool: 'RoB 2', judgement: 'some concerns' },
+    low: { tool: 'RoB 2', judgement: 'high' },
+    'very low': { tool: 'ROBINS-I', judgement: 'serious' },
+  };
+  const reviewOfCertainty = (level: CertaintyLevel) => {
+    const studies = ['aller', 'brock', 'corve', 'dunt'];
+    const design = level === 'very low' ? 'retrospective cohort' : 'randomised trial';
+    const made = reviewOf(
+      studies.flatMap((study) => [
+        { study, design, site: 'subpectoral' as const, events: 50, total: 400 },
+        { study, design, site: 'tenotomy' as const, events: 100, total: 400 },
+      ]),
+      { judgements: studies.map((study) => ({ study, ...judgedFor[level] })) },
+    );
+    const { certainty } = answersOf(made).to('comparison:groove-pain:subpectoral:tenotomy');
+    expect(certainty.level).toBe(level);
+    return made;
+  };
+
   it('does not say what very uncertain evidence shows', () => {
-    const rating = certaintyOfReview(review, {
-      kind: 'comparison',
-      outcome: 'cosmetic-deformity',
-      site: 'subpectoral',
-      comparator: 'tenotomy',
-    });
-    const titled = (level: 'very low' | 'low' | 'moderate' | 'high') =>
-      talkOfReview(review, {
-        outcome: 'cosmetic-deformity',
+    const titled = (level: CertaintyLevel) =>
+      talkOfReview(reviewOfCertainty(level), {
+        outcome: 'groove-pain',
         compare: ['subpectoral', 'tenotomy'],
-        claim,
-        ratings: [{ ...rating, level }],
+        claim: 'Tenotomy leaves groove pain twice as often as subpectoral tenodesis',
       });
     const uncertain = titled('very low').slides;
     expect(uncertain.find(({ id }) => id.startsWith('comparison-'))!.title).toMatch(
@@ -183,8 +201,8 @@ describe('what a talk says', () => {
 
   it('is as sure of a pair whichever site is named first, and as sure as the tables for a committee', () => {
     type Pair = readonly ['subpectoral', 'tenotomy'] | readonly ['tenotomy', 'subpectoral'];
-    const sureOf = (compare: Pair) =>
-      outcomeEvidence(review, 'cosmetic-deformity', undefined).ratingOf(compare[0], compare[1]);
+    const sureOf = ([treatment, comparator]: Pair) =>
+      outcomeEvidence(answersOf(review), 'cosmetic-deformity').pairOf(treatment, comparator).answer.certainty;
     const [one, other] = [sureOf(['subpectoral', 'tenotomy']), sureOf(['tenotomy', 'subpectoral'])];
     expect(one).toEqual(other);
     const committee = evidenceOfReview(review, { forests: false })

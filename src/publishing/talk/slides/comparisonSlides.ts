@@ -22,8 +22,9 @@ export function comparisonSlide(
 ): Slide {
   const pair = evidence.pairOf(treatment, comparator);
   const words = pairInWords(pair, evidence.outcome);
+  // People of two sites side by side are seen as a comparison, which series of one site each are not.
   const people: SlideBlock[] =
-    pair.risks === undefined
+    pair.risks === undefined || ofSeries(pair)
       ? []
       : [
           {
@@ -50,7 +51,9 @@ export function comparisonSlide(
           },
         ]),
     ...(words.outside === undefined ? [] : [{ text: words.outside }]),
-    ...(pair.risks === undefined ? seriesSentences(evidence, pair) : [{ text: words.certainty }]),
+    ...(pair.risks === undefined
+      ? seriesSentences(evidence, pair)
+      : [...(ofSeries(pair) ? [notCompared] : []), { text: words.certainty }]),
     ...(words.elsewhere === undefined ? [] : [{ text: words.elsewhere }]),
   ];
   return {
@@ -62,6 +65,10 @@ export function comparisonSlide(
     notes: [...pairNotes(evidence, pair), ...closingNotes(review)],
   };
 }
+
+const ofSeries = ({ answer }: PairToTell): boolean => answer.body === 'series against series';
+
+const notCompared: SlideSentence = { text: 'Set side by side they are not a comparison.', look: 'warning' };
 
 const basisOf = ({ answer, risks }: PairToTell): string =>
   risks === undefined
@@ -84,12 +91,12 @@ function seriesSentences({ pools }: OutcomeEvidence, pair: PairToTell): SlideSen
       text: `${poolInWords(pool, { base }).about} ${afterSite[site]}`,
       look: 'item' as const,
     })),
-    { text: 'Set side by side they are not a comparison.', look: 'warning' },
+    notCompared,
   ];
 }
 
 function pairNotes(evidence: OutcomeEvidence, told: PairToTell): readonly string[] {
-  const { risks, answer, turned } = told;
+  const { risks, answer } = told;
   const { rating, pair } = answer.behind;
   const pool = pair?.pool;
   const natural = pool?.natural;
@@ -97,11 +104,11 @@ function pairNotes(evidence: OutcomeEvidence, told: PairToTell): readonly string
     ...(risks === undefined
       ? [`${told.name}: no study that treated both gives an estimate.`]
       : [
-          `${told.name}: ${printAnswer(answer)}${turned ? `, said of ${answer.name.toLowerCase()}` : ''}. ${riskSentence(risks)} Body: ${bodyName(answer.body)}. ${answer.bodyRule}`,
+          `${answer.name}: ${printAnswer(answer)}. ${riskSentence(risks)} Body: ${bodyName(answer.body)}. ${answer.bodyRule}`,
         ]),
     ...answer.otherBodies.map(
       ({ body, studies, trials, quoted, certainty }) =>
-        `${answer.body === 'all comparative studies' && body !== 'network' ? 'By itself' : 'Beside it and not mixed in'}: ${bodyInWords({ design: body, studies, trials })}; ${quoted === undefined ? 'no estimate' : differenceInHundred(quoted).toLowerCase()} (${certainty.level ?? 'no'} certainty).`,
+        `${answer.body === 'all comparative studies' && body !== 'network' ? 'By themselves' : 'Beside it and not mixed in'}, from ${bodyInWords({ design: body, studies, trials })}: ${quoted === undefined ? 'no estimate' : differenceInHundred(quoted).toLowerCase()} (${certainty.level ?? 'no'} certainty).`,
     ),
     ...(natural?.interval === undefined
       ? []
@@ -146,7 +153,7 @@ function riskSentence({
   const known = riskKnown
     ? 'taken as known'
     : `${rate(riskInterval.lower)} to ${rate(riskInterval.upper)} in 100`;
-  return `It is said at the risk ${afterSite[riskOf]}, ${rate(risk)} in 100 (${known}): ${source}.`;
+  return `The difference is said at the risk ${afterSite[riskOf]}, ${rate(risk)} in 100 (${known}): ${source}.`;
 }
 
 /** The same pair over all outcomes, in absolute numbers; split where there are more rows than a slide holds. */
@@ -163,8 +170,9 @@ export function balanceSlide(
       words: pairInWords(pair, evidence.outcome),
     };
   });
-  const told = each.filter(({ words }) => !['cannot be told', 'not rated'].includes(words.verdict)).length;
-  const [held] = each.flatMap(({ pair }) => pair.risks?.riskOf ?? []);
+  const within = each.filter(({ pair }) => !ofSeries(pair));
+  const told = within.filter(({ words }) => !['cannot be told', 'not rated'].includes(words.verdict)).length;
+  const [held] = within.flatMap(({ pair }) => pair.risks?.riskOf ?? []);
   return {
     kind: 'slide',
     id: 'balance',
@@ -181,11 +189,15 @@ export function balanceSlide(
             { key: 'difference', heading: `Fewer or more with ${siteInSentence[treatment]}` },
             { key: 'sure', heading: 'How sure' },
           ],
-          answers: each.map(({ pair }) => (pair.answer.asPlanned ? pair.answer.id : undefined)),
+          answers: each.map(({ pair }) =>
+            pair.answer.asPlanned && !ofSeries(pair) ? pair.answer.id : undefined,
+          ),
           rows: each.map(({ evidence, pair, words }) => {
             const { risks } = pair;
             const { outcome } = evidence;
             const sure = pair.answer.certainty.level ?? 'not rated';
+            if (ofSeries(pair))
+              return { outcome: outcome.name, difference: 'no study counted it after both' };
             if (risks === undefined) return { outcome: outcome.name, difference: words.cell, sure };
             const rate = (value: number) => `${rateDigits(100 * value)} in 100`;
             return {

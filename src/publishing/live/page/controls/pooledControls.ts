@@ -29,7 +29,8 @@ const modelWords: Readonly<Record<PoolingModel, string>> = {
 const predictionWords: Readonly<Record<PredictionIntervalMethod, string>> = {
   't-k-minus-2': "Student's t, k − 2 degrees of freedom",
   't-k-minus-1': "Student's t, k − 1 degrees of freedom",
-  'hartung-knapp': "Student's t, Hartung-Knapp standard error",
+  'hartung-knapp': "Student's t, k − 2, Hartung-Knapp standard error",
+  't-k-minus-1-hartung-knapp': "Student's t, k − 1, Hartung-Knapp standard error",
   bootstrap: 'bootstrap (takes a moment)',
 };
 
