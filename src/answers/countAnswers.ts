@@ -19,7 +19,7 @@ import type {
 } from './answer.ts';
 import type { OutcomeCounts, ReviewForAnswers } from './answersOf.ts';
 import { methodOf } from './methodOf.ts';
-import { cautionsOnModels, comparisonModels, rateModels } from './modelsBeside.ts';
+import { cautionsOnModels, comparisonModels, rateModels, withModels } from './modelsBeside.ts';
 import { answerId, questionName } from './question.ts';
 import { type Verdict, verdictOnDifference, verdictOnRate } from './verdict.ts';
 
@@ -73,7 +73,7 @@ export function rateAnswer(review: ReviewForAnswers, question: RateQuestion, cou
     events: pool.events,
     notInNumber: body.notInNumber.map((each) => ({ ...each })),
     quoted,
-    otherMethods: [...otherRates(pool), ...models],
+    otherMethods: withModels(otherRates(pool), models),
     risk: undefined,
     certainty: certaintyOf(rating),
     verdict: verdictOnRate(body.estimate, rating.level),
@@ -222,7 +222,7 @@ export function comparisonAnswer(
     events: body.events,
     notInNumber: body.notInNumber.map((each): NotInNumber => ({ ...each })),
     quoted,
-    otherMethods: [...otherEffects(body.pair, material), ...models],
+    otherMethods: withModels(otherEffects(body.pair, material), models),
     risk: effect && baselineOf(effect, question),
     certainty: certaintyOf(rating),
     verdict: verdictOf(body.estimate),

@@ -173,6 +173,19 @@ export function comparisonModels(
   });
 }
 
+/** Other methods with the models behind them, each number once. */
+export const withModels = (
+  methods: readonly OtherMethod[],
+  models: readonly OtherMethod[],
+): readonly OtherMethod[] => [
+  ...methods,
+  ...models.filter(({ value, lower, upper }) =>
+    methods.every(
+      (each) => !(close(each.value, value) && close(each.lower, lower) && close(each.upper, upper)),
+    ),
+  ),
+];
+
 /** What the other model says, as a sentence that goes where the answer goes. */
 export const cautionsOnModels = (
   { kind }: { readonly kind: 'rate' | 'comparison' },
