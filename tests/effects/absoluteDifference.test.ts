@@ -160,7 +160,7 @@ describe('the interval of an absolute difference', () => {
       { study: 'a', design: 'randomised trial', site: 'tenotomy', events: 15, total: 45 },
     ]);
     const turned = pairToTell(answersOf(review), 'groove-pain', 'tenotomy', 'subpectoral').risks!;
-    expect([turned.held, turned.heldSite]).toEqual(['treatment', 'tenotomy']);
+    expect([turned.held, turned.riskOf]).toEqual(['treatment', 'tenotomy']);
   });
 });
 
