@@ -176,6 +176,7 @@ export {
   quotedRates,
 } from './pooling/quoted/quotedRate.ts';
 export { type QuotedEstimand, quotedEstimands } from './pooling/quoted/rateMethods.ts';
+export { derSimonianLairdBeside } from './pooling/quoteSites.ts';
 export { cochranMantelHaenszelTest } from './pooling/rareEvents/cochranMantelHaenszelTest.ts';
 export { exactPoissonInterval, shouldersToRuleOut } from './pooling/rareEvents/exactLimits.ts';
 export { type OneArmFit, oneArmMethodNames } from './pooling/rareEvents/oneArmFit.ts';
@@ -517,7 +518,7 @@ export { agreesWithPrinted } from './tables/printedDigits.ts';
 export { type PrintedFigure, printedTable } from './tables/printedTable.ts';
 export { qualityItemsTable, qualityTable } from './tables/qualityTable.ts';
 export { rateFindings } from './tables/rateFindings.ts';
-export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
+export { quotedNotes, ratesBySiteTable } from './tables/ratesBySiteTable.ts';
 export { describePooledRate, percentDigits, percentLimits, percentText } from './tables/rateText.ts';
 export { armNotesReading } from './tables/readings/armNotesReading.ts';
 export { cautionsReading } from './tables/readings/cautionsReading.ts';

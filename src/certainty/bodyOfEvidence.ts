@@ -6,6 +6,7 @@ import type { RowAddress } from '../extraction/rowAddress.ts';
 import type { ClassifiedSite } from '../extraction/site.ts';
 import type { Interval } from '../numerics/interval.ts';
 import { notInNumberSentence } from '../pooling/armsInNumber.ts';
+import type { QuotedRate } from '../pooling/quoted/quotedRate.ts';
 
 /** Kinds of studies that can answer a question; each is rated as its own body. */
 export const bodyDesigns = [
@@ -83,6 +84,8 @@ export interface BodyOfEvidence {
   /** For comparisons: the ratio said at each baseline; the first is the one rated. */
   readonly absolute: readonly AbsoluteEffect[];
   readonly rows: readonly RowAddress[];
+  /** For the rate at one site: which number is quoted, of what, and what stands beside it. */
+  readonly quoted?: QuotedRate;
   /** For studies that hold both sites: the pair as pooled. */
   readonly pair?: SitePair;
 }

@@ -30,6 +30,7 @@ import { type DecisionsFound, decisionsOfReview, missingRecords } from './decisi
 import { differencesFound } from './differencesFound.ts';
 import type { CertaintyEvidence, DeclaredDifference } from './domainProposal.ts';
 import { fingerprintOfBody } from './fingerprintOfBody.ts';
+import { oncePerReview } from './oncePerReview.ts';
 import type { QualityOptions } from './quality/concern.ts';
 import { qualityForQuestion } from './quality/studyQuality.ts';
 import { rateBody } from './rateBody.ts';
@@ -119,11 +120,17 @@ export function certaintyOfReview(
   const candidates = candidatesFor(review, question, options).filter(
     ({ body }) => options.body === undefined || body.design === options.body,
   );
-  const quality = qualityForQuestion(review, question, options.quality);
+  const quality = oncePerReview(
+    review,
+    `quality ${question.kind} ${question.outcome} ${JSON.stringify(options.quality ?? {})}`,
+    () => qualityForQuestion(review, question, options.quality),
+  );
   // Of this outcome only: the others would be read for nothing.
   const alone = review.protocol.outcomes.filter(({ id }) => id === question.outcome);
   const [missing] = judgeMissingEvidence(
-    missingEvidence({ ...review, protocol: { ...review.protocol, outcomes: alone } }),
+    oncePerReview(review, `missing evidence ${question.outcome}`, () =>
+      missingEvidence({ ...review, protocol: { ...review.protocol, outcomes: alone } }),
+    ),
     (options.missing ?? missingRecords(review)).filter(({ outcome }) => outcome === question.outcome),
   );
   const evidenceOf = ({ body, smallStudies }: Candidate): CertaintyEvidence => ({

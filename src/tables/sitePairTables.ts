@@ -42,6 +42,12 @@ export function absoluteEffectsTable(pairs: SitePairs, options: { readonly capti
       { key: 'source', heading: 'Taken from' },
       { key: 'difference', heading: 'More or fewer in 100 at the first', align: 'right' },
       { key: 'needed', heading: 'Number needed to treat' },
+      // The pool of the studies' effects on its analysis scale, which need not be the number that is quoted.
+      ...['two_step_scale', 'two_step_mean', 'two_step_standard_error', 'two_step_p'].map((key) => ({
+        key,
+        heading: key,
+        shownIn: 'file' as const,
+      })),
     ],
     sources: pooled.flatMap(({ absolute, pool }) =>
       absolute.map(() => pool.estimates.flatMap(({ rows }) => rows)),
@@ -64,6 +70,10 @@ export function absoluteEffectsTable(pairs: SitePairs, options: { readonly capti
           source: baselineSource,
           difference: inHundred(difference),
           needed: numberNeededText(numberNeeded),
+          two_step_scale: pool.scale,
+          two_step_mean: pool.mean?.value,
+          two_step_standard_error: pool.mean?.standardError,
+          two_step_p: pool.mean?.pValue,
         }),
       ),
     ),

@@ -26,6 +26,7 @@ import {
   shownOutcomes,
 } from './evidence/findingsText.ts';
 import { type FootnoteList, footnoteList } from './evidence/footnoteList.ts';
+import { quotedEffectNotes } from './evidence/quotedText.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
 import { type RowGroup, type Table, type TableRow, table } from './table.ts';
 
@@ -113,6 +114,7 @@ export function summaryOfFindings(
     rowsBeside,
     notes: [
       `The difference is the relative effect applied to the risk in the first column; limits of the ${level} interval in brackets. Where that risk has limits they are in those of the difference, which come from the joint distribution of both; without limits the risk is taken as known. Each number is rounded by itself, so that a difference may look one off.`,
+      ...quotedEffectNotes(protocol, ratings),
       outcomesNote(protocol),
       certaintyLegend,
       ...(proposed ? [`Proposed: ${notYetDecided}.`] : []),

@@ -17,6 +17,7 @@ import { after } from './afterSite.ts';
 import { writeArmNotes } from './armNotesText.ts';
 import { effectivePool } from './effectivePool.ts';
 import type { EventsResults, ManuscriptInput, ScoreResults } from './manuscriptInput.ts';
+import { otherMethodsText, toldRate } from './quotedMethodsText.ts';
 import {
   confidence,
   figure,
@@ -42,7 +43,7 @@ export function writeSyntheses(write: Writer, { review, outcomes, scores = [] }:
     writeArmNotes(write, outcome, review, `outcomes.${at}.pools`);
     writeHeterogeneity(
       write,
-      `on the scale of analysis (${scaleNames[outcome.pools.sites[0]?.pool.options.scale ?? 'logit']})`,
+      `${outcome.pools.sites.some(({ pool }) => pool.quoted !== undefined && pool.headline?.basis === 'one-step') ? 'of the two-step pool beside it, ' : ''}on the scale of analysis (${scaleNames[outcome.pools.sites[0]?.pool.options.scale ?? 'logit']})`,
       outcome.pools.sites.flatMap(({ site, pool }, index) =>
         effectivePool(pool) === 'pooled'
           ? [{ site, pool: pool.twoStep, path: `outcomes.${at}.pools.sites.${index}.pool.twoStep` }]
@@ -139,7 +140,7 @@ function writeRate(
       : `${predicted(prediction.level)} ${percentRange(prediction)}`;
   write.say(
     '20b',
-    `The pooled rate of ${name} ${place} was ${markAnswer(answer, `${percent(rate)} (${around}`)}; ${next}; ${basis}).`,
+    `${toldRate(pool)} of ${name} ${place} was ${markAnswer(answer, `${percent(rate)} (${around}`)}; ${next}; ${basis}).`,
     sources,
   );
   const beside = derSimonianLairdBeside(pool);
@@ -203,7 +204,8 @@ function writeComparisons(write: Writer, { comparisons = [], selection }: Events
       continue;
     }
     const { relative } = quoted;
-    const prediction = behind.pair?.pool.natural?.prediction;
+    const { pair } = behind;
+    const prediction = pair?.effect?.prediction;
     const measure = relative.measure.replace('-', ' ');
     const isDifference = relative.measure === 'risk-difference';
     const show = isDifference ? (value: number) => `${figure(100 * value)} percentage points` : ratioDigits;
@@ -220,9 +222,12 @@ function writeComparisons(write: Writer, { comparisons = [], selection }: Events
         : ` (${rateDigits(risk.interval.lower)}% to ${rateDigits(risk.interval.upper)}%)`;
     write.say(
       '20b',
-      `${what}: ${measure} of ${name} ${markAnswer(id, `${show(relative.value)} (${confidence(quoted.level)} ${show(relative.lower)} to ${show(relative.upper)}`)}${next}); at a risk of ${markAnswer(id, `${rateDigits(risk.value)}%${around}`)} ${after(risk.site)}, ${printAnswer(answer)}; ${verdictClause(answer)}${outside}.`,
+      `${what}: ${measure}${pair?.quoted?.estimand === 'median study' ? ' in the median study' : ''} of ${name} ${markAnswer(id, `${show(relative.value)} (${confidence(quoted.level)} ${show(relative.lower)} to ${show(relative.upper)}`)}${next}); at a risk of ${markAnswer(id, `${rateDigits(risk.value)}%${around}`)} ${after(risk.site)}, ${printAnswer(answer)}; ${verdictClause(answer)}${outside}.`,
       sources,
     );
+    const beside = otherMethodsText(pair, show);
+    if (beside !== undefined)
+      write.say('20d', beside, { rows, results: [`${path}.${at}.behind.pair.quoted.others`] });
     for (const other of answer.otherBodies) {
       if (other.body === 'series against series' || other.quoted === undefined) continue;
       write.say(
