@@ -2,13 +2,15 @@ import type { PairRisks, PairToTell } from '../../../answers/pairToTell.ts';
 import { printAnswer } from '../../../answers/printAnswer.ts';
 import { bodyInWords, bodyName } from '../../../certainty/bodyInWords.ts';
 import { differenceInHundred } from '../../../certainty/perHundred.ts';
+import type { SitePair } from '../../../comparison/pairs/comparePairs.ts';
 import type { Review } from '../../../extraction/review.ts';
 import { type PooledSite, siteNames } from '../../../extraction/site.ts';
+import { effectEstimandWords } from '../../../pooling/quoted/estimandWords.ts';
 import { pairInWords, peopleOfPair } from '../../../tables/plainWords/pairInWords.ts';
 import { baseForPools, poolInWords } from '../../../tables/plainWords/poolInWords.ts';
 import { afterSite, dayInWords, siteInSentence } from '../../../tables/plainWords/siteWords.ts';
 import { table } from '../../../tables/table.ts';
-import { rateDigits } from '../../../wording/numbers.ts';
+import { rateDigits, ratioDigits } from '../../../wording/numbers.ts';
 import { oneMeasure } from '../../../wording/ratioText.ts';
 import type { Slide, SlideBlock, SlideSentence } from '../slide.ts';
 import type { OutcomeEvidence } from '../talkEvidence.ts';
@@ -95,11 +97,21 @@ function seriesSentences({ pools }: OutcomeEvidence, pair: PairToTell): SlideSen
   ];
 }
 
+/** DerSimonian-Laird beside the quoted ratio, for whoever asks. */
+function besideNotes(pair: SitePair | undefined): readonly string[] {
+  const other = pair?.quoted?.others.find(({ method }) => method.startsWith('dersimonian-laird'));
+  return other?.effect === undefined || other.interval === undefined
+    ? []
+    : [
+        `Beside it, ${other.methodName}: ${ratioDigits(other.effect)} (${ratioDigits(other.interval.lower)} to ${ratioDigits(other.interval.upper)}).`,
+      ];
+}
+
 function pairNotes(evidence: OutcomeEvidence, told: PairToTell): readonly string[] {
   const { risks, answer } = told;
   const { rating, pair } = answer.behind;
   const pool = pair?.pool;
-  const natural = pool?.natural;
+  const natural = pair?.effect;
   return [
     ...(risks === undefined
       ? [`${told.name}: no study that treated both gives an estimate.`]
@@ -113,7 +125,7 @@ function pairNotes(evidence: OutcomeEvidence, told: PairToTell): readonly string
     ...(natural?.interval === undefined
       ? []
       : [
-          `Behind it stands ${oneMeasure(answer.quoted?.relative?.measure ?? 'odds-ratio')} (${pair!.name}) of ${natural.value.toPrecision(3)} (${natural.interval.lower.toPrecision(3)} to ${natural.interval.upper.toPrecision(3)})${natural.prediction === undefined ? '' : `, in a new study ${natural.prediction.lower.toPrecision(3)} to ${natural.prediction.upper.toPrecision(3)}`}. Not for the slide: a ratio alone makes effects look larger than they are.`,
+          `Behind it stands ${oneMeasure(answer.quoted?.relative?.measure ?? 'odds-ratio')} (${pair!.name}${pair!.quoted === undefined ? '' : `; ${effectEstimandWords[pair!.quoted.estimand]}`}) of ${natural.value.toPrecision(3)} (${natural.interval.lower.toPrecision(3)} to ${natural.interval.upper.toPrecision(3)})${natural.prediction === undefined ? '' : `, in a new study ${natural.prediction.lower.toPrecision(3)} to ${natural.prediction.upper.toPrecision(3)}`}. Not for the slide: a ratio alone makes effects look larger than they are.`,
         ]),
     `Smallest difference that matters: ${evidence.outcome.thresholdsPer100.materialDifference} in 100 (${evidence.outcome.thresholdsPer100.source}).`,
     ...(rating === undefined
@@ -127,7 +139,9 @@ function pairNotes(evidence: OutcomeEvidence, told: PairToTell): readonly string
                 `${domain}: ${levels > 0 ? '+' : ''}${levels}. ${why.join(' ')}`,
             ),
         ]),
-    ...(pool === undefined ? [] : [`Method: ${pool.methodsSentence}`]),
+    ...(pool === undefined
+      ? []
+      : [`Method: ${pair?.quoted?.methodsSentence ?? pool.methodsSentence}`, ...besideNotes(pair)]),
     ...answer.cautions.map(({ message }) => `Caution: ${message}`),
     ...(pair === undefined || pair.studies.length === 0
       ? []
