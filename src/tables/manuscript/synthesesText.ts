@@ -146,7 +146,7 @@ function writeRate(
   if (beside?.rate !== undefined && beside.interval !== undefined) {
     write.say(
       '20d',
-      `By DerSimonian-Laird it was ${percent(beside.rate)} (${confidence(beside.interval.level)} ${percentRange(beside.interval)})${beside.toldDifferently ? ', so it depends on the method' : ''}.`,
+      `By DerSimonian-Laird it was ${markAnswer(answer, `${percent(beside.rate)} (${confidence(beside.interval.level)} ${percentRange(beside.interval)})`)}${beside.toldDifferently ? ', so it depends on the method' : ''}.`,
       { rows, results: [`${path}.quoted.others`] },
     );
   }
