@@ -22,7 +22,7 @@ import {
   type Answer,
   agreeing,
   answersOf,
-  bodyNames,
+  bodyInWords,
   bulletList,
   clinicalThresholds,
   counted,
@@ -265,8 +265,8 @@ const chance = (probability: number | undefined) =>
       : probability > 0.999
         ? 'above 99.9'
         : (100 * probability).toFixed(1);
-const studiesOf = (count: number, body: Answer['body']): string =>
-  `${count} ${bodyNames[body][count === 1 ? 0 : 1]}`;
+const studiesOf = (from: Pick<Answer, 'body' | 'studies' | 'trials'>): string =>
+  bodyInWords({ design: from.body, studies: from.studies, trials: from.trials });
 const pairText = (answer: Answer): string => (sidesOf(answer) ?? []).join(' − ');
 notebook.show(
   table({
@@ -297,7 +297,7 @@ notebook.show(
         scale: first.scaleName,
         pair: pairText(answer),
         difference: cell(answer),
-        studies: studiesOf(answer.studies, answer.body),
+        studies: studiesOf(answer),
         first: chance(chances?.treatedBetter),
         second: chance(chances?.comparatorBetter),
         change:
@@ -332,7 +332,7 @@ if (apart.length > 0)
         scale: first.scaleName,
         pair: pairText(answer),
         difference: `${printValue({ ...answer, quoted: other.quoted })} (${printLimits(answer, other.quoted)})`,
-        studies: studiesOf(other.studies, other.body),
+        studies: studiesOf(other),
       })),
     }),
     { from: apart.map(({ answer }) => answer), beside: 'sources compared' },

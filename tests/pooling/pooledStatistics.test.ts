@@ -127,6 +127,7 @@ test.each(meanIntervals)('%s: at one less the p value as level, the interval end
     fc.property(studies, (rows) => {
       const { mean } = pooledFrom(rows, { interval, betweenStudyVariance });
       const p = mean!.pValue!;
+      expect(p).toBeGreaterThanOrEqual(0);
       if (!(p > 1e-4 && p < 0.99)) return;
       const again = pooledFrom(rows, { interval, betweenStudyVariance, level: 1 - p }).mean!;
       const end = again.value > 0 ? again.interval.lower : again.interval.upper;
