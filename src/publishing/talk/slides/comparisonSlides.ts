@@ -6,11 +6,12 @@ import type { SitePair } from '../../../comparison/pairs/comparePairs.ts';
 import type { Review } from '../../../extraction/review.ts';
 import { type PooledSite, siteNames } from '../../../extraction/site.ts';
 import { effectEstimandWords } from '../../../pooling/quoted/estimandWords.ts';
+import { effectText } from '../../../tables/evidence/quotedText.ts';
 import { pairInWords, peopleOfPair } from '../../../tables/plainWords/pairInWords.ts';
 import { baseForPools, poolInWords } from '../../../tables/plainWords/poolInWords.ts';
 import { afterSite, dayInWords, siteInSentence } from '../../../tables/plainWords/siteWords.ts';
 import { table } from '../../../tables/table.ts';
-import { rateDigits, ratioDigits } from '../../../wording/numbers.ts';
+import { rateDigits } from '../../../wording/numbers.ts';
 import { oneMeasure } from '../../../wording/ratioText.ts';
 import type { Slide, SlideBlock, SlideSentence } from '../slide.ts';
 import type { OutcomeEvidence } from '../talkEvidence.ts';
@@ -99,12 +100,11 @@ function seriesSentences({ pools }: OutcomeEvidence, pair: PairToTell): SlideSen
 
 /** DerSimonian-Laird beside the quoted ratio, for whoever asks. */
 function besideNotes(pair: SitePair | undefined): readonly string[] {
-  const other = pair?.quoted?.others.find(({ method }) => method.startsWith('dersimonian-laird'));
-  return other?.effect === undefined || other.interval === undefined
+  const { quoted } = pair ?? {};
+  const other = quoted?.others.find(({ method }) => method.startsWith('dersimonian-laird'));
+  return quoted === undefined || other?.effect === undefined
     ? []
-    : [
-        `Beside it, ${other.methodName}: ${ratioDigits(other.effect)} (${ratioDigits(other.interval.lower)} to ${ratioDigits(other.interval.upper)}).`,
-      ];
+    : [`Beside it, ${other.methodName}: ${effectText(quoted.measure, other)}.`];
 }
 
 function pairNotes(evidence: OutcomeEvidence, told: PairToTell): readonly string[] {
