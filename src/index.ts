@@ -406,11 +406,12 @@ export {
 } from './answers/answersOf.ts';
 export { type AnsweredLayers, type LayersOfEvidence, layersOfEvidence } from './answers/layersOfEvidence.ts';
 export { networkRatingsOf } from './answers/networkAnswers.ts';
-export { bodyNames, type PairToTell, pairToTell } from './answers/pairToTell.ts';
+export { type PairToTell, pairToTell } from './answers/pairToTell.ts';
 export { markedSentence, printAnswer, printLimits, printValue } from './answers/printAnswer.ts';
 export { answerId, isAboutCounts, type Question, questionKinds, questionName } from './answers/question.ts';
 export { type Verdict, verdictOnDifference, verdictOnRate, verdicts } from './answers/verdict.ts';
 export { verdictClause } from './answers/verdictWords.ts';
+export { bodyInWords, bodyName } from './certainty/bodyInWords.ts';
 
 // figures: results drawn
 

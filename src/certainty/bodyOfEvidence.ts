@@ -13,6 +13,7 @@ export const bodyDesigns = [
   'arms at one site',
   'randomised trials',
   'non-randomised studies',
+  'all comparative studies',
   'series against series',
   'network',
 ] as const;
@@ -61,6 +62,8 @@ export interface BodyOfEvidence {
   readonly outcome: EventsOutcome;
   /** Studies in the estimate; what is not in it is never counted here. */
   readonly studies: number;
+  /** Of these, randomised trials, where a body holds trials and other studies together. */
+  readonly trials?: number;
   /** Shoulders in the estimate. */
   readonly shoulders: number;
   /** Of a network: shoulders a trial of the pair would have to hold to tell as much; left out where counts are missing. */

@@ -1,6 +1,7 @@
 import type { AnsweredLayers } from '../answers/layersOfEvidence.ts';
 import { printAnswer } from '../answers/printAnswer.ts';
 import { verdictClause } from '../answers/verdictWords.ts';
+import { bodyName } from '../certainty/bodyInWords.ts';
 import { differenceInHundred } from '../certainty/perHundred.ts';
 import type { SitePairs } from '../comparison/pairs/comparePairs.ts';
 import type { SingleArmContrast } from '../comparison/pairs/singleArmContrast.ts';
@@ -136,7 +137,9 @@ export function siteLayersReading(pairs: readonly AnsweredLayers[]): readonly st
     if (answer === undefined) return [];
     const { level, confirmed } = answer.certainty;
     const sure =
-      level === undefined ? '' : ` (${level} certainty${confirmed ? '' : ', proposed'}; ${answer.body})`;
+      level === undefined
+        ? ''
+        : ` (${level} certainty${confirmed ? '' : ', proposed'}; ${bodyName(answer.body)})`;
     const numbers = printAnswer(answer);
     const warning = singleArmsMislead
       ? ' Single arms claim a difference that no comparative layer bears out.'

@@ -44,7 +44,8 @@ export function quotedRateNotes(protocol: Protocol, ratings: readonly CertaintyR
   ];
 }
 
-function effectText(
+/** An effect by one method with its limits, on the scale of the measure. */
+export function effectText(
   measure: NonNullable<SitePair['quoted']>['measure'],
   { effect, interval }: Effect,
   answer: string | undefined,

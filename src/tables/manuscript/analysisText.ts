@@ -4,6 +4,7 @@ import { predictionIntervalMethods } from '../../pooling/predictionIntervalMetho
 import { varianceEstimatorMethods } from '../../pooling/varianceEstimatorMethods.ts';
 import { varianceIntervalMethods } from '../../pooling/varianceIntervalMethods.ts';
 import { fewestStudiesForAsymmetry } from '../../robustness/smallStudies/smallStudyAnswer.ts';
+import { measureName } from '../../wording/ratioText.ts';
 import { capital, counted, listed } from '../../wording/words.ts';
 import { effectivePool } from './effectivePool.ts';
 import { emptyCellsText } from './emptyCellsText.ts';
@@ -51,8 +52,8 @@ export function writeAnalysis(write: Writer, input: ManuscriptInput): void {
   );
   if (paired >= 0) {
     const told = outcomes[paired]?.comparisons?.find(({ quoted }) => quoted?.relative !== undefined);
-    const measure = told?.quoted?.relative?.measure ?? 'odds-ratio';
-    write.say('12', `Two sites treated within one study were compared by the ${measure.replace('-', ' ')}.`, {
+    const measure = told?.quoted?.relative?.measure ?? analysis.comparisonMeasure ?? 'odds-ratio';
+    write.say('12', `Two sites treated within one study were compared by the ${measureName(measure)}.`, {
       results: [`outcomes.${paired}.comparisons`],
     });
     writeQuotedEffects(write, input, paired);
@@ -73,6 +74,16 @@ export function writeAnalysis(write: Writer, input: ManuscriptInput): void {
     { protocol: ['analysis.studyInterval', 'analysis.level'] },
   );
   writeModel(write, input);
+  if (
+    outcomes.some(({ comparisons = [] }) =>
+      comparisons.some(({ body }) => body === 'all comparative studies'),
+    )
+  )
+    write.say(
+      '13d',
+      'Randomised trials and other studies of one comparison were pooled together, and each kind by itself.',
+      { protocol: ['analysis.comparisonBody'] },
+    );
   write.newParagraph();
   write.ask('13e', 'Causes of heterogeneity were explored by {0}.', [
     'subgroup analysis or meta-regression, with the features decided beforehand, or a statement that none was done',
@@ -118,7 +129,7 @@ export function writeAnalysis(write: Writer, input: ManuscriptInput): void {
         : []),
       ...(kinds.has('comparison')
         ? [
-            'comparisons of sites started at high certainty for randomised trials and at low certainty for other designs',
+            `comparisons of sites started at high certainty for randomised trials and at low certainty for other designs${input.certainty.some(({ body }) => body.design === 'all comparative studies') ? ' and for trials pooled together with them' : ''}`,
           ]
         : []),
     ];
