@@ -117,7 +117,7 @@ for (const { outcome, title, compared } of framed('the pooled rate by nine varia
   );
 }
 const ratioText = (test: { readonly statistic: number; readonly pValue: number } | undefined): string =>
-  test === undefined ? 'maximises none' : `${test.statistic.toFixed(1)} (${pText(test.pValue)})`;
+  test === undefined ? 'no likelihood' : `${test.statistic.toFixed(1)} (${pText(test.pValue)})`;
 const varianceTable = (each: (typeof questioned)[number]): Table =>
   table({
     caption: `${each.outcome.name}, ${each.site}: between-study variance`,

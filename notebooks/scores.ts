@@ -34,6 +34,7 @@ import {
   printLimits,
   printValue,
   probabilityDifferenceExceeds,
+  pText,
   siteNames,
   table,
 } from '../src/index.ts';
@@ -276,6 +277,7 @@ notebook.show(
       { key: 'scale', heading: 'Scale' },
       { key: 'pair', heading: 'Pair' },
       { key: 'difference', heading: 'Difference (interval)', align: 'right' },
+      { key: 'p', heading: 'p', align: 'right' },
       { key: 'studies', heading: 'Studies' },
       { key: 'first', heading: 'Chance the first is noticeably better, %', align: 'right' },
       { key: 'second', heading: 'The second, %', align: 'right' },
@@ -297,6 +299,7 @@ notebook.show(
         scale: first.scaleName,
         pair: pairText(answer),
         difference: cell(answer),
+        p: pText(pool.mean?.pValue) ?? 'no answer',
         studies: studiesOf(answer),
         first: chance(chances?.treatedBetter),
         second: chance(chances?.comparatorBetter),

@@ -154,7 +154,7 @@ function methodsOfDocument({ protocol }: Review): readonly string[] {
       : 'trials and other studies are rated apart and never mixed, and the body of more certainty is shown';
   return [
     'Which number is quoted follows from the counts, by a rule made from the coverage of each method in simulated reviews; all sites of one outcome are quoted by one method, each from its own studies. DerSimonian-Laird stands beside every rate and every relative effect.',
-    `One site is set against another by ${measureName(measure)}s within the studies that hold both, quoted by a rule of the same kind; ${bodies}. Where no study holds both sites, series of one are set against series of the other, and the row says so.`,
+    `One site is set against another by ${measureName(measure)}s within the studies that hold both, ${measure === 'odds-ratio' ? 'quoted by a rule of the same kind' : 'pooled with the same model'}; ${bodies}. Where no study holds both sites, series of one are set against series of the other, and the row says so.`,
     `A difference in 100 is the quoted ${measureName(measure)} applied to the risk named in the row; its interval holds the uncertainty of both.`,
     `Certainty follows GRADE: rates start high, comparisons start high for trials and low for other studies. Every domain proposes a judgement from the data; where people decided, their decision counts. Differences that matter are those of the protocol (${sourcesOf(protocol)}).`,
   ];

@@ -154,6 +154,14 @@ test('a difference of nothing has a p value on every scale of differences, a rat
   }
 });
 
+test('where the interval falls back to Wald, so does the p value', () => {
+  const rows = [0.2, 0.2, 0.2].map((value) => ({ value, variance: 0.03 }));
+  const { mean } = pooledFrom(rows, { interval: 'hartung-knapp' });
+  expect(mean!.intervalMethod).toBe('wald');
+  // 0.2 / sqrt(0.03 / 3) = 2; R: 2 * pnorm(-2).
+  expectClose(mean!.pValue, 0.04550026389635842, 'specialFunction');
+});
+
 test('left out in turn: the p value of the pool made afresh, by the linear route too', () => {
   fc.assert(
     fc.property(
