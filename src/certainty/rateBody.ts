@@ -35,6 +35,7 @@ export function rateBody(outcome: EventsOutcome, pool: PooledRate): BodyOfEviden
     relative: undefined,
     absolute: [],
     rows: arms.flatMap(rowsOfArm),
+    ...(pool.quoted === undefined ? {} : { quoted: pool.quoted }),
   };
 }
 

@@ -20,14 +20,16 @@ export interface AnswerTold {
   readonly lower: number | undefined;
   readonly upper: number | undefined;
   readonly studies: number;
+  /** Of these, randomised trials, where they are pooled together with other studies. */
+  readonly trials?: number;
   readonly shoulders: number;
   /** The body that answers. */
   readonly body: AnswerBody;
   readonly certainty: CertaintyLevel | undefined;
   readonly confirmed: boolean;
   readonly verdict: Verdict;
-  /** The protocol's smallest difference that matters, in the same unit. */
-  readonly material: number;
+  /** The protocol's smallest difference that matters, in the same unit; undefined on a scale it was not stated for. */
+  readonly material: number | undefined;
 }
 
 /** Answers already worked out, by all they came from; shared by the many states of one comparison. */
@@ -43,6 +45,7 @@ const toldOf = (answer: Answer): AnswerTold => ({
   lower: answer.quoted?.lower,
   upper: answer.quoted?.upper,
   studies: answer.studies,
+  ...(answer.trials === undefined ? {} : { trials: answer.trials }),
   shoulders: answer.shoulders,
   body: answer.body,
   certainty: answer.certainty.level,

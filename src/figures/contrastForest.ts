@@ -119,6 +119,16 @@ function toldOf(given: PooledResult | SitePair): Told {
   };
 }
 
+/** Lines that stand on counts nobody reported. */
+function additionNotes({ estimates }: PooledResult): readonly string[] {
+  const corrected = estimates.filter(({ addedToEachCell }) => addedToEachCell > 0);
+  return corrected.length === 0
+    ? []
+    : [
+        `With ${corrected[0]!.addedToEachCell} added to each cell: the line${corrected.length === 1 ? '' : 's'} of ${corrected.map(({ label }) => label).join(', ')}.`,
+      ];
+}
+
 /** The studies without a line: those in the number all the same, and those it leaves out. */
 function leftOutNotes(given: PooledResult | SitePair): readonly string[] {
   const outside = (each: { readonly label: string; readonly reason: string }) =>
@@ -235,6 +245,7 @@ export function contrastForest(
     between: 'to',
     notes: [
       `Disc area: share of the weight. Thin line: ${levelText(level)} interval of the study. Bar with notch: ${told.meaning} with its interval.${natural?.prediction === undefined && beside.length > 0 ? '' : ' Hatched bracket: range expected in a new study.'}${beside.length === 0 ? '' : ` Triangle: ${beside.map(({ meaning }) => meaning).join('; ')}.`}`,
+      ...additionNotes(result),
       ...leftOutNotes(given),
     ],
     description: `Forest plot of ${countOf(result.studies, 'study', 'studies')}: ${names[scale][0].toLowerCase()}, ${words.treated} against ${words.comparator}. ${pooledWords}${next}. Below no difference: ${words.lower}; above: ${words.higher}. Studies: ${studies === '' ? 'none' : studies}.`,

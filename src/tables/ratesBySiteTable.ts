@@ -5,6 +5,7 @@ import type { PooledRate } from '../pooling/pooledRate.ts';
 import { estimandWords } from '../pooling/quoted/estimandWords.ts';
 import type { QuotedRate } from '../pooling/quoted/quotedRate.ts';
 import { derSimonianLairdBeside } from '../pooling/quoteSites.ts';
+import { derSimonianLairdCell } from './evidence/quotedText.ts';
 import { notInPoolText, otherMethodOf, percentDigits, percentLimits } from './rateText.ts';
 import { type Table, type TableRow, table } from './table.ts';
 
@@ -136,13 +137,8 @@ function methodNotes(sites: SitePools['sites']): readonly string[] {
 }
 
 /** What DerSimonian-Laird says beside the quoted number of a pool: always shown. */
-export function derSimonianLairdText(pool: PooledRate): string | undefined {
-  if (pool.quoted === undefined || pool.arms.length === 0) return undefined;
-  if (pool.quoted.method.startsWith('dersimonian-laird')) return 'quoted';
-  const beside = derSimonianLairdBeside(pool);
-  if (beside?.rate === undefined || beside.interval === undefined) return 'no answer';
-  return `${percentDigits(beside.rate)} (${percentLimits(beside.interval)})`;
-}
+export const derSimonianLairdText = ({ quoted }: PooledRate): string | undefined =>
+  derSimonianLairdCell(quoted);
 
 const shareText = (share: number): string => `${Math.round(100 * share)}`;
 

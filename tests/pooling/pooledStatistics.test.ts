@@ -127,6 +127,7 @@ test.each(meanIntervals)('%s: at one less the p value as level, the interval end
     fc.property(studies, (rows) => {
       const { mean } = pooledFrom(rows, { interval, betweenStudyVariance });
       const p = mean!.pValue!;
+      expect(p).toBeGreaterThanOrEqual(0);
       if (!(p > 1e-4 && p < 0.99)) return;
       const again = pooledFrom(rows, { interval, betweenStudyVariance, level: 1 - p }).mean!;
       const end = again.value > 0 ? again.interval.lower : again.interval.upper;
@@ -151,6 +152,14 @@ test('a difference of nothing has a p value on every scale of differences, a rat
     const tested = ([...contrastScales, 'plain'] as string[]).includes(scale);
     expect(mean!.pValue === undefined, scale).toBe(!tested);
   }
+});
+
+test('where the interval falls back to Wald, so does the p value', () => {
+  const rows = [0.2, 0.2, 0.2].map((value) => ({ value, variance: 0.03 }));
+  const { mean } = pooledFrom(rows, { interval: 'hartung-knapp' });
+  expect(mean!.intervalMethod).toBe('wald');
+  // 0.2 / sqrt(0.03 / 3) = 2; R: 2 * pnorm(-2).
+  expectClose(mean!.pValue, 0.04550026389635842, 'specialFunction');
 });
 
 test('left out in turn: the p value of the pool made afresh, by the linear route too', () => {

@@ -29,7 +29,9 @@ export async function livePages(
       await page.goto(`${pathToFileURL(file).href}#v=1&outcome=${outcome}`);
       await page.reload();
       await page.waitForSelector('main[data-drawn=yes]', { timeout: 30_000 });
-      const views = await page.$$eval('[id^="view-"]', (all) => all.map(({ id }) => id));
+      const views = await page.$$eval('button[id^="view-"], [role=tab][id^="view-"], a[id^="view-"]', (all) =>
+        all.map(({ id }) => id),
+      );
       for (const view of views) {
         await page.click(`#${view}`);
         await page.waitForSelector('main[data-drawn=yes]', { timeout: 30_000 });

@@ -1,6 +1,8 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { AnswerRecord } from '../../src/answers/answersFile.ts';
+import { type AnswerRecord, answersFile } from '../../src/answers/answersFile.ts';
+import { answersOf } from '../../src/answers/answersOf.ts';
+import { openReview } from '../../src/publishing/openReview.ts';
 import { filesUnder } from '../../src/publishing/writeFiles.ts';
 import { runScript } from '../publishing/helpers/runScript.ts';
 import type { ReviewOfProof } from './reviewsOfProof.ts';
@@ -70,8 +72,11 @@ export async function makeProducts(
   }
   const bytes = (path: string) => readFileSync(join(out, path));
   const text = (path: string) => readFileSync(join(out, path), 'utf8');
-  const answers = existsSync(join(out, 'answers.json'))
-    ? (JSON.parse(text('answers.json')) as AnswerRecord[])
-    : [];
+  // Without a run of npm start, whose file it is, the same text from the library.
+  const answers = JSON.parse(
+    existsSync(join(out, 'answers.json'))
+      ? text('answers.json')
+      : answersFile(answersOf((await openReview(review.folder)).review!)),
+  ) as AnswerRecord[];
   return { out, answers, said, files: [...filesUnder(out).keys()].sort(), text, bytes };
 }

@@ -27,8 +27,8 @@ import { reviewsOfProof } from './reviewsOfProof.ts';
 const long = process.env.TENOSITE_LONG === '1';
 const sample: Readonly<Record<string, readonly Product[]>> = {
   demo: ['pages'],
-  'rare-events': ['pages', 'document', 'talk', 'figures'],
-  'three-studies': ['manuscript', 'changes', 'document'],
+  'rare-events': ['document', 'talk', 'changes'],
+  'three-studies': ['manuscript', 'figures'],
 };
 const root = mkdtempSync(join(tmpdir(), 'tenosite-one-answer-'));
 afterAll(() => rmSync(root, { recursive: true, force: true }));
@@ -41,7 +41,7 @@ for (const review of reviewsOfProof(root)) {
     let read: readonly ReadProduct[] = [];
     const out = join(root, review.name);
     beforeAll(async () => {
-      made = await makeProducts(review, out, wanted.includes('pages') ? wanted : ['pages', ...wanted]);
+      made = await makeProducts(review, out, wanted);
       const ids = made.answers.map(({ id }) => id);
       const of = (ending: string) =>
         made.files.filter((path) => path.endsWith(ending) && path !== 'live.html');
@@ -60,10 +60,6 @@ for (const review of reviewsOfProof(root)) {
     });
 
     it('no headline of a page, a picture or a Word file stands without the id of its answer', () => {
-      const pages = new Map(
-        read.filter(({ product }) => product.endsWith('.html')).map((page) => [page.product, page]),
-      );
-      expect(pages.size).toBeGreaterThan(0);
       expect(
         read
           .filter(({ product }) => !product.endsWith('.docx'))
@@ -76,7 +72,7 @@ for (const review of reviewsOfProof(root)) {
       expect(read.flatMap((product) => checkMarks(product, made.answers))).toEqual(none);
     });
 
-    it('Markdown and Word say the same headlines as the page of the same document', async () => {
+    it('Markdown and Word say the same headlines as the page of the same document', () => {
       expect(checkMarkdown(made, read)).toEqual(none);
     });
 
@@ -90,8 +86,11 @@ for (const review of reviewsOfProof(root)) {
       expect(checkJson(made)).toEqual(none);
     });
 
-    it('the lines that npm start prints are the rates of answers.json', () => {
-      expect(checkSummary(made)).toEqual(none);
-    });
+    it.runIf(wanted.includes('pages'))(
+      'the lines that npm start prints are the rates of answers.json',
+      () => {
+        expect(checkSummary(made)).toEqual(none);
+      },
+    );
   });
 }

@@ -52,7 +52,11 @@ function readPicture(svg: Element, beside: boolean, marked: Said[], bare: Said[]
   }
   const description = svg.querySelector('desc')?.textContent ?? '';
   for (const { text, value, lower, upper } of headlinesIn(description))
-    if (!told.some((each) => [value, lower, upper].every((number) => wordsOf(each).includes(number))))
+    if (
+      !told.some((each) =>
+        [value, lower, upper].every((number) => wordsOf(each).includes(number.replace(/\s*%$/, ''))),
+      )
+    )
       bare.push({ where: `${where}, description`, text });
 }
 

@@ -1,6 +1,6 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { type CountedArm, sheetsOf, type JudgedStudy } from '../answers/reviewOf.ts';
+import { type CountedArm, type JudgedStudy, sheetsOf } from '../answers/reviewOf.ts';
 import { smallReview } from '../extraction/smallReview.ts';
 import { projectRoot } from '../publishing/helpers/runScript.ts';
 

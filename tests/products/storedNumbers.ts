@@ -150,7 +150,9 @@ export function rowPrints(answer: AnswerRecord, text: string, moreDecimals: bool
         .replace(/ in 100.*$/, '')
         .trim(),
     )
-    .filter((token) => token !== '');
+    .filter((token) => token !== '')
+    // A cell may say the counts behind its number.
+    .flatMap((token) => (/\d \d/.test(token) ? [token, token.split(' ')[0]!] : [token]));
   return own.some((stored) =>
     [stored.lower, stored.upper, ...(inWords ? [] : [stored.value])].every((value) =>
       tokens.some((token) => says(token, value, stored, moreDecimals)),

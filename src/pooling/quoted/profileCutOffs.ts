@@ -29,12 +29,19 @@ export type ProfileCutOff = (typeof profileCutOffNames)[number];
  * Sources: Wilks SS, Ann Math Stat 1938;9:60-62 (chi-square); the t test as a likelihood ratio: Lehmann EL, Romano JP,
  * Testing Statistical Hypotheses, 3rd ed. 2005, section 5.2; `calibrated` is ours.
  */
-export const profileCutOffs: Readonly<Record<ProfileCutOff, ProfileCutOffRule>> = {
-  'chi-square': { name: 'chi-square cut-off', at: (level) => chiSquareQuantile(level, 1) },
-  f: { name: 'cut-off F(1, k − 1)', at: (level, studies) => studentSquared(level, studies - 1) },
+export const profileCutOffs = {
+  'chi-square': {
+    name: 'chi-square cut-off',
+    at: (level: number, _studies?: number) => chiSquareQuantile(level, 1),
+  },
+  f: {
+    name: 'cut-off F(1, k − 1)',
+    at: (level: number, studies: number) => studentSquared(level, studies - 1),
+  },
   't-test': { name: 'cut-off k·ln(1 + t²/(k − 1))', at: tTest },
   calibrated: {
     name: 'cut-off for few studies',
-    at: (level, studies) => Math.max(tTest(level, studies), studentSquared(level, Math.max(studies - 1, 8))),
+    at: (level: number, studies: number) =>
+      Math.max(tTest(level, studies), studentSquared(level, Math.max(studies - 1, 8))),
   },
-};
+} as const satisfies Record<ProfileCutOff, ProfileCutOffRule>;

@@ -8,6 +8,7 @@ import { networkLayers } from '../../figures/networkLayers.ts';
 import { networkMap } from '../../figures/networkMap.ts';
 import { studiesNotInNumber } from '../../pooling/armsInNumber.ts';
 import { effectEstimandWords } from '../../pooling/quoted/estimandWords.ts';
+import { measureName } from '../../wording/ratioText.ts';
 import type { OutcomeAtSites } from './planFigures.ts';
 import type { PlannedFigure, PrintFigureName } from './printFigure.ts';
 
@@ -77,7 +78,8 @@ export function planComparisons(
     for (const pair of answered.pairs) {
       const { treatment, comparator, name, pool, effect, quoted, inNumber, notInNumber, answer } = pair;
       if (effect === undefined || pool.studies < fewestForForest) continue;
-      const told = quoted && `quoted odds ratio, ${effectEstimandWords[quoted.estimand]},`;
+      const measure = measureName(answered.measure);
+      const told = quoted && `quoted ${measure}, ${effectEstimandWords[quoted.estimand]},`;
       const title = `${outcome.name}: ${name.toLowerCase()}`;
       const outside = studiesNotInNumber(notInNumber);
       const [first, second] = [siteNames[treatment], siteNames[comparator]];
@@ -94,7 +96,7 @@ export function planComparisons(
         title,
         draw: (frame) => forestPlot(pair, { ...frame, title, words, answer }),
         legend: [
-          `Each line is one study with both sites: events and shoulders of each, odds ratio with its interval, and its weight, which is also the area of the disc. Bar with notch: ${told ?? 'pooled odds ratio'} with its interval.${quoted === undefined ? '' : ' Triangles: DerSimonian-Laird, and Mantel-Haenszel as a common-effect answer, where they are not quoted.'}`,
+          `Each line is one study with both sites: events and shoulders of each, ${measure} with its interval, and its weight, which is also the area of the disc. Bar with notch: ${told ?? `pooled ${measure}`} with its interval.${quoted === undefined ? '' : ' Triangles: DerSimonian-Laird, and Mantel-Haenszel as a common-effect answer, where they are not quoted.'}`,
           `${countOf(inNumber.length, 'study', 'studies')}.${outside === '' ? '' : ` ${outside}`}`,
           ...(quoted === undefined ? [] : [quoted.methodsSentence]),
           pool.methodsSentence,

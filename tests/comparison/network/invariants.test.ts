@@ -307,6 +307,7 @@ describe('identities', () => {
         const studies = randomNetwork(seed);
         for (const { treatment, comparator, network } of fitNetwork(studies, { interval }).parts[0]!
           .comparisons) {
+          expect(network.pValue).toBeGreaterThanOrEqual(0);
           // Nearer to 1 the level says nothing, nearer to 0 it cannot be written.
           if (!(network.pValue > 1e-6 && network.pValue < 0.999)) continue;
           const again = fitNetwork(studies, { interval, level: 1 - network.pValue });

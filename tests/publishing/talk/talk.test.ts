@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { answersOf } from '../../../src/answers/answersOf.ts';
+import { pairToTell } from '../../../src/answers/pairToTell.ts';
 import type { CertaintyLevel } from '../../../src/certainty/certaintyRating.ts';
-import { pairEvidence } from '../../../src/comparison/pairs/pairEvidence.ts';
 import { selectEvents } from '../../../src/extraction/selectEvents.ts';
 import { contrastRatio } from '../../../src/figures/contrast.ts';
 import { slideTextWidth } from '../../../src/figures/slideText.ts';
@@ -105,12 +105,7 @@ describe('what a talk says', () => {
   });
 
   it('compares within studies, in people, with numbers that subtract', () => {
-    const { arms } = selectEvents(review, 'cosmetic-deformity');
-    const { zeroEvents = 'leave-out' } = protocolOptions(
-      review.protocol,
-      selectEvents(review, 'cosmetic-deformity').outcome,
-    );
-    const pair = pairEvidence(arms, 'subpectoral', 'tenotomy', { zeroEvents });
+    const pair = pairToTell(answersOf(review), 'cosmetic-deformity', 'subpectoral', 'tenotomy');
     const words = wordsOf(demo.slides.find(({ id }) => id === 'comparison-cosmetic-deformity')!);
     const [high, low] = [pair.risks!.comparator, pair.risks!.treatment].map((risk) => Math.round(100 * risk));
     expect(words).toContain(`about ${high} after tenotomy`);
