@@ -75,18 +75,32 @@ describe('which number is quoted for a comparison', () => {
   });
   it.each([
     // informative studies, smallest cell, measure, quoted, because
-    [6, 4, 'odds-ratio', 'one-step', 'few-events'],
+    // Five events and five shoulders without in every arm, and five studies.
+    [6, 4, 'odds-ratio', 'posterior', 'few-studies'],
     [6, 5, 'odds-ratio', 'dersimonian-laird', 'meets-target'],
     [5, 5, 'odds-ratio', 'dersimonian-laird', 'meets-target'],
-    [4, 5, 'odds-ratio', 'one-step', 'few-studies'],
-    [2, 0, 'odds-ratio', 'one-step', 'few-events'],
+    [4, 5, 'odds-ratio', 'posterior', 'few-studies'],
+    [20, 4, 'odds-ratio', 'one-step', 'few-events'],
+    [20, 5, 'odds-ratio', 'dersimonian-laird', 'meets-target'],
+    // One study, two to nine, ten and more.
     [1, 5, 'odds-ratio', 'common-effect', 'one-study'],
+    [1, 0, 'risk-ratio', 'common-effect', 'one-study'],
     [1, 0, 'risk-difference', 'common-effect', 'one-study'],
+    [2, 0, 'odds-ratio', 'posterior', 'few-studies'],
+    [2, 5, 'odds-ratio', 'posterior', 'few-studies'],
+    [9, 0, 'odds-ratio', 'posterior', 'few-studies'],
+    [9, 4, 'odds-ratio', 'posterior', 'few-studies'],
+    [10, 4, 'odds-ratio', 'one-step', 'few-events'],
+    [10, 0, 'odds-ratio', 'one-step', 'few-events'],
     [0, 0, 'odds-ratio', 'nothing', 'no-events'],
     [0, Number.POSITIVE_INFINITY, 'odds-ratio', 'nothing', 'nothing-to-pool'],
-    [6, 4, 'risk-ratio', 'one-step', 'few-events'],
+    [2, 0, 'risk-ratio', 'posterior', 'few-studies'],
+    [9, 4, 'risk-ratio', 'posterior', 'few-studies'],
+    [10, 4, 'risk-ratio', 'one-step', 'few-events'],
     [6, 5, 'risk-ratio', 'dersimonian-laird', 'meets-target'],
+    [2, 0, 'risk-difference', 'common-effect', 'no-one-step-model'],
     [6, 4, 'risk-difference', 'common-effect', 'no-one-step-model'],
+    [10, 4, 'risk-difference', 'common-effect', 'no-one-step-model'],
     [6, 5, 'risk-difference', 'dersimonian-laird', 'meets-target'],
     [4, 5, 'risk-difference', 'common-effect', 'no-one-step-model'],
   ] as const)('%i studies, smallest cell %i, %s: %s, %s', (informative, cell, measure, quote, because) => {
