@@ -99,8 +99,10 @@ const deviationPrior = { kind: 'half-normal', scale: 1 } as const;
 const meanPrior = { kind: 'normal', mean: 0, deviation: 2.5 } as const;
 const quotedMean = 'mean-of-studies-profile-calibrated';
 const quotedMedian = 'median-study-profile-calibrated';
-const quotedPosterior = 'mean-of-studies-posterior-half-normal-1';
-const widePosterior = 'mean-of-studies-posterior-half-normal-1-wide-mean';
+const quotedPosterior = 'mean-of-studies-posterior-half-normal-1-wide-mean';
+const narrowPosterior = 'mean-of-studies-posterior-half-normal-1';
+/** Of few arms the mean has a prior that says next to nothing: a narrower one pulled rare rates up by a third. */
+const wideMeanPrior = { kind: 'normal', mean: 0, deviation: 10 } as const;
 
 /**
  * How often does this happen: which number may be quoted, what is it a number of, and what does its interval cover?
@@ -108,8 +110,9 @@ const widePosterior = 'mean-of-studies-posterior-half-normal-1-wide-mean';
  * The method follows from the counts by {@link chooseRate}, whose borders were found by simulation. The mean of the
  * studies is `∫ expit(μ + τz) φ(z) dz` of the binomial-normal model at its maximum, its interval every value whose
  * profile deviance is at most the larger of `k ln(1 + t²/(k − 1))` and F(1, max(k − 1, 8)). For two to four arms, and
- * wherever that reaches no limit, the posterior of the same mean is quoted and says that it leans on its priors. The prediction interval is that
- * of the posterior (between-study deviation half-normal 1, mean normal(0, 2.5²)), whatever is quoted.
+ * wherever that reaches no limit, the posterior of the same mean (half-normal 1, normal(0, 10²)) is quoted and says that
+ * it leans on its priors. The prediction interval is that of the posterior (between-study deviation half-normal 1; mean
+ * normal(0, 2.5²), or normal(0, 10²) where that is quoted).
  *
  * @param arms events among shoulders that could have had one, one row an arm
  * @param options level; `fixed: 'dersimonian-laird'` quotes the pool that the protocol names; see {@link QuotedRateOptions}
@@ -261,33 +264,34 @@ function quote(
   const noLimit = !fewArms && (quoted.rate === undefined || quoted.interval === undefined);
   if (facts.arms < rateBorders.arms || noLimit) {
     const posterior = named(quotedPosterior);
-    const wide = named(widePosterior);
-    all.push(posterior, wide);
+    const narrow = named(narrowPosterior);
+    all.push(posterior, narrow);
     if (fewArms || noLimit) {
       quoted = posterior;
       if (noLimit) because = 'no-limit';
-      const withWide = wide.interval
-        ? `; with a wider one of the mean it is ${percent(wide.rate)} (${percent(wide.interval.lower)} to ${percent(wide.interval.upper)})`
+      const withNarrow = narrow.interval
+        ? `; with a standard deviation of ${meanPrior.deviation} for the mean it is ${percent(narrow.rate)} (${percent(narrow.interval.lower)} to ${percent(narrow.interval.upper)})`
         : '';
       cautions.push({
         code: 'prior-decides-spread',
-        message: `${noLimit ? 'The likelihood gives no interval' : `${counted(facts.arms, 'arm')} say little about how far studies differ`}: the posterior is quoted, and leans on its priors (${describePriors(deviationPrior, meanPrior)}${withWide}).`,
+        message: `${noLimit ? 'The likelihood gives no interval' : `${counted(facts.arms, 'arm')} say little about how far studies differ`}: the posterior is quoted, and leans on its priors (${describePriors(deviationPrior, wideMeanPrior)}${withNarrow}).`,
       });
     }
   }
-  const prediction = predictionOf(context, level, quoted.interval);
+  const priorOfMean = quoted.method === quotedPosterior ? wideMeanPrior : meanPrior;
+  const prediction = predictionOf(context, level, quoted.interval, priorOfMean.deviation);
   return {
     ...base,
     ...quoted,
     prediction,
-    predictionPriors: prediction && describePriors(deviationPrior, meanPrior),
+    predictionPriors: prediction && describePriors(deviationPrior, priorOfMean),
     because,
     why: whyInWords(because, facts),
     others: all
       .filter((other) => other.method !== quoted.method)
       .map((other) => ({ ...other, toldDifferently: toldDifferently(other.rate, quoted.rate) })),
     cautions,
-    methodsSentence: `${estimandInWords[quoted.estimand]} over ${facts.arms} arms: ${quoted.methodName} (${quoted.source}), ${percent(level)} interval${prediction ? `; prediction interval from the posterior with ${describePriors(deviationPrior, meanPrior)}` : ''}.`,
+    methodsSentence: `${estimandInWords[quoted.estimand]} over ${facts.arms} arms: ${quoted.methodName} (${quoted.source}), ${percent(level)} interval${prediction ? `; prediction interval from the posterior with ${describePriors(deviationPrior, priorOfMean)}` : ''}.`,
   };
 }
 
@@ -342,9 +346,10 @@ function predictionOf(
   { counts, posterior: posteriorWith }: RateContext,
   level: number,
   quoted: Interval | undefined,
+  deviationOfMean: number,
 ): Interval | undefined {
   if (counts.length < 3) return undefined;
-  const posterior = posteriorWith(deviationPrior.scale, meanPrior.deviation);
+  const posterior = posteriorWith(deviationPrior.scale, deviationOfMean);
   const tail = (1 - level) / 2;
   const at = (probability: number): number =>
     backTransformRate(posterior.quantile('next study', probability), 'logit');
