@@ -291,15 +291,18 @@ const fewStudies = {
     [150, 170, 200, 230, 260, 300],
     [45, 65, 95, 140, 200, 300],
   ],
+  7: [geometric(7, 40, 120), geometric(7, 150, 300), geometric(7, 45, 300)],
+  8: [geometric(8, 40, 120), geometric(8, 150, 300), geometric(8, 45, 300)],
+  10: [geometric(10, 40, 120), geometric(10, 150, 300), geometric(10, 45, 300)],
 } as const;
 const fewDesigns = ['small', 'large', 'unbalanced'] as const;
 
 /**
- * Two to six studies, for what is quoted there and for the hand-over to what is quoted from five on. Baseline, odds
+ * Two to ten studies, for what is quoted of few and for the hand-over to what is quoted of more. Baseline, odds
  * ratio and deviation are crossed, and the design runs so that each meets every pair of them; from five studies on one
  * in three of these points.
  */
-export const fewStudiesComparisons: ComparisonPoint[] = ([2, 3, 4, 5, 6] as const)
+export const fewStudiesComparisons: ComparisonPoint[] = ([2, 3, 4, 5, 6, 7, 8, 10] as const)
   .flatMap((studies) =>
     [0.02, 0.05, 0.15].flatMap((baseline, b) =>
       [1, 0.5, 0.25].flatMap((oddsRatio, o) =>

@@ -248,7 +248,7 @@ export function comparisonTable(points: readonly PointResult[]): string {
 
 /** Methods set beside one another at few studies. */
 const fewStudiesMethods = comparisonMethodNames.filter((name) =>
-  /^(hypergeometric-normal-(wald$|profile|posterior)|dersimonian-laird-odds-ratio-nothing-added-(wald|truncated)|mantel-haenszel-odds-ratio|conditional-max)/.test(
+  /^(hypergeometric-normal-(profile|posterior)|dersimonian-laird-odds-ratio-nothing-added-(wald|truncated)|mantel-haenszel-odds-ratio|conditional-max)/.test(
     name,
   ),
 );
@@ -270,7 +270,7 @@ function atFewStudies(points: readonly PointResult[], studies: number, name: str
   });
 }
 
-const fewStudiesCounts = [2, 3, 4, 5, 6] as const;
+const fewStudiesCounts = [2, 3, 4, 5, 6, 7, 8, 10] as const;
 
 /** One row for each number of studies and method, narrowest first. */
 export function fewStudiesTable(points: readonly PointResult[]): string {

@@ -27,7 +27,7 @@ export const comparisonBorders = {
   /** and so many events, and shoulders without, in every arm. */
   cell: 5,
   /** Up to so many studies a posterior is quoted where DerSimonian-Laird is not. */
-  fewStudies: 4,
+  fewStudies: 9,
 } as const;
 
 /** The facts of one comparison's tables. */
@@ -57,7 +57,8 @@ export function comparisonFacts(tables: readonly TwoArmTable[]): ComparisonFacts
  *
  * DerSimonian-Laird (nothing added, truncated Hartung-Knapp) from five studies whose every arm has five events and five
  * shoulders without. Elsewhere the one-step model of the measure: hypergeometric-normal for odds ratios, conditional
- * binomial-normal for risk ratios. A risk difference has none: the common-effect answer is quoted as such.
+ * binomial-normal for risk ratios; its posterior up to nine studies, which say too little about how far they differ, its
+ * profile likelihood from ten on. A risk difference has none: the common-effect answer is quoted as such.
  *
  * @example
  * chooseComparison({ informative: 38, treatedEvents: 86, comparatorEvents: 72, smallestCell: 0 }, 'odds-ratio').quote

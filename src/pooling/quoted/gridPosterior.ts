@@ -92,7 +92,10 @@ export function gridPosterior(
     laid.push({ ...slice, logMarginal });
     highest = Math.max(highest, logMarginal);
     // Where studies differ much the likelihood starts low and rises with the deviation: that is not its end.
-    if (logMarginal < highest - negligible && likelihood.at(guess, deviation).slopeDeviation <= 0) break;
+    if (logMarginal < highest - negligible) {
+      const priorRise = (ofPrior(1.01 * deviation) - ofPrior(deviation)) / (0.01 * deviation);
+      if (likelihood.at(guess, deviation).slopeDeviation + priorRise <= 0) break;
+    }
   }
   let total = 0;
   for (const { logMarginal } of laid) total += Math.exp(logMarginal - highest);

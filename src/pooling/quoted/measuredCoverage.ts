@@ -42,14 +42,16 @@ export function measuredRateCoverage(
 }
 
 /**
- * The same for odds ratios, in simulated reviews with so many informative studies: two to six each for themselves.
+ * The same for odds ratios, in simulated reviews with so many informative studies; up to ten each for themselves.
  *
  * @returns undefined where no simulation was made
  */
 export function measuredComparisonCoverage(method: string, studies: number): MeasuredCoverage | undefined {
   const band = bandOf(studies, armBands);
+  // Nine were not simulated: what was seen with eight.
+  const few = studies === 9 ? 8 : studies;
   const row =
-    fewStudiesCoverage.find((at) => at[0] === method && at[1] === studies) ??
+    fewStudiesCoverage.find((at) => at[0] === method && at[1] === few) ??
     comparisonCoverage.find((at) => at[0] === method && at[1] === band);
   if (!row) return undefined;
   const [, , least, most, points, reviews, monteCarloError] = row;

@@ -173,8 +173,8 @@ export function resolveQuotedComparisonOptions(
 /**
  * How do two treatments compare: which number may be quoted, of what, and what does its interval cover?
  *
- * The method follows from the counts by {@link chooseComparison}. Two to four studies have a posterior with stated
- * priors, on which it leans; one has its own result. From five on the odds ratio of the median study comes from the
+ * The method follows from the counts by {@link chooseComparison}. Two to nine studies have a posterior with stated
+ * priors, on which it leans; one has its own result. From ten on the odds ratio of the median study comes from the
  * hypergeometric-normal model, the risk ratio from the conditional binomial-normal one, both with the interval of every
  * value whose profile deviance is at most `k ln(1 + t²/(k − 1))`, k the studies that say anything. Mantel-Haenszel
  * without addition, Peto and conditional likelihood stand beside it as answers about a common effect. A method that does

@@ -3,11 +3,8 @@ import { describe, expect, it } from 'vitest';
 import { answersOf } from '../../../src/answers/answersOf.ts';
 import { pairToTell } from '../../../src/answers/pairToTell.ts';
 import type { CertaintyLevel } from '../../../src/certainty/certaintyRating.ts';
-import { selectEvents } from '../../../src/extraction/selectEvents.ts';
 import { contrastRatio } from '../../../src/figures/contrast.ts';
 import { slideTextWidth } from '../../../src/figures/slideText.ts';
-import { poolBySite } from '../../../src/pooling/poolBySite.ts';
-import { protocolOptions } from '../../../src/pooling/protocolOptions.ts';
 import { evidenceOfReview } from '../../../src/publishing/evidenceOfReview.ts';
 import { renderPng } from '../../../src/publishing/renderPng.ts';
 import { drawSlide } from '../../../src/publishing/talk/drawSlide.ts';
@@ -83,8 +80,7 @@ describe('what a talk says', () => {
   });
 
   it('says rates that are those of the pools', () => {
-    const { arms, outcome } = selectEvents(review, 'cosmetic-deformity');
-    const pools = poolBySite(arms, protocolOptions(review.protocol, outcome));
+    const { pools } = answersOf(review).counts('cosmetic-deformity');
     const slide = demo.slides.find(({ id }) => id === 'rates-cosmetic-deformity')!;
     const block = slide.blocks[0]!;
     if (block.kind !== 'people') throw new Error('no people');
@@ -186,8 +182,10 @@ describe('what a talk says', () => {
       const text = notes.join('\n');
       expect(text, id).toContain('never replace them');
       expect(text, id).toContain(review.protocol.notice);
-      if (/^(?:rates|comparison|balance|claim)/.test(id))
-        expect(text, id).toMatch(/Method: .*DerSimonian-Laird|Method: .*moments/i);
+      if (/^(?:rates|comparison|balance|claim)/.test(id)) {
+        expect(text, id).toContain('Method: ');
+        expect(text, id).toMatch(/DerSimonian-Laird/);
+      }
       if (/^(?:rates|comparison|balance|claim)/.test(id)) expect(text, id).toMatch(/events\.csv line \d+, /);
       if (id.startsWith('rates')) expect(text, id).toContain('References: ');
       expect(text, id).not.toMatch(/NaN|undefined|\[object/);
