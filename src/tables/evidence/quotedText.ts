@@ -48,7 +48,7 @@ export function quotedRateNotes(protocol: Protocol, ratings: readonly CertaintyR
 export function effectText(
   measure: NonNullable<SitePair['quoted']>['measure'],
   { effect, interval }: Effect,
-  answer: string | undefined,
+  answer?: string,
 ): string {
   if (effect === undefined) return 'no finite estimate';
   const one = measure === 'risk-difference' ? (value: number) => signedFixed(value, 3) : ratioDigits;
