@@ -2,6 +2,7 @@ import { backTransformRate } from '../../effects/backTransformRate.ts';
 import { rateInterval } from '../../effects/rateInterval.ts';
 import { amountToAdd } from '../../effects/zeroEvents.ts';
 import type { Interval } from '../../numerics/interval.ts';
+import { rateDigits } from '../../wording/numbers.ts';
 import { describePriors } from '../bayesian/posteriorCautions.ts';
 import type { Caution } from '../caution.ts';
 import { checkCounts } from '../checkCounts.ts';
@@ -270,7 +271,7 @@ function quote(
       quoted = posterior;
       if (noLimit) because = 'no-limit';
       const withNarrow = narrow.interval
-        ? `; with a standard deviation of ${meanPrior.deviation} for the mean it is ${percent(narrow.rate)} (${percent(narrow.interval.lower)} to ${percent(narrow.interval.upper)})`
+        ? `; with a standard deviation of ${meanPrior.deviation} for the mean the interval would be ${rateDigits(100 * narrow.interval.lower)} to ${rateDigits(100 * narrow.interval.upper)} in 100`
         : '';
       cautions.push({
         code: 'prior-decides-spread',
