@@ -1,4 +1,5 @@
 import { backTransformRate } from '../../effects/backTransformRate.ts';
+import type { Count } from '../../effects/estimate.ts';
 import { rateInterval } from '../../effects/rateInterval.ts';
 import { amountToAdd } from '../../effects/zeroEvents.ts';
 import type { Interval } from '../../numerics/interval.ts';
@@ -29,6 +30,7 @@ import {
   rateBorders,
   rateFacts,
 } from './rateRule.ts';
+import { rememberLatest } from './rememberLatest.ts';
 
 /** What a quoted rate reads of an arm; an `ArmEvents` of the extraction stage is one. */
 export interface QuotedArm {
@@ -185,14 +187,29 @@ const estimandInWords: Readonly<Record<QuotedEstimand, string>> = {
   'one series': 'All shoulders as one series',
 };
 
+const latest = rememberLatest<QuotedRate>(500);
+
+/** Nothing but the counts, how many studies they come from and what is asked decides: the same is answered once. */
 function quote(
   arms: readonly QuotedArm[],
   options: ResolvedQuotedRateOptions,
   pool: ReturnType<typeof chooseForOutcome> | undefined,
 ): QuotedRate {
+  const studies = new Set(arms.map(({ study }) => study)).size;
+  const counts = arms.map(({ events, total }) => ({ events, total }));
+  return latest(JSON.stringify([counts, studies, options, pool]), () =>
+    quoteCounts(counts, studies, options, pool),
+  );
+}
+
+function quoteCounts(
+  arms: readonly Count[],
+  studies: number,
+  options: ResolvedQuotedRateOptions,
+  pool: ReturnType<typeof chooseForOutcome> | undefined,
+): QuotedRate {
   const { level } = options;
   const facts = rateFacts(arms);
-  const studies = new Set(arms.map(({ study }) => study)).size;
   const base = {
     kind: 'quoted-rate',
     options,

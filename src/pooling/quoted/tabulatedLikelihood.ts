@@ -38,12 +38,12 @@ const stepsPerWidth = 2;
 const widestStep = 0.2;
 /** How many steps the deviation must span for a table to be fine enough. */
 const stepsPerDeviation = 1.6;
-const halvings = 1;
+const halvings = 2;
 /** How many deviations from the mean count: e^-98 of the peak, and where a table ends by itself all that a number holds. */
 const openReach = 14;
 const closedReach = 37;
 const negligible = Math.exp(-43);
-const hermitePoints = 19;
+const hermitePoints = 15;
 /** A term that is this small a share of the sum, and smaller than the one before, ends it: terms rise and fall once. */
 const uncounted = 1e-20;
 
