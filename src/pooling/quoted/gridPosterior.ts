@@ -58,7 +58,7 @@ export function gridPosterior(
   const raw: (Omit<Slice, 'weight'> & { readonly logMarginal: number })[] = [];
   const ofPrior = (deviation: number): number => logDeviationPrior(deviationPrior, Math.max(deviation, 1e-9));
   let guess = start;
-  const step = deviationStep((deviation) => {
+  const byWidth = deviationStep((deviation) => {
     const { centre, width } = peakAt(likelihood, meanPrior, guess, deviation);
     guess = centre;
     return (
@@ -68,6 +68,8 @@ export function gridPosterior(
       ofPrior(deviation)
     );
   }, deviationPrior);
+  // The next study's distribution changes with the deviation over about the width of the mean's.
+  const step = Math.min(byWidth, 0.75 * peakAt(likelihood, meanPrior, start, 0).width);
   guess = start;
   let highest = Number.NEGATIVE_INFINITY;
   for (let index = 0; index < mostNodes; index++) {
