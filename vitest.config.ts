@@ -11,7 +11,7 @@ export default defineConfig({
     projects: [
       // Publishing starts browsers and processes and writes files: each of its files gets a process of its own. Its long
       // files come first (projects run in the order of their names), so that short ones fill up the end.
-      { extends: true, test: { name: 'publishing', include: ['tests/publishing/**/*.test.ts'] } },
+      { extends: true, test: { name: 'publishing', include: ['tests/{publishing,products}/**/*.test.ts'] } },
       // The stages before it keep no state between calls and ask nothing of Node, so their test files may share the
       // modules one of them has loaded: loading them anew for each took longer than most of the tests.
       {
@@ -19,7 +19,7 @@ export default defineConfig({
         test: {
           name: 'stages',
           include: ['tests/**/*.test.ts'],
-          exclude: ['tests/publishing/**'],
+          exclude: ['tests/{publishing,products}/**'],
           isolate: false,
         },
       },

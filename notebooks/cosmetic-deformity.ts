@@ -60,14 +60,15 @@ notebook.reading`${counted(selection.arms.length, 'arm')} ${agreeing(selection.a
 // %% [markdown]
 // ## The rate at each site
 //
-// Every site is pooled by itself. The picture shows each study, so that one large or one odd study can be seen;
+// Every site is pooled by itself, and the number quoted is named for what it is: the rule that picks it, and how often
+// its interval held in simulated reviews, stand under the table. DerSimonian-Laird stands beside it. The picture shows each study, so that one large or one odd study can be seen;
 // the table says the same in numbers.
 
 // %%
 notebook.record('pools', pools);
 notebook.draw(
   (frame) => forestPlot(pools, { ...frame, title: `${selection.outcome.name}, per 100 shoulders` }),
-  { title: 'Every study, and the pooled rate at each site', name: 'rates-by-site', from: pools },
+  { title: 'Every study, and the rate quoted at each site', name: 'rates-by-site', from: pools },
 );
 notebook.show(ratesBySiteTable(pools, { caption: `${selection.outcome.name} at each site` }));
 notebook.reading`${bulletList(ratesReading(pools))}
@@ -88,7 +89,7 @@ const { studyInterval } = review.protocol.analysis;
 notebook.show(studiesTable(pools, { interval: studyInterval, caption: 'Arms, with where each was read' }), {
   beside: 'single studies',
 });
-notebook.reading`A weight is the share of the pooled rate at that site which the arm decides.`;
+notebook.reading`A weight is the share of the rate at that site which the arm decides.`;
 
 // %% [markdown]
 // ## How much the studies differ
@@ -103,8 +104,9 @@ notebook.reading`${bulletList(predictionReading(pools))}`;
 // %% [markdown]
 // ## Does the method decide?
 //
-// The rates above are pooled in two steps, each arm's rate first. A model of the counts themselves does it in one
-// and takes arms without events as they are. Where the two disagree, the answer hangs on the method.
+// The rate quoted at each site comes from the method that held its promise for such counts in simulated reviews, the
+// same at all four sites. DerSimonian-Laird, which takes each arm's rate first, and the median study of the model of the
+// counts stand beside it. Where they would have a reader told another number, the answer hangs on the method.
 
 // %%
 notebook.show(methodsCheckTable(pools), { beside: 'methods compared' });
@@ -178,7 +180,7 @@ notebook.reading`${bulletList(limitsReading(pools))}`;
 // %%
 const answered = pools.sites.flatMap(({ pool }) => (pool.headline === undefined ? [] : [pool.headline]));
 notebook.claim(
-  'Every pooled rate lies within its interval.',
+  'Every quoted rate lies within its interval.',
   answered.every(({ rate, interval }) => interval.lower <= rate && rate <= interval.upper),
 );
 notebook.claim(
@@ -187,7 +189,7 @@ notebook.claim(
     pools.outside.reduce((sum, { arms }) => sum + arms.flatMap(sheetArmsOf).length, 0) ===
     selection.arms.length,
 );
-notebook.claimForDemo('Tenotomy has the highest pooled rate of the four, above any tenodesis site.', () => {
+notebook.claimForDemo('Tenotomy has the highest rate of the four, above any tenodesis site.', () => {
   const rate = (site: string) => pools.sites.find((row) => row.site === site)?.pool.headline?.rate ?? 0;
   return ['top-of-groove', 'suprapectoral', 'subpectoral'].every((site) => rate(site) < rate('tenotomy'));
 });

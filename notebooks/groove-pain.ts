@@ -67,7 +67,7 @@ notebook.reading`${counted(selection.arms.length, 'arm')} ${agreeing(selection.a
 notebook.record('pools', pools);
 notebook.draw(
   (frame) => forestPlot(pools, { ...frame, title: `${selection.outcome.name}, per 100 shoulders` }),
-  { title: 'Every study, and the pooled rate at each site', name: 'rates-by-site', from: pools },
+  { title: 'Every study, and the rate quoted at each site', name: 'rates-by-site', from: pools },
 );
 notebook.show(ratesBySiteTable(pools, { caption: `${selection.outcome.name} at each site` }));
 notebook.reading`${bulletList(ratesReading(pools))}
@@ -88,7 +88,7 @@ const { studyInterval } = review.protocol.analysis;
 notebook.show(studiesTable(pools, { interval: studyInterval, caption: 'Arms, with where each was read' }), {
   beside: 'single studies',
 });
-notebook.reading`A weight is the share of the pooled rate at that site which the arm decides.`;
+notebook.reading`A weight is the share of the rate at that site which the arm decides.`;
 
 // %% [markdown]
 // ## How much the studies differ
@@ -103,8 +103,9 @@ notebook.reading`${bulletList(predictionReading(pools))}`;
 // %% [markdown]
 // ## Does the method decide?
 //
-// The pools above take each arm's rate first and average then. A single model of the counts needs no such step.
-// If the two disagree, the number says more about the method than about shoulders.
+// The rates above are quoted by the method that held its promise for such counts in simulated reviews. DerSimonian-Laird
+// takes each arm's rate first and averages then; it stands beside them. If the two disagree, the number says more about
+// the method than about shoulders.
 
 // %%
 notebook.show(methodsCheckTable(pools), { beside: 'methods compared' });
@@ -177,7 +178,7 @@ notebook.reading`${bulletList(limitsReading(pools))}`;
 // %%
 const answered = pools.sites.flatMap(({ pool }) => (pool.headline === undefined ? [] : [pool.headline]));
 notebook.claim(
-  'Every pooled rate lies within its interval.',
+  'Every quoted rate lies within its interval.',
   answered.every(({ rate, interval }) => interval.lower <= rate && rate <= interval.upper),
 );
 notebook.claim(
@@ -186,7 +187,7 @@ notebook.claim(
     pools.outside.reduce((sum, { arms }) => sum + arms.flatMap(sheetArmsOf).length, 0) ===
     selection.arms.length,
 );
-notebook.claimForDemo('Groove pain is commonest, by pooled rate, at the top of the groove.', () => {
+notebook.claimForDemo('Groove pain is commonest, by quoted rate, at the top of the groove.', () => {
   const rate = (site: string) => pools.sites.find((row) => row.site === site)?.pool.headline?.rate ?? 0;
   return ['suprapectoral', 'subpectoral', 'tenotomy'].every((site) => rate(site) < rate('top-of-groove'));
 });

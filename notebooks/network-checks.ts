@@ -189,6 +189,7 @@ const apart = network.parts.map((each) => ({
   q: decomposeInconsistency(each),
   loops: loopInconsistency(each, level),
   splits: splitNodes(each, network.options),
+  unsplit: splitNodes(each, network.options, { variance: 'unsplit' }),
 }));
 const qRow = (
   what: string,
@@ -199,7 +200,7 @@ const qRow = (
   df: q.degreesOfFreedom,
   p: pText(q.pValue),
 });
-for (const { q, loops, splits } of apart) {
+for (const { q, loops, splits, unsplit } of apart) {
   notebook.show(
     table({
       caption: 'Scatter within and between designs',
@@ -219,7 +220,10 @@ for (const { q, loops, splits } of apart) {
     { from: network, beside: 'about the studies' },
   );
   notebook.show(loopsTable(loops, network.scale), { from: network, beside: 'sources compared' });
-  notebook.show(networkComparisonsTable(network, splits), { from: network, beside: 'sources compared' });
+  notebook.show(networkComparisonsTable(network, splits, { unsplit }), {
+    from: network,
+    beside: 'sources compared',
+  });
 }
 const odd = apart.flatMap(({ loops, splits }) => [
   ...loops

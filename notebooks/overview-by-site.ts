@@ -47,9 +47,9 @@ const [first] = outcomes.map(({ name, pools }) => ({
   ...pools.sites.find(({ pool }) => pool.arms.length > 0),
 }));
 notebook.record('first cell', { name: first?.name, cell: { name: first?.site, pool: first?.pool } });
-notebook.reading`${counted(outcomes.length, 'outcome')} counted as events ${agreeing(outcomes.length, 'is', 'are')} reported. A cell gives the pooled rate per 100 shoulders,
+notebook.reading`${counted(outcomes.length, 'outcome')} counted as events ${agreeing(outcomes.length, 'is', 'are')} reported. A cell gives the quoted rate per 100 shoulders,
   its interval and the number of studies. Where no shoulder had the event the interval is the exact one, and its upper
-  limit is the news. All cells are pooled alike; at the foot of the page stands the method of the first in full.`;
+  limit is the news. Every cell of an outcome is quoted by one method; at the foot of the page stands the method of the first in full.`;
 
 // %% [markdown]
 // ## One picture
@@ -91,7 +91,7 @@ for (const { name, pools } of outcomes) {
 
 // %%
 notebook.claim(
-  'Every pooled rate lies within its interval, and every interval within 0 to 100.',
+  'Every quoted rate lies within its interval, and every interval within 0 to 100.',
   cells.every(({ headline }) => {
     if (headline === undefined) return true;
     const { rate, interval } = headline;

@@ -22,7 +22,7 @@ import {
   type Answer,
   agreeing,
   answersOf,
-  bodyNames,
+  bodyInWords,
   bulletList,
   clinicalThresholds,
   counted,
@@ -34,6 +34,7 @@ import {
   printLimits,
   printValue,
   probabilityDifferenceExceeds,
+  pText,
   siteNames,
   table,
 } from '../src/index.ts';
@@ -265,8 +266,8 @@ const chance = (probability: number | undefined) =>
       : probability > 0.999
         ? 'above 99.9'
         : (100 * probability).toFixed(1);
-const studiesOf = (count: number, body: Answer['body']): string =>
-  `${count} ${bodyNames[body][count === 1 ? 0 : 1]}`;
+const studiesOf = (from: Pick<Answer, 'body' | 'studies' | 'trials'>): string =>
+  bodyInWords({ design: from.body, studies: from.studies, trials: from.trials });
 const pairText = (answer: Answer): string => (sidesOf(answer) ?? []).join(' − ');
 notebook.show(
   table({
@@ -276,6 +277,7 @@ notebook.show(
       { key: 'scale', heading: 'Scale' },
       { key: 'pair', heading: 'Pair' },
       { key: 'difference', heading: 'Difference (interval)', align: 'right' },
+      { key: 'p', heading: 'p', align: 'right' },
       { key: 'studies', heading: 'Studies' },
       { key: 'first', heading: 'Chance the first is noticeably better, %', align: 'right' },
       { key: 'second', heading: 'The second, %', align: 'right' },
@@ -297,7 +299,8 @@ notebook.show(
         scale: first.scaleName,
         pair: pairText(answer),
         difference: cell(answer),
-        studies: studiesOf(answer.studies, answer.body),
+        p: pText(pool.mean?.pValue) ?? 'no answer',
+        studies: studiesOf(answer),
         first: chance(chances?.treatedBetter),
         second: chance(chances?.comparatorBetter),
         change:
@@ -332,7 +335,7 @@ if (apart.length > 0)
         scale: first.scaleName,
         pair: pairText(answer),
         difference: `${printValue({ ...answer, quoted: other.quoted })} (${printLimits(answer, other.quoted)})`,
-        studies: studiesOf(other.studies, other.body),
+        studies: studiesOf(other),
       })),
     }),
     { from: apart.map(({ answer }) => answer), beside: 'sources compared' },

@@ -14,7 +14,8 @@
 // ## Does our recommendation still stand?
 //
 // A recommendation stands when the evidence still shows what it rests on: the interval lies wholly where the
-// recommendation needs it, measured by the smallest difference that matters. P values play no part.
+// recommendation needs it, measured by the smallest difference that matters, at a certainty above very low. P values play
+// no part.
 
 // %%
 import {
@@ -51,8 +52,8 @@ notebook.reading`${bulletList(report.recommendations.map(({ statement, sentence 
 // ## Conclusions that moved
 //
 // A conclusion is where the difference between two sites lies against the smallest difference that matters: beyond it,
-// within it, or so wide that it cannot be told. Differences come from randomised trials where these give an estimate,
-// else from other studies that treated patients at both sites.
+// within it, or so wide or so uncertain that it cannot be told. Differences are those of the body of evidence that
+// answers: trials and other studies are rated apart, and the one of more certainty answers.
 
 // %%
 const moved = report.conclusions.filter(({ standing }) => !standing.startsWith('still'));
@@ -149,12 +150,19 @@ notebook.claim(
   'Every changed cell names the line it stands on in both versions.',
   changes.cells.every(({ placeBefore, placeAfter }) => placeBefore.line > 0 && placeAfter.line > 0),
 );
-notebook.claimForDemo('Every recommendation still stands.', () =>
-  report.recommendations.every(({ standing }) => standing === 'still stands'),
-);
-notebook.claimForDemo('New studies alone account for a conclusion that can now be told.', () =>
-  report.conclusions.some(
-    ({ standing, sufficient }) =>
-      standing === 'newly answered' && sufficient.length === 1 && sufficient[0] === 'studies added',
+notebook.claim(
+  'Nothing that a recommendation rests on is borne out or contradicted by evidence of very low certainty.',
+  report.recommendations.every(({ premises }) =>
+    premises.every(({ after: now }) => now.certainty !== 'very low' || now.state === 'cannot be told'),
   ),
+);
+notebook.claimForDemo(
+  'Revision stays rare after suprapectoral fixation, and no recommendation is contradicted.',
+  () =>
+    report.recommendations.some(
+      ({ recommendation, standing }) => recommendation === 'revision-rare' && standing === 'still stands',
+    ) && report.recommendations.every(({ standing }) => !/contradicted|no longer/.test(standing)),
+);
+notebook.claimForDemo('No conclusion about two sites was lost or turned round.', () =>
+  report.conclusions.every(({ standing }) => standing !== 'changed' && standing !== 'can no longer be told'),
 );

@@ -13,7 +13,8 @@
 // %% [markdown]
 // ## What is tried
 //
-// Every study is left out in turn and the rest pooled again. Then every subset of the studies is pooled, as if the
+// Every study is left out in turn and the rest pooled again, by DerSimonian-Laird as the protocol names it: it can be
+// worked out a hundred thousand times, and what moves it moves the quoted rate, which stands beside. Then every subset of the studies is pooled, as if the
 // others had never been done: all of them up to fourteen arms, a seeded sample of as many above. Last, small arms are
 // set against large ones.
 
@@ -145,7 +146,7 @@ function mostToLose<Site extends SiteChanges>(sites: readonly Site[]): Site | un
 // %% [markdown]
 // ## The site with most to lose
 //
-// For each outcome, the site whose rate one study moves furthest: the pool without each study, which studies pull, and
+// For each outcome, the site whose rate one study moves furthest: the two-step pool without each study, which studies pull, and
 // how the pool came about over the years.
 
 // %%

@@ -176,6 +176,7 @@ export {
   quotedRates,
 } from './pooling/quoted/quotedRate.ts';
 export { type QuotedEstimand, quotedEstimands } from './pooling/quoted/rateMethods.ts';
+export { derSimonianLairdBeside } from './pooling/quoteSites.ts';
 export { cochranMantelHaenszelTest } from './pooling/rareEvents/cochranMantelHaenszelTest.ts';
 export { exactPoissonInterval, shouldersToRuleOut } from './pooling/rareEvents/exactLimits.ts';
 export { type OneArmFit, oneArmMethodNames } from './pooling/rareEvents/oneArmFit.ts';
@@ -405,11 +406,12 @@ export {
 } from './answers/answersOf.ts';
 export { type AnsweredLayers, type LayersOfEvidence, layersOfEvidence } from './answers/layersOfEvidence.ts';
 export { networkRatingsOf } from './answers/networkAnswers.ts';
-export { bodyNames, type PairToTell, pairToTell } from './answers/pairToTell.ts';
+export { type PairToTell, pairToTell } from './answers/pairToTell.ts';
 export { markedSentence, printAnswer, printLimits, printValue } from './answers/printAnswer.ts';
 export { answerId, isAboutCounts, type Question, questionKinds, questionName } from './answers/question.ts';
 export { type Verdict, verdictOnDifference, verdictOnRate, verdicts } from './answers/verdict.ts';
 export { verdictClause } from './answers/verdictWords.ts';
+export { bodyInWords, bodyName } from './certainty/bodyInWords.ts';
 
 // figures: results drawn
 
@@ -517,7 +519,7 @@ export { agreesWithPrinted } from './tables/printedDigits.ts';
 export { type PrintedFigure, printedTable } from './tables/printedTable.ts';
 export { qualityItemsTable, qualityTable } from './tables/qualityTable.ts';
 export { rateFindings } from './tables/rateFindings.ts';
-export { ratesBySiteTable } from './tables/ratesBySiteTable.ts';
+export { quotedNotes, ratesBySiteTable } from './tables/ratesBySiteTable.ts';
 export { describePooledRate, percentDigits, percentLimits, percentText } from './tables/rateText.ts';
 export { armNotesReading } from './tables/readings/armNotesReading.ts';
 export { cautionsReading } from './tables/readings/cautionsReading.ts';

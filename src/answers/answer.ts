@@ -51,6 +51,8 @@ export interface OtherMethod extends Limits {
   readonly estimand: string;
   readonly coverage: MeasuredCoverage | undefined;
   readonly value: number;
+  /** For a comparison of counts, where it is said at the answer's risk as well: the difference in 100. */
+  readonly difference?: Limits & { readonly value: number };
   readonly toldDifferently: boolean;
 }
 
@@ -82,9 +84,16 @@ export interface NotInNumber {
 export interface OtherBody {
   readonly body: AnswerBody;
   readonly studies: number;
+  /** Of these, randomised trials, where the body holds trials and other studies. */
+  readonly trials?: number;
   readonly shoulders: number;
   readonly events: number | undefined;
+  /** Undefined where its studies give no estimate. */
   readonly quoted: (Limits & { readonly value: number }) | undefined;
+  /** For a comparison of counts: the ratio the difference comes from. */
+  readonly relative?: RelativeEffect;
+  /** Its studies or arms that are not in its number. */
+  readonly notInNumber: readonly NotInNumber[];
   readonly certainty: AnswerCertainty;
 }
 
@@ -114,14 +123,17 @@ export interface Answer {
   readonly name: string;
   /** As printed: `per 100 shoulders`, or `points (Visual analogue scale for pain, 0 to 10)`. */
   readonly unit: string;
-  /** The protocol's smallest difference that matters, in the same unit. */
-  readonly material: number;
+  /** The protocol's smallest difference that matters, in the same unit; undefined on a scale it was not stated for. */
+  readonly material: number | undefined;
   readonly body: AnswerBody;
   /** Why this body answers. */
   readonly bodyRule: string;
+  /** Every other body that has a say, strongest design first; a network is worked out when this is first read. */
   readonly otherBodies: readonly OtherBody[];
   /** Of what is in the number, and of nothing else. */
   readonly studies: number;
+  /** Of these, randomised trials, where the protocol has them pooled together with other studies. */
+  readonly trials?: number;
   readonly shoulders: number;
   /** Undefined for a score. */
   readonly events: number | undefined;

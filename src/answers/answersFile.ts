@@ -1,3 +1,4 @@
+import { bodyName } from '../certainty/bodyInWords.ts';
 import type { Answer } from './answer.ts';
 import type { ReviewAnswers } from './answersOf.ts';
 
@@ -13,8 +14,10 @@ export function answerRecord(answer: Answer) {
     outcome: answer.outcomeName,
     name: answer.name,
     body: answer.body,
+    bodyName: bodyName(answer.body),
     bodyRule: answer.bodyRule,
     studies: answer.studies,
+    ...(answer.trials === undefined ? {} : { randomisedTrials: answer.trials }),
     shoulders: answer.shoulders,
     events: answer.events ?? null,
     notInNumber: answer.notInNumber.map((each) => ({ ...each, arm: each.arm ?? null })),
@@ -36,11 +39,14 @@ export function answerRecord(answer: Answer) {
           },
     otherMethods: answer.otherMethods.map((other) => ({ ...other, coverage: other.coverage ?? null })),
     risk: risk === undefined ? null : { ...risk, interval: risk.interval ?? null },
-    smallestDifferenceThatMatters: answer.material,
-    otherBodies: answer.otherBodies.map((other) => ({
+    smallestDifferenceThatMatters: answer.material ?? null,
+    otherBodies: answer.otherBodies.map(({ trials, relative, notInNumber, ...other }) => ({
       ...other,
+      ...(trials === undefined ? {} : { randomisedTrials: trials }),
       events: other.events ?? null,
       quoted: other.quoted ?? null,
+      relative: relative ?? null,
+      notInNumber: notInNumber.map((each) => ({ ...each, arm: each.arm ?? null })),
       certainty: levels(other.certainty),
     })),
     certainty: levels(certainty),

@@ -16,6 +16,7 @@ import { type QuotePolicy, quoteSites } from '../pooling/quoteSites.ts';
 import type { RatePoolOptions } from '../pooling/ratePoolOptions.ts';
 import type { Answer } from './answer.ts';
 import { comparisonAnswer, rateAnswer } from './countAnswers.ts';
+import { networkRatingsOf } from './networkAnswers.ts';
 import { answerId, isAboutCounts, type Question } from './question.ts';
 import { meanAnswer, meanDifferenceAnswer, scalesInOrder } from './scoreAnswers.ts';
 
@@ -187,14 +188,16 @@ function workOut(given: ReviewForAnswers, departures: AnswerDepartures): ReviewA
       case 'rate':
         return rateAnswer(review, question, counts(question.outcome));
       case 'comparison':
-        return comparisonAnswer(review, question, counts(question.outcome));
+        return comparisonAnswer(review, question, counts(question.outcome), () =>
+          networkRatingsOf(answers, question.outcome),
+        );
       case 'mean':
         return { ...meanAnswer(review, question, scores(question.outcome)), asPlanned };
       case 'mean difference':
         return { ...meanDifferenceAnswer(review, question, scores(question.outcome)), asPlanned };
     }
   });
-  return {
+  const answers: ReviewAnswers = {
     kind: 'review-answers',
     review,
     departures,
@@ -204,6 +207,7 @@ function workOut(given: ReviewForAnswers, departures: AnswerDepartures): ReviewA
     scores,
     all: () => questions.map((question) => answer(answerId(question))),
   };
+  return answers;
 }
 
 /** Every rating behind a review's answers about counts, in the order of the questions, for tables of certainty. */

@@ -1,13 +1,11 @@
+import type { InHundred } from '../certainty/bodyOfEvidence.ts';
 import { certaintyOfReview } from '../certainty/certaintyOfReview.ts';
 import type { ComparisonQuestion, RateQuestion } from '../certainty/certaintyQuestion.ts';
-import type { CertaintyRating } from '../certainty/certaintyRating.ts';
+import { type CertaintyRating, certaintyLevels } from '../certainty/certaintyRating.ts';
 import { addUp } from '../certainty/rateCertainty.ts';
+import type { NetworkRating } from '../certainty/rateNetworkEstimate.ts';
 import type { SitePair } from '../comparison/pairs/comparePairs.ts';
-import { meanIntervalMethods } from '../pooling/meanIntervalMethods.ts';
-import { correctionText, levelText, scaleNames } from '../pooling/methodsSentence.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
-import type { PooledResult } from '../pooling/pooledResult.ts';
-import { varianceEstimatorMethods } from '../pooling/varianceEstimatorMethods.ts';
 import type {
   Answer,
   AnswerBody,
@@ -20,8 +18,10 @@ import type {
   QuotedNumber,
 } from './answer.ts';
 import type { OutcomeCounts, ReviewForAnswers } from './answersOf.ts';
+import { methodOf } from './methodOf.ts';
+import { cautionsOnModels, comparisonModels, rateModels, withModels } from './modelsBeside.ts';
 import { answerId, questionName } from './question.ts';
-import { verdictOnDifference, verdictOnRate } from './verdict.ts';
+import { type Verdict, verdictOnDifference, verdictOnRate } from './verdict.ts';
 
 const per100 = 'per 100 shoulders';
 
@@ -47,11 +47,15 @@ export function rateAnswer(review: ReviewForAnswers, question: RateQuestion, cou
   const { outcome } = counts;
   const { pool } = counts.pools.sites.find(({ site }) => site === question.site)!;
   const id = answerId(question);
+  const rated = certaintyOfReview(review, question, { counts });
+  const { body } = rated;
+  const quoted = quotedRateOf(pool);
+  const models = review.protocol.analysis.modelsBeside === true ? rateModels(pool, quoted) : [];
   const rating: CertaintyRating = {
-    ...certaintyOfReview(review, question, { counts }),
+    ...rated,
+    cautions: [...rated.cautions, ...cautionsOnModels(question, models, body)],
     ...(asPlanned(counts) && { answer: id }),
   };
-  const { body } = rating;
   return {
     kind: 'answer',
     id,
@@ -68,8 +72,8 @@ export function rateAnswer(review: ReviewForAnswers, question: RateQuestion, cou
     shoulders: pool.shoulders,
     events: pool.events,
     notInNumber: body.notInNumber.map((each) => ({ ...each })),
-    quoted: quotedRateOf(pool),
-    otherMethods: otherRates(pool),
+    quoted,
+    otherMethods: withModels(otherRates(pool), models),
     risk: undefined,
     certainty: certaintyOf(rating),
     verdict: verdictOnRate(body.estimate, rating.level),
@@ -104,17 +108,6 @@ function quotedRateOf({ headline, twoStep, quoted }: PooledRate): QuotedNumber |
     coverage: quoted?.coverage,
     relative: undefined,
   };
-}
-
-/** Model, scale, interval and what was added to cells, in a few words. */
-export function methodOf({ options, scale, mean, estimates }: PooledResult): string {
-  const corrected = estimates.filter(({ addedToEachCell }) => addedToEachCell > 0);
-  const model =
-    options.model === 'common-effect'
-      ? 'common effect'
-      : `random effects (${varianceEstimatorMethods[options.betweenStudyVariance].name})`;
-  const interval = meanIntervalMethods[mean?.intervalMethod ?? options.interval].name;
-  return `${scaleNames[scale]}, ${model}, ${interval} ${levelText(options.level)} interval${correctionText(corrected[0]?.addedToEachCell ?? 0, corrected.length, estimates.length)}`;
 }
 
 function otherRates({ quoted, oneStep, cautions }: PooledRate): readonly OtherMethod[] {
@@ -155,6 +148,8 @@ const bodyRules: Readonly<Record<AnswerBody, string>> = {
     'Randomised trials that hold both sites. Trials and other studies are rated apart and never mixed; the body of more certainty answers, and trials at a tie.',
   'non-randomised studies':
     'Studies other than randomised trials that hold both sites. Trials and other studies are rated apart and never mixed; the body of more certainty answers, and trials at a tie.',
+  'all comparative studies':
+    'Randomised trials and other studies that hold both sites, pooled together as the protocol asks; each kind alone stands beside.',
   'series against series':
     'No study holds both sites, so series of one are set against series of the other, which is not a comparison of the randomised kind.',
   network: 'Direct and indirect evidence of all studies that hold two sites or more.',
@@ -165,20 +160,47 @@ export function comparisonAnswer(
   review: ReviewForAnswers,
   question: ComparisonQuestion,
   counts: OutcomeCounts,
+  networks: () => readonly NetworkRating[],
 ): Answer {
   const { outcome } = counts;
   const material = outcome.thresholdsPer100.materialDifference;
   const id = answerId(question);
+  const rated = certaintyOfReview(review, question, { counts });
+  const { body } = rated;
+  const [effect] = body.absolute;
+  const quoted: QuotedNumber | undefined = body.estimate && {
+    ...body.estimate,
+    level: counts.options.level ?? 0.95,
+    prediction: body.prediction,
+    unit: per100,
+    ...quotedPairOf(body.pair),
+    relative: body.relative,
+  };
+  const verdictOf = (interval: InHundred | undefined): Verdict =>
+    verdictOnDifference({
+      interval,
+      material,
+      certainty: rated.level,
+      baselineLower: baselineLowerOf(effect),
+    });
+  const models =
+    review.protocol.analysis.modelsBeside === true
+      ? comparisonModels(question, body, quoted, {
+          zeroEvents: counts.options.zeroEvents,
+          material,
+          verdictOf,
+        })
+      : [];
   const rating: CertaintyRating = {
-    ...certaintyOfReview(review, question, { counts }),
+    ...rated,
+    cautions: [...rated.cautions, ...cautionsOnModels(question, models, body)],
     ...(asPlanned(counts) && { answer: id }),
   };
-  const { body } = rating;
-  const [effect] = body.absolute;
   const series =
     body.design === 'series against series'
       ? []
       : [certaintyOfReview(review, question, { counts, body: 'series against series', decisions: [] })];
+  let others: readonly OtherBody[] | undefined;
   return {
     kind: 'answer',
     id,
@@ -190,28 +212,20 @@ export function comparisonAnswer(
     material,
     body: body.design,
     bodyRule: bodyRules[body.design],
-    otherBodies: [...rating.others, ...series].map(otherBodyOf),
+    get otherBodies() {
+      others ??= [...rating.others, ...networkOn(question, networks()), ...series].map(otherBodyOf);
+      return others;
+    },
     studies: body.studies,
+    ...(body.trials === undefined ? {} : { trials: body.trials }),
     shoulders: body.shoulders,
     events: body.events,
     notInNumber: body.notInNumber.map((each): NotInNumber => ({ ...each })),
-    quoted: body.estimate && {
-      ...body.estimate,
-      level: counts.options.level ?? 0.95,
-      prediction: body.prediction,
-      unit: per100,
-      ...quotedPairOf(body.pair),
-      relative: body.relative,
-    },
-    otherMethods: otherEffects(body.pair),
+    quoted,
+    otherMethods: withModels(otherEffects(body.pair, material), models),
     risk: effect && baselineOf(effect, question),
     certainty: certaintyOf(rating),
-    verdict: verdictOnDifference({
-      interval: body.estimate,
-      material,
-      certainty: rating.level,
-      baselineLower: baselineLowerOf(effect),
-    }),
+    verdict: verdictOf(body.estimate),
     sentence: rating.sentence,
     cautions: [...rating.cautions, ...(body.pair?.pool.cautions ?? [])],
     rows: rating.rows,
@@ -240,7 +254,7 @@ function quotedPairOf(pair: SitePair | undefined) {
 }
 
 /** The ratio (or difference) by other methods; none of them is said in 100, since each has a meaning of its own. */
-function otherEffects(pair: SitePair | undefined): readonly OtherMethod[] {
+function otherEffects(pair: SitePair | undefined, material: number): readonly OtherMethod[] {
   const quoted = pair?.quoted;
   if (quoted === undefined) return [];
   return quoted.others.flatMap(({ methodName, estimand, effect, interval, coverage }) =>
@@ -255,7 +269,10 @@ function otherEffects(pair: SitePair | undefined): readonly OtherMethod[] {
             upper: interval.upper,
             coverage,
             toldDifferently:
-              quoted.effect !== undefined && Math.abs(Math.log(effect / quoted.effect)) > Math.log(1.1),
+              quoted.effect !== undefined &&
+              (pair?.pool.scale === 'risk-difference'
+                ? 100 * Math.abs(effect - quoted.effect) >= material
+                : Math.abs(Math.log(effect / quoted.effect)) > Math.log(1.1)),
           },
         ],
   );
@@ -282,11 +299,42 @@ const scaled = (
 const baselineLowerOf = (effect: Effect | undefined): number | undefined =>
   effect && 100 * effect.baselineInterval.lower;
 
-const otherBodyOf = (rating: CertaintyRating): OtherBody => ({
-  body: rating.body.design,
-  studies: rating.body.studies,
-  shoulders: rating.body.shoulders,
-  events: rating.body.events,
-  quoted: rating.body.estimate,
-  certainty: certaintyOf(rating),
-});
+/** What the network says of this pair; none where it does not link the two. */
+const networkOn = (
+  { site, comparator }: ComparisonQuestion,
+  ratings: readonly NetworkRating[],
+): readonly NetworkRating[] =>
+  ratings.filter(
+    ({ question }) =>
+      question.kind === 'comparison' && question.site === site && question.comparator === comparator,
+  );
+
+const otherBodyOf = (rating: CertaintyRating | NetworkRating): OtherBody => {
+  const { design, studies, trials, shoulders, events, estimate, relative, notInNumber } = rating.body;
+  return {
+    body: design,
+    studies,
+    ...(trials === undefined ? {} : { trials }),
+    shoulders,
+    events,
+    quoted: estimate,
+    ...(relative === undefined ? {} : { relative }),
+    notInNumber,
+    certainty: rating.kind === 'network-rating' ? certaintyOfNetwork(rating) : certaintyOf(rating),
+  };
+};
+
+/** A network starts where the part that carries it stands, and falls by what was decided or else proposed. */
+function certaintyOfNetwork({ level, confirmed, body, steps, domains }: NetworkRating): AnswerCertainty {
+  const [start] = steps;
+  const proposed =
+    start === undefined
+      ? undefined
+      : certaintyLevels[
+          Math.max(
+            0,
+            domains.reduce((sum, each) => sum + each.proposed, start.sum),
+          )
+        ];
+  return { level, proposed, confirmed, body: body.design };
+}

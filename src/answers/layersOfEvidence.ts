@@ -1,3 +1,4 @@
+import { bodyName } from '../certainty/bodyInWords.ts';
 import { fitNetwork } from '../comparison/network/fitNetwork.ts';
 import { networkFromCounts } from '../comparison/network/networkFromCounts.ts';
 import type { NetworkResult } from '../comparison/network/networkResult.ts';
@@ -32,6 +33,10 @@ export interface LayersOfEvidence {
   readonly answered: SitePairs;
 }
 
+/** Behind the name of a pair whose number is of a mixture, wherever that name stands. */
+const mixtureIn = (answer: Answer | undefined): string =>
+  answer?.body === 'all comparative studies' ? ` (${bodyName(answer.body)})` : '';
+
 /**
  * What do trials, other comparative studies, the network and single arms say of each pair, beside the answer to it?
  *
@@ -56,6 +61,7 @@ export function layersOfEvidence(
     prediction: rates.prediction ?? 't-k-minus-2',
     varianceInterval: rates.varianceInterval ?? 'q-profile',
   };
+  const measure = answers.review.protocol.analysis.comparisonMeasure ?? 'odds-ratio';
   const among = (trials: boolean): SitePairs =>
     comparePairs(
       arms.filter(({ design }) => (design === 'randomised trial') === trials),
@@ -92,14 +98,16 @@ export function layersOfEvidence(
     layers,
     answered: {
       kind: 'site-pairs',
-      measure: 'odds-ratio',
+      measure,
       pairs: layers.map(({ answer }, at) => {
         const pair = answer?.behind.pair;
         return pair === undefined
-          ? comparePairs([], pooling).pairs[at]!
-          : answer?.asPlanned
-            ? { ...pair, answer: answer.id }
-            : pair;
+          ? comparePairs([], { ...pooling, measure }).pairs[at]!
+          : {
+              ...pair,
+              name: `${pair.name}${mixtureIn(answer)}`,
+              ...(answer?.asPlanned ? { answer: answer.id } : {}),
+            };
       }),
     },
   };

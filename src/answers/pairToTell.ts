@@ -1,5 +1,5 @@
 import { inSiteOrder, type PooledSite, siteNames } from '../extraction/site.ts';
-import type { Answer, AnswerBody } from './answer.ts';
+import type { Answer } from './answer.ts';
 import type { ReviewAnswers } from './answersOf.ts';
 import type { ComparisonQuestion } from './question.ts';
 import type { Verdict } from './verdict.ts';
@@ -138,12 +138,3 @@ function ratioOf({ behind }: Answer, turned: boolean): Told | undefined {
     ? { value: 1 / middle, lower: 1 / most, upper: 1 / least }
     : { value: middle, lower: least, upper: most };
 }
-
-/** Bodies of studies in words for a count: `3 randomised trials`. */
-export const bodyNames: Readonly<Record<AnswerBody, readonly [one: string, several: string]>> = {
-  'arms at one site': ['study', 'studies'],
-  'randomised trials': ['randomised trial', 'randomised trials'],
-  'non-randomised studies': ['non-randomised study', 'non-randomised studies'],
-  'series against series': ['study, of one site', 'studies, each of one site'],
-  network: ['study of the network', 'studies of the network'],
-};

@@ -65,14 +65,21 @@ export function markNumberOf(
   { answer, body, question }: Pick<CertaintyRating, 'answer' | 'body' | 'question'>,
   sentence: string,
 ): string {
-  const { estimate } = body;
-  if (answer === undefined || estimate === undefined) return sentence;
-  const printed = question.kind === 'rate' ? rateInHundred(estimate) : differenceInHundred(estimate);
   const ratio = body.absolute[0] && ratioOfRisks(body.absolute[0]);
-  return [printed, ...(ratio === undefined ? [] : [ratio])].reduce(
-    (text, numbers) => text.replaceAll(numbers, () => markAnswer(answer, numbers)),
-    sentence,
-  );
+  const marked = markQuoted({ answer, question, quoted: body.estimate }, sentence);
+  return answer === undefined || ratio === undefined
+    ? marked
+    : marked.replaceAll(ratio, () => markAnswer(answer, ratio));
+}
+
+/** The same from the answer's own number. */
+export function markQuoted(
+  { answer, question, quoted }: Printed & { readonly answer: string | undefined },
+  sentence: string,
+): string {
+  if (answer === undefined || quoted === undefined) return sentence;
+  const printed = question.kind === 'rate' ? rateInHundred(quoted) : differenceInHundred(quoted);
+  return sentence.replaceAll(printed, () => markAnswer(answer, printed));
 }
 
 const ratioOfRisks = ({ atThatRisk: { risk }, baselineRisk }: AbsoluteEffect): string => {

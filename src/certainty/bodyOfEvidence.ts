@@ -6,12 +6,14 @@ import type { RowAddress } from '../extraction/rowAddress.ts';
 import type { ClassifiedSite } from '../extraction/site.ts';
 import type { Interval } from '../numerics/interval.ts';
 import { notInNumberSentence } from '../pooling/armsInNumber.ts';
+import type { QuotedRate } from '../pooling/quoted/quotedRate.ts';
 
 /** Kinds of studies that can answer a question; each is rated as its own body. */
 export const bodyDesigns = [
   'arms at one site',
   'randomised trials',
   'non-randomised studies',
+  'all comparative studies',
   'series against series',
   'network',
 ] as const;
@@ -60,6 +62,8 @@ export interface BodyOfEvidence {
   readonly outcome: EventsOutcome;
   /** Studies in the estimate; what is not in it is never counted here. */
   readonly studies: number;
+  /** Of these, randomised trials, where a body holds trials and other studies together. */
+  readonly trials?: number;
   /** Shoulders in the estimate. */
   readonly shoulders: number;
   /** Of a network: shoulders a trial of the pair would have to hold to tell as much; left out where counts are missing. */
@@ -83,6 +87,8 @@ export interface BodyOfEvidence {
   /** For comparisons: the ratio said at each baseline; the first is the one rated. */
   readonly absolute: readonly AbsoluteEffect[];
   readonly rows: readonly RowAddress[];
+  /** For the rate at one site: which number is quoted, of what, and what stands beside it. */
+  readonly quoted?: QuotedRate;
   /** For studies that hold both sites: the pair as pooled. */
   readonly pair?: SitePair;
 }

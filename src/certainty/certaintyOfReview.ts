@@ -25,11 +25,12 @@ import type { CertaintyDecision } from './certaintyDecision.ts';
 import type { CertaintyQuestion, ComparisonQuestion } from './certaintyQuestion.ts';
 import { type CertaintyRating, certaintyLevels } from './certaintyRating.ts';
 import { type CertaintyRuleOptions, resolveCertaintyRules } from './certaintyRules.ts';
-import { pairBody, seriesBody } from './comparisonBodies.ts';
+import { type ComparativeDesign, pairBody, seriesBody } from './comparisonBodies.ts';
 import { type DecisionsFound, decisionsOfReview, missingRecords } from './decisionsOfReview.ts';
 import { differencesFound } from './differencesFound.ts';
 import type { CertaintyEvidence, DeclaredDifference } from './domainProposal.ts';
 import { fingerprintOfBody } from './fingerprintOfBody.ts';
+import { oncePerReview } from './oncePerReview.ts';
 import type { QualityOptions } from './quality/concern.ts';
 import { qualityForQuestion } from './quality/studyQuality.ts';
 import { rateBody } from './rateBody.ts';
@@ -44,7 +45,7 @@ export interface CertaintyOptions {
   readonly departures?: SelectionDepartures;
   /** Default: the protocol's. */
   readonly pooling?: RatePoolOptions;
-  /** Default `odds-ratio`. */
+  /** Default: the protocol's, and `odds-ratio` where it names none. */
   readonly measure?: PairOptions['measure'];
   /** Further risks to say a comparison at. */
   readonly baselines?: PairOptions['baselines'];
@@ -81,8 +82,9 @@ interface Candidate {
  *
  * Selects the counts, pools them as the protocol says, reads quality, small-study effects and missing evidence, and
  * rates what comes out with {@link rateCertainty}. Trials and other studies of the same comparison are rated apart: the
- * one of more certainty (by the proposals; trials at a tie) is the answer and the other stays in `others`. Where no study
- * compares the two sites, series of one are set against series of the other and rated as that. A decision counts for the
+ * one of more certainty (by the proposals; trials at a tie) is the answer and the other stays in `others`. Where the
+ * protocol asks for both together and both give an estimate, the answer is what they give pooled as one body, and each alone
+ * stays in `others`. Where no study compares the two sites, series of one are set against series of the other and rated as that. A decision counts for the
  * body it was taken on while that holds what it held; the others are in `decisionsOpen` and must be taken again.
  *
  * A pair asked the other way round is said at the risk of its other site, and decisions are kept apart: ask in the order of
@@ -119,11 +121,17 @@ export function certaintyOfReview(
   const candidates = candidatesFor(review, question, options).filter(
     ({ body }) => options.body === undefined || body.design === options.body,
   );
-  const quality = qualityForQuestion(review, question, options.quality);
+  const quality = oncePerReview(
+    review,
+    `quality ${question.kind} ${question.outcome} ${JSON.stringify(options.quality ?? {})}`,
+    () => qualityForQuestion(review, question, options.quality),
+  );
   // Of this outcome only: the others would be read for nothing.
   const alone = review.protocol.outcomes.filter(({ id }) => id === question.outcome);
   const [missing] = judgeMissingEvidence(
-    missingEvidence({ ...review, protocol: { ...review.protocol, outcomes: alone } }),
+    oncePerReview(review, `missing evidence ${question.outcome}`, () =>
+      missingEvidence({ ...review, protocol: { ...review.protocol, outcomes: alone } }),
+    ),
     (options.missing ?? missingRecords(review)).filter(({ outcome }) => outcome === question.outcome),
   );
   const evidenceOf = ({ body, smallStudies }: Candidate): CertaintyEvidence => ({
@@ -142,8 +150,10 @@ export function certaintyOfReview(
     rating.level === undefined
       ? -1
       : certaintyLevels.indexOf(rating.level) + (rating.body.estimate === undefined ? 0 : 0.5);
-  // The candidates stand strongest design first, and the sort keeps that order among equals.
-  const [best, ...others] = [...proposed].sort((a, b) => order(b) - order(a));
+  // The candidates stand strongest design first, and the sort keeps that order among equals; a mixture answers where it stands.
+  const mixed = ({ rating }: (typeof proposed)[number]): number =>
+    rating.body.design === 'all comparative studies' ? 1 : 0;
+  const [best, ...others] = [...proposed].sort((a, b) => mixed(b) - mixed(a) || order(b) - order(a));
   if (best === undefined)
     throw new RangeError(
       `body must be one that can answer a ${question.kind} (${candidatesFor(review, question, options)
@@ -200,8 +210,10 @@ function candidatesFor(
     throw new RangeError(`a site cannot be compared with itself, received ${siteNames[site]} twice`);
   // A comparator without events in the studies that compare still has a risk elsewhere in the review.
   const everywhere = poolAt(selection, comparator).headline;
+  const { comparisonMeasure, comparisonBody } = review.protocol.analysis;
   const pairOptions = pairOptionsFrom(pooling, selection.quote, {
     ...options,
+    measure: options.measure ?? comparisonMeasure,
     baselines: [
       ...(options.baselines ?? []),
       ...(everywhere !== undefined && everywhere.rate > 0 && everywhere.rate < 1
@@ -216,10 +228,13 @@ function candidatesFor(
         : []),
     ],
   });
-  const among = (design: 'randomised trials' | 'non-randomised studies'): Candidate => {
-    const arms = selection.arms.filter(
-      (arm) => (arm.design === 'randomised trial') === (design === 'randomised trials'),
-    );
+  const among = (design: ComparativeDesign): Candidate => {
+    const arms =
+      design === 'all comparative studies'
+        ? selection.arms
+        : selection.arms.filter(
+            (arm) => (arm.design === 'randomised trial') === (design === 'randomised trials'),
+          );
     const compared = comparePair(arms, site, comparator, pairOptions);
     return {
       body: pairBody(selection.outcome, design, compared, arms),
@@ -229,7 +244,10 @@ function candidatesFor(
   const within = [among('randomised trials'), among('non-randomised studies')].filter(
     ({ body }) => !nothingAnswers(body),
   );
-  if (within.length > 0 && options.body !== 'series against series') return within;
+  // Nothing is a mixture where only one kind of studies gives a number.
+  const mixes = comparisonBody === 'together' && within.filter(({ body }) => body.studies > 0).length === 2;
+  if (within.length > 0 && options.body !== 'series against series')
+    return mixes ? [among('all comparative studies'), ...within] : within;
   return [seriesAgainstSeries(question, selection)];
 }
 
@@ -260,10 +278,12 @@ function seriesAgainstSeries({ site, comparator }: ComparisonQuestion, counts: S
   return { body: seriesBody(counts.outcome, difference!, one.pool, other.pool), smallStudies: [] };
 }
 
+type AskedOfPair = { readonly [Key in 'measure' | 'baselines']: PairOptions[Key] | undefined };
+
 function pairOptionsFrom(
   pooling: RatePoolOptions,
   policy: QuotePolicy,
-  { measure, baselines }: CertaintyOptions,
+  { measure, baselines }: AskedOfPair,
 ): PairOptions {
   const quote = policy === 'as-pooled' ? undefined : policy;
   const { model, betweenStudyVariance, interval, varianceInterval, prediction, zeroEvents, level } = pooling;

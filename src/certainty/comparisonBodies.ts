@@ -11,10 +11,16 @@ import type { NaturalSummary } from '../pooling/pooledResult.ts';
 import type { BodyDesign, BodyOfEvidence, HundredLimits, StudyPart } from './bodyOfEvidence.ts';
 import { deviationOf, hundredTimes, notInPool, partsOf, trueSpreadOf } from './rateBody.ts';
 
+/** Bodies of studies that hold both sites. */
+export type ComparativeDesign = Extract<
+  BodyDesign,
+  'randomised trials' | 'non-randomised studies' | 'all comparative studies'
+>;
+
 /** Studies that hold both sites, pooled, as a body of evidence. */
 export function pairBody(
   outcome: EventsOutcome,
-  design: Extract<BodyDesign, 'randomised trials' | 'non-randomised studies'>,
+  design: ComparativeDesign,
   { measure, pair }: { readonly measure: PairMeasure; readonly pair: SitePair },
   arms: readonly ArmEvents[],
 ): BodyOfEvidence {
@@ -34,6 +40,14 @@ export function pairBody(
     design,
     outcome,
     studies: pair.inNumber.length,
+    ...(design === 'all comparative studies'
+      ? {
+          trials: trialsAmong(
+            pair.inNumber.map(({ study }) => study),
+            used,
+          ),
+        }
+      : {}),
     shoulders: pair.inNumber.reduce(
       (sum, { treated, comparator }) => sum + treated.total + comparator.total,
       0,
@@ -83,6 +97,14 @@ export function pairBody(
     pair,
   };
 }
+
+/** How many of these studies are randomised trials. */
+export const trialsAmong = (studies: readonly string[], arms: readonly ArmEvents[]): number => {
+  const trials = new Set(
+    arms.filter(({ design }) => design === 'randomised trial').map(({ study }) => study),
+  );
+  return studies.filter((study) => trials.has(study)).length;
+};
 
 /** Where the difference in a new study may lie, at the same uncertain risk as the mean; undefined where a limit cannot be written. */
 function predicted(

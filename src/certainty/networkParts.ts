@@ -109,6 +109,9 @@ export function networkBody(
     design: 'network',
     outcome,
     studies: part.studies.length,
+    ...(part.studies.every(({ design }) => design !== undefined)
+      ? { trials: part.studies.filter(({ design }) => design === 'randomised trial').length }
+      : {}),
     shoulders: counts.reduce((sum, { total }) => sum + total, 0),
     ...(known.effectiveShoulders === undefined ? {} : { effectiveShoulders: known.effectiveShoulders }),
     events: counts.reduce((sum, { events }) => sum + events, 0),

@@ -3,6 +3,7 @@ import { backTransformRate } from '../effects/backTransformRate.ts';
 import { type ArmEvents, rowsOfArm } from '../extraction/armEvents.ts';
 import type { EventsOutcome } from '../extraction/protocol.ts';
 import { normalQuantile } from '../numerics/distributions.ts';
+import { armWeights } from '../pooling/armWeights.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import type { BodyOfEvidence, HundredLimits, NotInNumber, StudyPart } from './bodyOfEvidence.ts';
 
@@ -34,6 +35,7 @@ export function rateBody(outcome: EventsOutcome, pool: PooledRate): BodyOfEviden
     relative: undefined,
     absolute: [],
     rows: arms.flatMap(rowsOfArm),
+    ...(pool.quoted === undefined ? {} : { quoted: pool.quoted }),
   };
 }
 
@@ -51,27 +53,12 @@ export const notInPool = ({ armsNotInNumber }: PooledRate): readonly NotInNumber
 export const deviationOf = (variance: number | undefined): number | undefined =>
   variance === undefined ? undefined : Math.sqrt(variance);
 
-/**
- * How much each arm counts. Of a two-step pool its weights, 0 for arms that were left out; shoulders where all arms are
- * taken together; in a model of the counts the information an arm brings on the mean of the studies at the quoted rate r,
- * n / (1 + τ² n r (1 − r)), with τ the deviation between studies on the logit scale.
- */
+/** How much each arm counts ({@link armWeights}), 0 for arms that were left out, with its own interval. */
 export function partsOf(pool: PooledRate): readonly StudyPart[] {
-  const { arms, headline, twoStep, oneStep, shoulders } = pool;
-  const rate = headline?.rate ?? 0;
-  const variance = (oneStep.betweenStudyDeviation ?? 0) ** 2;
-  const information = ({ total }: ArmEvents): number => total / (1 + variance * total * rate * (1 - rate));
-  const all = arms.reduce((sum, arm) => sum + information(arm), 0);
-  return arms.map((each) => {
-    const { study, label, arm, site, total } = each;
-    const estimate = twoStep.estimates.find((own) => own.study === study && own.arm === arm);
-    const weight =
-      headline?.basis === 'exact'
-        ? total / shoulders
-        : headline?.basis === 'one-step'
-          ? information(each) / all
-          : (estimate?.weight ?? 0);
-    return { study, label, arm, site, weight, interval: estimate?.interval };
+  const weights = armWeights(pool);
+  return pool.arms.map(({ study, label, arm, site }, at) => {
+    const estimate = pool.twoStep.estimates.find((own) => own.study === study && own.arm === arm);
+    return { study, label, arm, site, weight: weights[at] ?? 0, interval: estimate?.interval };
   });
 }
 

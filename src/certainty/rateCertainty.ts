@@ -1,5 +1,6 @@
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import type { Caution } from '../pooling/caution.ts';
+import { bodyName } from './bodyInWords.ts';
 import { nothingAnswers } from './bodyOfEvidence.ts';
 import {
   type CertaintyDecision,
@@ -213,7 +214,7 @@ function cautionsOf(
   if (others.length > 0)
     cautions.push({
       code: 'several-bodies',
-      message: `Rated here: ${body.design}. Rated apart and not mixed in: ${others.map((other) => `${other.body.design} (${other.level ?? 'no level'})`).join(', ')}.`,
+      message: `Rated here: ${bodyName(body.design)}. ${body.design === 'all comparative studies' ? 'Each kind by itself' : 'Rated apart and not mixed in'}: ${others.map((other) => `${other.body.design} (${other.level ?? 'no level'})`).join(', ')}.`,
     });
   for (const why of reasonsOpen) {
     const domainsOpen = [...new Set(open.filter((each) => each.why === why).map(({ domain }) => domain))];

@@ -1,5 +1,6 @@
 import { siteNames } from '../extraction/site.ts';
 import { relativeText } from '../wording/ratioText.ts';
+import { bodyInWords } from './bodyInWords.ts';
 import type { BodyOfEvidence } from './bodyOfEvidence.ts';
 import type { CertaintyQuestion } from './certaintyQuestion.ts';
 import type { CertaintyLevel, DomainJudgement, EffectSize } from './certaintyRating.ts';
@@ -111,11 +112,15 @@ export function standardSentence(
   if (level === undefined)
     return `No study compares ${site} with ${comparator} for ${outcome}: we cannot tell whether they differ.`;
   const between =
-    body.design === 'series against series' ? 'No study compared the two; between series of each, ' : '';
+    body.design === 'series against series'
+      ? 'No study compared the two; between series of each, '
+      : body.design === 'all comparative studies'
+        ? `In ${bodyInWords(body)}, `
+        : '';
   if (body.estimate === undefined)
     return body.relative === undefined
       ? `The evidence is very uncertain about the effect of ${site} on ${outcome}, compared with ${comparator}: the studies give no estimate.`
-      : `${relativeText(body.relative)}: the evidence is very uncertain about the effect of ${site} on ${outcome}, compared with ${comparator}; without a risk after ${comparator} to start from, the ratio cannot be said in numbers of 100.`;
+      : `${between === '' ? relativeText(body.relative) : `${between}${inSentence(relativeText(body.relative))}`}: the evidence is very uncertain about the effect of ${site} on ${outcome}, compared with ${comparator}; without a risk after ${comparator} to start from, the ratio cannot be said in numbers of 100.`;
   const numbers = differenceInHundred(body.estimate);
   const first = between === '' ? numbers : `${between}${inSentence(numbers)}`;
   if (level === 'very low')

@@ -1,8 +1,11 @@
+import { group } from 'd3-array';
 import type { Answer, AnswerBody } from '../answers/answer.ts';
 import { answersOf, type ReviewForAnswers } from '../answers/answersOf.ts';
 import { answerId, type Question } from '../answers/question.ts';
 import type { Verdict } from '../answers/verdict.ts';
 import type { CertaintyLevel } from '../certainty/certaintyRating.ts';
+
+import { chooseForOutcome, rateFacts } from '../pooling/quoted/rateRule.ts';
 
 export type { Question, QuestionKind } from '../answers/question.ts';
 
@@ -20,14 +23,16 @@ export interface AnswerTold {
   readonly lower: number | undefined;
   readonly upper: number | undefined;
   readonly studies: number;
+  /** Of these, randomised trials, where they are pooled together with other studies. */
+  readonly trials?: number;
   readonly shoulders: number;
   /** The body that answers. */
   readonly body: AnswerBody;
   readonly certainty: CertaintyLevel | undefined;
   readonly confirmed: boolean;
   readonly verdict: Verdict;
-  /** The protocol's smallest difference that matters, in the same unit. */
-  readonly material: number;
+  /** The protocol's smallest difference that matters, in the same unit; undefined on a scale it was not stated for. */
+  readonly material: number | undefined;
 }
 
 /** Answers already worked out, by all they came from; shared by the many states of one comparison. */
@@ -43,6 +48,7 @@ const toldOf = (answer: Answer): AnswerTold => ({
   lower: answer.quoted?.lower,
   upper: answer.quoted?.upper,
   studies: answer.studies,
+  ...(answer.trials === undefined ? {} : { trials: answer.trials }),
   shoulders: answer.shoulders,
   body: answer.body,
   certainty: answer.certainty.level,
@@ -104,12 +110,15 @@ function inputsOf(
       ]),
     ]);
   }
-  const arms = answers.counts(question.outcome).arms.filter(({ site }) => here(site));
+  const all = answers.counts(question.outcome).arms;
+  const arms = all.filter(({ site }) => here(site));
   const studies = new Set(arms.map(({ study }) => study));
   const about = (row: { readonly outcome?: unknown }): boolean => row.outcome === question.outcome;
   return JSON.stringify([
     outcome,
     arms.map(({ row: _, ...arm }) => arm),
+    // One method for all sites: counts of another one may change which number is quoted here.
+    chooseForOutcome([...group(all, ({ site }) => site).values()].map(rateFacts)),
     review.arms.filter(({ study }) => studies.has(study)),
     review.judgements.filter(({ study }) => studies.has(study)),
     review.certainty.filter(about),

@@ -1,8 +1,9 @@
+import { bodyName } from '../certainty/bodyInWords.ts';
 import type { AnswerTold } from './answerTold.ts';
 import type { AnswerChange, ConclusionChange, ConclusionSide } from './changeReport.ts';
-import { conclusionClause, shortConclusion } from './conclusionWords.ts';
+import { conclusionClause, cutsOf, shortConclusion } from './conclusionWords.ts';
 import type { ChangeCause } from './mixReviews.ts';
-import { type Cuts, differenceCuts, reachOfAnswer, sameReach } from './reaches.ts';
+import { type Cuts, reachOfAnswer, sameReach } from './reaches.ts';
 import { compareCertainty, type Standing, standingOf, standings } from './standing.ts';
 
 /**
@@ -27,8 +28,8 @@ export function compareConclusions(
       const { key, before, after } = change;
       const answer = (after ?? before) as AnswerTold;
       // Each version is read against its own threshold, which is one of its rules.
-      const cutsBefore = differenceCuts((before ?? answer).material);
-      const cuts = differenceCuts(answer.material);
+      const cutsBefore = cutsOf(before ?? answer);
+      const cuts = cutsOf(answer);
       const side = (own: AnswerTold | undefined, ownCuts: Cuts): ConclusionSide => {
         const reach = reachOfAnswer(own, ownCuts);
         return {
@@ -51,7 +52,7 @@ export function compareConclusions(
         : causes.filter((cause) => {
             if (cause === 'software') return false;
             const alone = answerUnder(key, new Set([cause]));
-            const aloneCuts = differenceCuts((alone ?? answer).material);
+            const aloneCuts = cutsOf(alone ?? answer);
             return sameReach(reachOfAnswer(alone, aloneCuts), sides.after.reach);
           });
       const sentence = sentenceOf(answer, sides, standing, moved, sufficient, causes);
@@ -113,6 +114,6 @@ function sentenceOf(
   const body =
     before.body === undefined || after.body === undefined || before.body === after.body
       ? ''
-      : ` Another body answers now: ${after.body}, before ${before.body}.`;
+      : ` Another body answers now: ${bodyName(after.body)}, before ${bodyName(before.body)}.`;
   return `${answer.outcomeName}: ${texts[standing]}.${why}${body}${certainty}`;
 }

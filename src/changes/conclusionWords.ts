@@ -18,6 +18,17 @@ export function shortConclusion(reach: Reach, cuts: Cuts): string {
   return words[reach.join(' ')] ?? 'cannot be told';
 }
 
+/**
+ * The cuts by which an answer is read.
+ *
+ * @throws RangeError for a score on a scale its difference that matters was not stated for
+ */
+export function cutsOf({ material }: Pick<AnswerTold, 'material'>): Cuts {
+  if (material === undefined)
+    throw new RangeError('material must be known to draw a conclusion, received undefined');
+  return differenceCuts(material);
+}
+
 /** The same as a clause: `suprapectoral has fewer than tenotomy, by 5 or more in 100`. */
 export function conclusionClause(answer: Pick<AnswerTold, 'question' | 'material'>, reach: Reach): string {
   const { question } = answer;
@@ -26,7 +37,7 @@ export function conclusionClause(answer: Pick<AnswerTold, 'question' | 'material
   const one = low(siteNames[site]);
   const other = low(siteNames[comparator ?? site]);
   const by = `${answer.material} or more in 100`;
-  const cuts = differenceCuts(answer.material);
+  const cuts = cutsOf(answer);
   if (reach === undefined) return `no study gives a difference between ${one} and ${other}`;
   if (tellsNothing(reach, cuts)) return `whether ${one} and ${other} differ by ${by} cannot be told`;
   const clauses: Readonly<Record<string, string>> = {

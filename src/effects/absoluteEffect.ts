@@ -1,7 +1,7 @@
 import type { PooledSite } from '../extraction/site.ts';
 import { normalQuantile } from '../numerics/distributions.ts';
 import type { Interval } from '../numerics/interval.ts';
-import { jointDifference, type Limits } from './jointDifference.ts';
+import { jointDifference, type Limits, type Spread } from './jointDifference.ts';
 
 export type { Limits } from './jointDifference.ts';
 
@@ -92,7 +92,7 @@ export type NumberNeeded =
  * and r₂ + RD for a risk difference (kept within 0 to 1). The number needed to treat is 1/|r₁−r₂|, rounded up.
  *
  * Where the baseline risk has an interval, r₂ and the effect are taken as jointly normal (r₂ on the logit scale, a ratio
- * on the log scale, each with the standard error its interval gives) and the limits of r₁ and r₁−r₂ are the outer
+ * on the log scale, each side with the standard error that its limit gives) and the limits of r₁ and r₁−r₂ are the outer
  * quantiles of their joint distribution ({@link jointDifference}): a risk of 1 in 41 is not known to be 24 in 1,000. The
  * values stay those of the two estimates, so that the risks printed are the difference apart. Without an interval the
  * risk is taken as known and the limits are those of the effect, carried over.
@@ -153,21 +153,24 @@ export function absoluteEffect(
   };
   const level = options.level ?? 0.95;
   const { interval, covariance = 0 } = options;
-  const baselineStandardError = interval === undefined ? 0 : logitStandardError(baselineRisk, interval);
-  const joint =
-    baselineStandardError === 0
-      ? undefined
-      : jointDifference({
-          measure: relative.measure,
-          effect: onScale(relative.measure, relative.value),
-          effectStandardError:
-            (onScale(relative.measure, relative.upper) - onScale(relative.measure, relative.lower)) /
-            (2 * zOf(level)),
-          baselineLogit: logit(baselineRisk),
-          baselineStandardError,
-          covariance,
-          level,
-        });
+  const baselineSpread = interval && logitSpread(baselineRisk, interval);
+  const baselineKnown =
+    baselineSpread === undefined || (baselineSpread.below === 0 && baselineSpread.above === 0);
+  const [low, middle, high] = [relative.lower, relative.value, relative.upper].map((each) =>
+    onScale(relative.measure, each),
+  ) as [number, number, number];
+  const effectSpread = { below: (middle - low) / zOf(level), above: (high - middle) / zOf(level) };
+  const joint = baselineKnown
+    ? undefined
+    : jointDifference({
+        measure: relative.measure,
+        effect: middle,
+        effectSpread,
+        baselineLogit: logit(baselineRisk),
+        baselineSpread: baselineSpread!,
+        correlation: correlationOf(covariance, effectSpread, baselineSpread!),
+        level,
+      });
   const around = ({ value }: ValueWithLimits, limits: Limits): ValueWithLimits => ({
     value,
     lower: Math.min(value, limits.lower),
@@ -190,7 +193,7 @@ export function absoluteEffect(
     baselineSource,
     riskOf: options.riskOf,
     baselineInterval: interval ?? { lower: baselineRisk, upper: baselineRisk, level },
-    baselineKnown: baselineStandardError === 0,
+    baselineKnown,
     baselineCovariance: covariance,
     relative,
     risk,
@@ -224,19 +227,26 @@ const zOf = (level: number): number => -normalQuantile((1 - level) / 2);
 const onScale = (measure: RelativeMeasure, value: number): number =>
   measure === 'risk-difference' ? value : Math.log(value);
 
-/** Standard error on the logit scale from the limits of a risk; from the one limit that has a logit where the other has none. */
-function logitStandardError(risk: number, { lower, upper, level }: Interval): number {
+/** Of both, kept within −1 to 1; of a value without width none. */
+function correlationOf(covariance: number, one: Spread, other: Spread): number {
+  const width = ({ below, above }: Spread): number => (below + above) / 2;
+  const product = width(one) * width(other);
+  return product === 0 ? 0 : Math.min(1, Math.max(-1, covariance / product));
+}
+
+/** Standard errors on the logit scale from the limits of a risk; both from the one limit that has a logit where the other has none. */
+function logitSpread(risk: number, { lower, upper, level }: Interval): Spread {
   if (!(lower >= 0 && lower <= risk && risk <= upper && upper <= 1))
     throw new RangeError(
       `interval of the baseline risk must lie within 0 to 1 and hold ${risk}, received ${lower} to ${upper}`,
     );
-  const z = zOf(level);
-  if (lower > 0 && upper < 1) return (logit(upper) - logit(lower)) / (2 * z);
-  if (upper < 1) return (logit(upper) - logit(risk)) / z;
-  if (lower > 0) return (logit(risk) - logit(lower)) / z;
-  throw new RangeError(
-    `interval of the baseline risk must not run from 0 to 1, received ${lower} to ${upper}`,
-  );
+  if (lower === 0 && upper === 1)
+    throw new RangeError(
+      `interval of the baseline risk must not run from 0 to 1, received ${lower} to ${upper}`,
+    );
+  const below = lower > 0 ? (logit(risk) - logit(lower)) / zOf(level) : undefined;
+  const above = upper < 1 ? (logit(upper) - logit(risk)) / zOf(level) : undefined;
+  return { below: below ?? above!, above: above ?? below! };
 }
 
 function numberNeeded(difference: ValueWithLimits): NumberNeeded {

@@ -9,26 +9,38 @@ export interface Limits {
 
 type RelativeMeasure = 'odds-ratio' | 'risk-ratio' | 'risk-difference';
 
+/**
+ * Standard errors below and above a value, from its two limits: those of a likelihood profile do not lie evenly, and each
+ * side keeps its own.
+ */
+export interface Spread {
+  readonly below: number;
+  readonly above: number;
+}
+
 /** A baseline risk and an effect, both uncertain, on the scales on which they are taken as normal. */
 export interface BaselineAndEffect {
   readonly measure: RelativeMeasure;
   /** Log of a ratio; a risk difference as it is. */
   readonly effect: number;
-  readonly effectStandardError: number;
+  readonly effectSpread: Spread;
   readonly baselineLogit: number;
-  /** Above 0. */
-  readonly baselineStandardError: number;
-  readonly covariance: number;
+  readonly baselineSpread: Spread;
+  /** Correlation of the two, −1 to 1. */
+  readonly correlation: number;
   readonly level: number;
 }
 
-/** The baseline as a fine row of risks: the share of each, the risk, and the effect that is expected with it. */
+/** The baseline as a fine row of risks: the share of each, the risk, and where the effect is expected with it. */
 interface Nodes {
   readonly shares: Float64Array;
   readonly risks: Float64Array;
-  readonly effects: Float64Array;
-  /** Standard deviation of the effect at a given baseline. */
-  readonly spread: number;
+  /** In standard errors from the effect. */
+  readonly expected: Float64Array;
+  /** Standard deviation around that, in the same unit. */
+  readonly rest: number;
+  readonly effect: number;
+  readonly spread: Spread;
 }
 
 /** How far out the baseline is followed, in standard errors; beyond lies less than 1e-10. */
@@ -42,9 +54,11 @@ const rootOfTwoPi = Math.sqrt(2 * Math.PI);
 /**
  * Where may the risk of the treated, and its difference from an uncertain baseline risk, lie?
  *
- * With λ the baseline on the logit scale and θ the effect, jointly normal, the distribution function of the difference is
- * one integral over the baseline, P(D ≤ t) = ∫ Φ((θₜ(λ) − E[θ|λ]) / sd[θ|λ]) φ(λ) dλ, where θₜ(λ) is the effect that makes
- * the difference t at that risk: D rises with θ at every baseline. The integral is taken by the trapezoidal rule, whose
+ * The baseline λ on the logit scale and the effect θ are taken as normal on each side of their values (two halves where the
+ * limits do not lie evenly, so that both limits are kept), and joined by their correlation ρ: with zλ and zθ their
+ * distances in standard errors, jointly normal, P(D ≤ t) = ∫ Φ((zθ(t, λ) − ρ zλ) / √(1 − ρ²)) φ(zλ) dzλ, where zθ(t, λ)
+ * belongs to the effect that makes the difference t at that risk: D rises with θ at every baseline. A difference
+ * therefore lies on the side of no difference on which the effect does. The integral is taken by the trapezoidal rule, whose
  * error falls faster than any power of the step for so smooth a function; the quantiles are its roots. Nothing is drawn
  * at random.
  *
@@ -84,7 +98,7 @@ export function jointDifference(given: BaselineAndEffect): {
 /** Probability that the treated risk (or its difference from the baseline) is at most `x`, less `share`; and its slope. */
 function distribution(
   measure: RelativeMeasure,
-  { shares, risks, effects, spread }: Nodes,
+  { shares, risks, expected, rest, effect, spread }: Nodes,
   x: number,
   addBaseline: boolean,
   share: number,
@@ -106,7 +120,8 @@ function distribution(
         : measure === 'risk-ratio'
           ? Math.log(treated / risk)
           : treated - risk;
-    const z = (needed - effects[i]!) / spread;
+    const side = needed < effect ? spread.below : spread.above;
+    const z = ((needed - effect) / side - expected[i]!) / rest;
     if (z < -farOut) continue;
     if (z > farOut) {
       sum += shares[i]!;
@@ -115,25 +130,33 @@ function distribution(
     sum += shares[i]! * normalCumulative(z);
     const rise =
       measure === 'odds-ratio' ? 1 / (treated * (1 - treated)) : measure === 'risk-ratio' ? 1 / treated : 1;
-    slope += (shares[i]! * rise * Math.exp((-z * z) / 2)) / (rootOfTwoPi * spread);
+    slope += (shares[i]! * rise * Math.exp((-z * z) / 2)) / (rootOfTwoPi * rest * side);
   }
   out[0] = sum - share;
   out[1] = slope;
 }
 
-/** Through the odds the treated risk is normal on the logit scale itself. */
+/**
+ * Through the odds the treated risk is a sum on the logit scale, whose limits follow from those of its parts, each side
+ * from its own.
+ *
+ * @see Zou GY, Donner A. Stat Med 2008;27:1693-1702 (limits of a sum from the limits of its parts).
+ */
 function logitNormalLimits({
   effect,
-  effectStandardError,
+  effectSpread,
   baselineLogit,
-  baselineStandardError,
-  covariance,
+  baselineSpread,
+  correlation,
   level,
 }: BaselineAndEffect): Limits {
-  const variance = effectStandardError ** 2 + baselineStandardError ** 2 + 2 * covariance;
-  const margin = -normalQuantile((1 - level) / 2) * Math.sqrt(Math.max(0, variance));
+  const z = -normalQuantile((1 - level) / 2);
+  const margin = (side: 'below' | 'above'): number => {
+    const [one, other] = [effectSpread[side], baselineSpread[side]];
+    return z * Math.sqrt(Math.max(0, one ** 2 + other ** 2 + 2 * correlation * one * other));
+  };
   const middle = baselineLogit + effect;
-  return { lower: riskOf(middle - margin), upper: riskOf(middle + margin) };
+  return { lower: riskOf(middle - margin('below')), upper: riskOf(middle + margin('above')) };
 }
 
 const riskOf = (logit: number): number => 1 / (1 + Math.exp(-logit));
@@ -145,26 +168,28 @@ function treatedRisk(measure: RelativeMeasure, baselineLogit: number, effect: nu
 }
 
 function nodesOf(given: BaselineAndEffect): Nodes {
-  const { measure, effect, effectStandardError, baselineLogit, baselineStandardError, covariance } = given;
-  const slope = covariance / baselineStandardError;
+  const { measure, effect, effectSpread, baselineLogit, baselineSpread, correlation } = given;
+  const widest = Math.max(baselineSpread.below, baselineSpread.above);
   // An effect without spread of its own is a step; a step is followed as a very steep slope.
-  const least = 1e-3 * Math.max(effectStandardError, baselineStandardError);
-  const spread = Math.max(least, Math.sqrt(Math.max(0, effectStandardError ** 2 - slope ** 2)));
+  const least = 1e-3 * Math.max(effectSpread.below, effectSpread.above, widest);
+  const spread = { below: Math.max(least, effectSpread.below), above: Math.max(least, effectSpread.above) };
+  const rest = Math.max(1e-3, Math.sqrt(Math.max(0, 1 - correlation ** 2)));
+  const narrow = rest * Math.min(spread.below, spread.above);
   // How fast the integrand turns from 0 to 1, at most: a ratio moves the needed effect by the odds it makes.
   const turn =
-    Math.abs(slope) +
-    baselineStandardError * (measure === 'risk-difference' ? 1 : Math.exp(Math.abs(effect)));
-  const steps = Math.min(mostSteps, Math.ceil(Math.max(reach / 0.125, (reach * turn) / (0.9 * spread))));
+    Math.abs(correlation) * Math.max(spread.below, spread.above) +
+    widest * (measure === 'risk-difference' ? 1 : Math.exp(Math.abs(effect)));
+  const steps = Math.min(mostSteps, Math.ceil(Math.max(reach / 0.125, (reach * turn) / (0.9 * narrow))));
   const size = 2 * steps + 1;
-  const [shares, risks, effects] = [new Float64Array(size), new Float64Array(size), new Float64Array(size)];
+  const [shares, risks, expected] = [new Float64Array(size), new Float64Array(size), new Float64Array(size)];
   let total = 0;
   for (let i = 0; i < size; i++) {
     const z = ((i - steps) * reach) / steps;
     shares[i] = Math.exp((-z * z) / 2);
     total += shares[i]!;
-    risks[i] = riskOf(baselineLogit + baselineStandardError * z);
-    effects[i] = effect + slope * z;
+    risks[i] = riskOf(baselineLogit + (z < 0 ? baselineSpread.below : baselineSpread.above) * z);
+    expected[i] = correlation * z;
   }
   for (let i = 0; i < size; i++) shares[i]! /= total;
-  return { shares, risks, effects, spread };
+  return { shares, risks, expected, rest, effect, spread };
 }

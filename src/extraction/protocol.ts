@@ -41,6 +41,10 @@ export const protocolPredictionIntervals = [
   't-k-minus-1-hartung-knapp',
   'bootstrap',
 ] as const;
+/** Measures by which two sites are compared within a study. */
+export const protocolMeasures = ['odds-ratio', 'risk-ratio', 'risk-difference'] as const;
+/** Whether trials and other studies of a comparison are pooled apart or as one body. */
+export const comparisonBodies = ['apart', 'together'] as const;
 export const protocolRateScales = ['raw', 'logit', 'log', 'arcsine', 'double-arcsine'] as const;
 export const protocolStudyIntervals = ['wilson', 'clopper-pearson', 'jeffreys', 'agresti-coull'] as const;
 
@@ -176,6 +180,20 @@ const analysis = z
       ),
     studyInterval: oneOf(protocolStudyIntervals).describe("Interval of each study's own rate."),
     level: z.number().gt(0.5).lt(1).describe('Coverage of every interval, such as 0.95.'),
+    comparisonMeasure: oneOf(protocolMeasures)
+      .optional()
+      .describe('Measure by which two sites are compared within studies; without it `odds-ratio`.'),
+    comparisonBody: oneOf(comparisonBodies)
+      .optional()
+      .describe(
+        'Whether randomised trials and other studies of a comparison are pooled `apart`, where one of the two answers, or `together` as one body, which starts at low certainty and is named wherever its number stands; without it `apart`.',
+      ),
+    modelsBeside: z
+      .boolean()
+      .optional()
+      .describe(
+        '`true`: common effect and random effects stand side by side, the model that is not quoted beside the answer; without it `false`.',
+      ),
   })
   .refine(
     ({ interval, model, betweenStudyVariance }) =>

@@ -1,6 +1,7 @@
 import { type QuestionKind, questionKinds } from '../answers/question.ts';
 import type { AnswerChange, ChangeReport } from '../changes/changeReport.ts';
 import type { ChangeCause } from '../changes/mixReviews.ts';
+import { putAnswer, putBeside } from './answerGroup.ts';
 import { type Axis, thinTicks } from './axis.ts';
 import {
   answerText,
@@ -198,12 +199,15 @@ function putRow(
   });
   for (const [at, own] of [change.before, change.after].entries()) {
     const middle = top + (at + 0.5) * pitch;
-    put(sheet, answerText(own, group.decimals), columns.textEnd, middle + 0.33 * textSize, {
-      size: textSize,
-      anchor: 'end',
-      face: at === 1 ? 'semibold' : 'regular',
-      fill: at === 1 ? palette.ink : palette.quiet,
-    });
+    const write = (inner: Sheet): void =>
+      put(inner, answerText(own, group.decimals), columns.textEnd, middle + 0.33 * textSize, {
+        size: textSize,
+        anchor: 'end',
+        face: at === 1 ? 'semibold' : 'regular',
+        fill: at === 1 ? palette.ink : palette.quiet,
+      });
+    if (at === 0) putBeside(sheet, 'earlier version', write);
+    else putAnswer(sheet, own?.value === undefined ? undefined : own.key, write);
     const { value, lower, upper } = own ?? {};
     if (value === undefined || lower === undefined || upper === undefined) continue;
     const interval = { lower, upper, level: 0.95 };

@@ -2,6 +2,7 @@ import { nice, ticks } from 'd3-array';
 import type { AnswerTold } from '../changes/answerTold.ts';
 import type { AnswerChange, ChangeReport } from '../changes/changeReport.ts';
 import { type ChangeCause, changeCauses } from '../changes/mixReviews.ts';
+import { sizeDigits } from '../wording/numbers.ts';
 import type { Axis } from './axis.ts';
 import { fixed } from './formatNumber.ts';
 
@@ -96,7 +97,10 @@ export function answerText(answer: AnswerTold | undefined, decimals: number): st
   const { value, lower, upper } = answer;
   if (value === undefined || lower === undefined || upper === undefined)
     return answer.studies === 0 ? 'no study' : 'no answer';
-  return `${fixed(value, decimals)} (${fixed(lower, decimals)} to ${fixed(upper, decimals)})`;
+  // Never fewer decimals than the rule of every other product gives the same number.
+  const write = (each: number): string =>
+    fixed(each, Math.max(decimals, sizeDigits(each).split('.')[1]?.length ?? 0));
+  return `${write(value)} (${write(lower)} to ${write(upper)})`;
 }
 
 /** A change with its sign; a part that rounds to nothing says so. */

@@ -8,7 +8,7 @@ import {
   refuseUnknownOptions,
   resolveFigureOptions,
 } from './figureOptions.ts';
-import { percentNumber } from './formatNumber.ts';
+import { fixed, levelText, percentNumber } from './formatNumber.ts';
 import { gridMark, referenceMark, ruleMark, tickMarks } from './marks/axisMarks.ts';
 import { onAxis } from './onAxis.ts';
 import { palette } from './palette.ts';
@@ -97,7 +97,7 @@ export function coverageRows(results: readonly CoverageResult[], options: Figure
   sheet.y += page.noteSize + 12;
   return drawSheet(sheet, resolved, {
     notes: [
-      `Per cent of simulated reviews whose ${percentNumber(level, 0)} % interval held the true mean (dashed: what it promises). Lines through the marks: two Monte Carlo standard errors each way. Simulated data; no study is real.`,
+      `Per cent of simulated reviews whose ${levelText(level)} interval held the true mean (dashed: what it promises). Lines through the marks: two Monte Carlo standard errors each way. Simulated data; no study is real.`,
     ],
     description: describe(results),
   });
@@ -107,7 +107,7 @@ function coverageAxis(results: readonly CoverageResult[]): Axis {
   const least = Math.min(...results.map(({ coverage }) => coverage), 0.9);
   const lower = Math.max(0, Math.floor(least * 20 - 0.2) / 20);
   const ticks = [];
-  for (let at = lower; at <= 1 + 1e-9; at += 0.05) ticks.push({ at, text: percentNumber(at, 0) });
+  for (let at = lower; at <= 1 + 1e-9; at += 0.05) ticks.push({ at, text: fixed(100 * at, 0) });
   return { lower, upper: 1, ticks, title: '', toAxis: (value) => value };
 }
 
@@ -116,7 +116,7 @@ type Rows = Map<number, CoverageResult[]>;
 function grouped(results: readonly CoverageResult[]): Map<string, Rows> {
   const groups = new Map<string, Rows>();
   for (const result of results) {
-    const heading = `I\u00b2 ${percentNumber(result.iSquared, 0)} %, ${result.sizes === 'equal' ? 'studies of equal size' : `${result.sizes} than the others`}`;
+    const heading = `I\u00b2 ${fixed(100 * result.iSquared, 0)} %, ${result.sizes === 'equal' ? 'studies of equal size' : `${result.sizes} than the others`}`;
     const rows = groups.get(heading) ?? new Map<number, CoverageResult[]>();
     rows.set(result.studies, [...(rows.get(result.studies) ?? []), result]);
     groups.set(heading, rows);

@@ -1,19 +1,24 @@
 import type { Interval } from '../numerics/interval.ts';
-import type { ForestGroup } from './forestModel.ts';
+import { type ForestGroup, summaryLabels } from './forestModel.ts';
 import { levelText, percentNumber } from './formatNumber.ts';
 
 /** The same picture in words, with its numbers. */
 export function describeRates(groups: readonly ForestGroup[], level: number, decimals: number): string {
   const percent = (rate: number) => percentNumber(rate, decimals);
   const range = ({ lower, upper }: Interval) => `${percent(lower)} to ${percent(upper)} %`;
-  const parts = groups.map(({ heading, detail, pooled, prediction, check, rows }) => {
+  const parts = groups.map(({ heading, detail, pooled, prediction, beside, rows }) => {
     const name = heading ?? 'All arms';
     const summary =
       pooled === undefined
         ? 'no pooled rate'
-        : `pooled rate ${percent(pooled.estimate)} %, ${levelText(pooled.interval.level)} interval ${range(pooled.interval)}`;
+        : `${pooled.meaning} ${percent(pooled.estimate)} %, ${levelText(pooled.interval.level)} interval ${range(pooled.interval)}`;
     const next = prediction === undefined ? '' : `; a new study could see ${range(prediction)}`;
-    const other = check === undefined ? '' : `; one-step check ${percent(check.estimate)} %`;
+    const other = beside
+      .map(
+        ({ label, estimate, interval }) =>
+          `; ${label === summaryLabels.check ? label.toLowerCase() : label} ${percent(estimate)} %${interval === undefined ? '' : ` (${range(interval)})`}`,
+      )
+      .join('');
     const arms = rows
       .map(
         ({ label, counts, estimate }) =>

@@ -37,7 +37,7 @@ export function forestColumns(model: ForestModel, page: PageSize): ForestColumns
     ({ rows, pooled }): (ForestRow | ForestSummary)[] =>
       pooled === undefined ? [...rows] : [...rows, pooled],
   );
-  const checks = model.groups.flatMap(({ check }) => (check === undefined ? [] : [check]));
+  const checks = model.groups.flatMap(({ beside }) => beside);
   const intervals = [
     ...rows.map(({ interval }) => interval),
     ...checks.map(({ interval }) => interval),
@@ -70,8 +70,12 @@ export function forestColumns(model: ForestModel, page: PageSize): ForestColumns
       textSize,
       'regular',
     ),
-    widest([summaryLabels.pooledExact], textSize, 'semibold'),
-    widest([summaryLabels.check, summaryLabels.prediction], textSize, 'regular'),
+    widest(
+      model.groups.flatMap(({ pooled }) => pooled?.label ?? []),
+      textSize,
+      'semibold',
+    ),
+    widest([summaryLabels.prediction, ...checks.map(({ label }) => label)], textSize, 'regular'),
   );
   if (narrow) {
     const countLine = widest(

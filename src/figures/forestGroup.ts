@@ -45,7 +45,7 @@ function putHeading(sheet: Sheet, group: ForestGroup, { page }: GroupSetting): v
 
 function putSummary(sheet: Sheet, group: ForestGroup, hatch: string, setting: GroupSetting): void {
   const { page, columns, axis, model } = setting;
-  const { pooled, prediction, check, colour } = group;
+  const { pooled, prediction, beside, colour } = group;
   const plain = { face: 'regular', colour: palette.ink, counts: [], weight: undefined } as const;
   if (pooled !== undefined) {
     sheet.y += 1.5;
@@ -77,11 +77,11 @@ function putSummary(sheet: Sheet, group: ForestGroup, hatch: string, setting: Gr
     sheet.marks.push(predictionMark(axis, sheet.y + rowHeight(page, 1) / 2, prediction, colour, hatch));
     sheet.y += rowHeight(page, 1);
   }
-  if (check !== undefined) {
+  for (const other of beside) {
     putBeside(sheet, 'methods compared', (inner) => {
-      putRowText(inner, { ...plain, label: summaryLabels.check, ...check }, inner.y, 2, columns, model, page);
+      putRowText(inner, { ...plain, ...other }, inner.y, 2, columns, model, page);
       inner.marks.push(
-        checkMark(axis, inner.y + rowHeight(page) / 2, check.estimate, check.interval, colour),
+        checkMark(axis, inner.y + rowHeight(page) / 2, other.estimate, other.interval, colour),
       );
       inner.y += rowHeight(page);
     });

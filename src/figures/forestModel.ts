@@ -18,8 +18,19 @@ export interface ForestSummary {
   readonly counts: readonly (Count | undefined)[];
   readonly estimate: number;
   readonly interval: Interval;
+  /** What it is a number of, as it stands in a sentence. */
+  readonly meaning: string;
   /** Id of the answer whose number this is. */
   readonly answer?: string | undefined;
+}
+
+/** Another method's answer under the one that is told. */
+export interface ForestBeside {
+  readonly label: string;
+  /** The method in full. */
+  readonly meaning: string;
+  readonly estimate: number;
+  readonly interval: Interval | undefined;
 }
 
 /** Lines that belong together, with what they add up to. */
@@ -31,7 +42,8 @@ export interface ForestGroup {
   readonly rows: readonly ForestRow[];
   readonly pooled: ForestSummary | undefined;
   readonly prediction: Interval | undefined;
-  readonly check: { readonly estimate: number; readonly interval: Interval | undefined } | undefined;
+  /** What other methods say, drawn as triangles. */
+  readonly beside: readonly ForestBeside[];
   /** How much the studies differ, and what to be careful about. */
   readonly sentences: readonly string[];
 }
@@ -60,6 +72,8 @@ export type ForestSort = (typeof forestSorts)[number];
 export const summaryLabels = {
   pooled: 'Pooled',
   pooledExact: 'Pooled, exact',
+  derSimonianLaird: 'DerSimonian-Laird',
+  mantelHaenszel: 'Mantel-Haenszel',
   prediction: 'A new study',
   check: 'One-step check',
 } as const;

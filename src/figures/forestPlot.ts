@@ -1,3 +1,4 @@
+import type { SitePair } from '../comparison/pairs/comparePairs.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import type { PooledResult } from '../pooling/pooledResult.ts';
@@ -81,7 +82,7 @@ function putAxis(sheet: Sheet, model: ForestModel, axis: Axis, columns: ForestCo
  * What did each study find, and what do they say together?
  *
  * Draws rates by fixation site (pools by site), one pooled rate, or a comparison of two arms (a pooled result on
- * a contrast scale) as the text of an SVG picture. One user unit is one point; the size is that on paper.
+ * a contrast scale, or a pair of sites with its quoted effect) as the text of an SVG picture. One user unit is one point; the size is that on paper.
  * It draws what it is given and estimates nothing but each arm's Wilson interval.
  *
  * @throws RangeError for an unknown option, a width outside 90 to 400 mm, or a pooled result on a rate scale.
@@ -89,7 +90,7 @@ function putAxis(sheet: Sheet, model: ForestModel, axis: Axis, columns: ForestCo
  * forestPlot(pools, { title: 'Cosmetic deformity', width: '90mm' })
  */
 export function forestPlot(
-  pools: SitePools | PooledRate | PooledResult,
+  pools: SitePools | PooledRate | PooledResult | SitePair,
   options: ForestPlotOptions = {},
 ): string {
   refuseUnknownOptions('forestPlot', options, forestOptionNames);
@@ -102,7 +103,7 @@ export function forestPlot(
     ...options.words,
   };
   const model =
-    pools.kind === 'pooled-result'
+    'pool' in pools || pools.kind === 'pooled-result'
       ? contrastForest(pools, { sort, words, answer: options.answer })
       : ratesForest(pools, {
           sort,

@@ -14,6 +14,8 @@ export function percentNumber(rate: number, decimals: number): string {
   const own = fixed(100 * rate, decimals);
   if (!(rate > 0 && rate < 1)) return own;
   const told = rateDigits(100 * rate);
+  // Neither 0 nor 100 where that is only rounding.
+  if (/^[<>]/.test(told)) return told;
   const places = (text: string): number => text.split('.')[1]?.length ?? 0;
   return places(told) > places(own) ? told : own;
 }

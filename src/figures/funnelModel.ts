@@ -17,6 +17,7 @@ import { effectAxis, isRatioScale } from './effectAxis.ts';
 import { countOf, percentDecimals, percentNumber } from './formatNumber.ts';
 import { palette, siteColours } from './palette.ts';
 import { percentAxis, type RateSpacing } from './percentAxis.ts';
+import { toldAs } from './quotedWords.ts';
 
 /** One study on a funnel plot; `size` is its standard error or its number of shoulders. */
 export interface FunnelPoint {
@@ -123,7 +124,7 @@ export function rateFunnel(pools: SitePools | PooledRate, spacing: RateSpacing, 
           {
             value: pool.headline.rate,
             colour: site === undefined ? palette.comparison : siteColours[site],
-            name: site === undefined ? 'Pooled' : siteNames[site],
+            name: site === undefined ? toldAs(pool).label : siteNames[site],
           },
         ],
   );
@@ -139,6 +140,8 @@ export function rateFunnel(pools: SitePools | PooledRate, spacing: RateSpacing, 
   const lines = pooled
     .map(({ name, value }) => `${single ? '' : `${name} `}${percent(value)}\u00a0%`)
     .join(', ');
+  const meanings = [...new Set(sites.flatMap(({ pool }) => (pool.headline ? [toldAs(pool).meaning] : [])))];
+  const told = meanings[0] === 'pooled rate' ? 'pooled' : `${meanings.join(', or ')}:`;
   const fewest = single
     ? studies
     : Math.min(
@@ -162,11 +165,11 @@ export function rateFunnel(pools: SitePools | PooledRate, spacing: RateSpacing, 
     directions: undefined,
     sizeTitle: `${unit === 'shoulder' ? 'Shoulders' : `${unit}s`} in the arm`,
     notes: [
-      `Size stands on the upright axis, because the standard error of a low rate moves with the rate itself (Hunter 2014).${lines === '' ? '' : ` Dashed: pooled ${lines}.`}`,
+      `Size stands on the upright axis, because the standard error of a low rate moves with the rate itself (Hunter 2014).${lines === '' ? '' : ` Dashed: ${told} ${lines}.`}`,
       single ? note : `Smallest site: ${note}`,
       ...(single ? [] : [pools.notAComparison]),
     ],
-    description: `Funnel plot of ${countOf(points.length, 'arm')} of ${countOf(studies, 'study', 'studies')}: rate in per cent against number of ${unit}s. ${lines === '' ? 'No pooled rate.' : `Pooled: ${lines}.`} ${note} Arms: ${arms === '' ? 'none' : arms}.`,
+    description: `Funnel plot of ${countOf(points.length, 'arm')} of ${countOf(studies, 'study', 'studies')}: rate in per cent against number of ${unit}s. ${lines === '' ? 'No pooled rate.' : `${told.charAt(0).toUpperCase()}${told.slice(1).replace(/:$/, '')}: ${lines}.`} ${note} Arms: ${arms === '' ? 'none' : arms}.`,
     defaultTitle: 'Rates against the size of the arm',
   };
 }

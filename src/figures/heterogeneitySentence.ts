@@ -1,4 +1,5 @@
 import type { PooledResult } from '../pooling/pooledResult.ts';
+import { varianceEstimatorMethods } from '../pooling/varianceEstimatorMethods.ts';
 import { fixed, levelText } from './formatNumber.ts';
 
 const scaleWords: Readonly<Record<PooledResult['scale'], string>> = {
@@ -20,8 +21,17 @@ const scaleWords: Readonly<Record<PooledResult['scale'], string>> = {
 /**
  * Says in words how much the studies differ: the between-study standard deviation with its interval, and the
  * share of the variation that is beyond chance.
+ *
+ * @param beside the pool stands beside a quoted number that does not come from it, and the sentence says whose it is
  */
-export function heterogeneitySentence(result: PooledResult): string {
+export function heterogeneitySentence(result: PooledResult, beside = false): string {
+  const own = ownSentence(result);
+  if (!beside) return own;
+  const { name } = varianceEstimatorMethods[result.options.betweenStudyVariance];
+  return `In the two-step pool (${name}): ${own.charAt(0).toLowerCase()}${own.slice(1)}`;
+}
+
+function ownSentence(result: PooledResult): string {
   const { heterogeneity, scale, estimates } = result;
   if (heterogeneity === undefined)
     return estimates.length === 1

@@ -4,20 +4,17 @@ import type { ArmEvents } from '../extraction/armEvents.ts';
 import { type PooledSite, siteNames } from '../extraction/site.ts';
 import type { Interval } from '../numerics/interval.ts';
 import { countsBeside, notInNumberSentence } from '../pooling/armsInNumber.ts';
+import { armWeights } from '../pooling/armWeights.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
+import { derSimonianLairdBeside } from '../pooling/quoteSites.ts';
 import { describeRates } from './describeRates.ts';
-import {
-  type ForestGroup,
-  type ForestModel,
-  type ForestRow,
-  type ForestSort,
-  summaryLabels,
-} from './forestModel.ts';
+import type { ForestGroup, ForestModel, ForestRow, ForestSort } from './forestModel.ts';
 import { countOf, levelText, percentDecimals, percentNumber } from './formatNumber.ts';
 import { heterogeneitySentence } from './heterogeneitySentence.ts';
 import { palette, siteColours } from './palette.ts';
 import { percentAxis, type RateSpacing } from './percentAxis.ts';
+import { besideTold, toldAs, toldKey } from './quotedWords.ts';
 
 export interface RatesForestOptions {
   readonly sort: ForestSort;
@@ -27,6 +24,7 @@ export interface RatesForestOptions {
 
 /** Cautions that change how a pooled row is read; the rest belongs in the text around the picture. */
 const spokenCautions: readonly string[] = [
+  'prior-decides-spread',
   'one-step-differs',
   'one-study-dominates',
   'correction-added',
@@ -48,10 +46,9 @@ function armRows(
   rate: PooledRate | undefined,
   level: number,
 ): readonly ForestRow[] {
-  const key = (study: string, arm: string | undefined) => JSON.stringify([study, arm]);
-  const weights = new Map(
-    rate?.twoStep.estimates.map((estimate) => [key(estimate.study, estimate.arm), estimate.weight]),
-  );
+  const key = ({ study, arm }: ArmEvents) => JSON.stringify([study, arm]);
+  const shares = rate === undefined ? [] : armWeights(rate);
+  const weights = new Map(rate?.arms.map((arm, at) => [key(arm), shares[at]]));
   const shared = new Set(
     arms.filter(({ label }, index) => arms.some((other, at) => at !== index && other.label === label)),
   );
@@ -60,7 +57,7 @@ function armRows(
     counts: [{ events: arm.events, total: arm.total }],
     estimate: arm.events / arm.total,
     interval: rateInterval({ events: arm.events, total: arm.total }, { method: 'wilson', level }),
-    weight: weights.get(key(arm.study, arm.arm)),
+    weight: weights.get(key(arm)),
   }));
 }
 
@@ -70,14 +67,15 @@ function siteGroup(
   answer: string | undefined,
   options: RatesForestOptions,
 ): ForestGroup {
-  const { headline, oneStep, twoStep } = rate;
+  const { headline, twoStep } = rate;
   const level = twoStep.options.level;
   const arms = rate.arms.filter(({ total }) => total > 0);
   const exact = headline?.basis === 'exact';
   const counts = countsBeside(rate);
   const outside = notInNumberSentence(rate.armsNotInNumber.map(({ arm }) => arm));
+  const beside = besideTold(rate);
   const limit =
-    rate.combinedExact === undefined || headline === undefined
+    rate.combinedExact === undefined || headline === undefined || rate.quoted !== undefined
       ? []
       : [
           `${rate.events === 0 ? 'No events' : 'Events'} in ${rate.events === 0 ? '' : 'all '}${countOf(rate.shoulders, options.unit)}: the bar is the exact ${levelText(rate.combinedExact.level)} interval over all of them together.`,
@@ -95,29 +93,37 @@ function siteGroup(
       headline === undefined
         ? undefined
         : {
-            label: exact ? summaryLabels.pooledExact : summaryLabels.pooled,
+            ...toldAs(rate),
             counts: [{ events: rate.events, total: rate.shoulders }],
             estimate: headline.rate,
             interval: headline.interval,
             answer,
           },
     prediction: headline?.prediction,
-    check:
-      oneStep.rate === undefined || exact
-        ? undefined
-        : { estimate: oneStep.rate, interval: oneStep.interval },
+    beside,
     sentences: [
+      ...(rate.quoted === undefined || arms.length === 0 ? [] : [rate.quoted.why]),
       ...(arms.length === 0
         ? ['No arm at this site reports this outcome: nothing is known here.']
         : headline === undefined
           ? ['No pooled rate: there is nothing to pool.']
           : exact
             ? limit
-            : [...(outside === '' ? [] : [outside]), heterogeneitySentence(twoStep)]),
+            : [
+                ...(outside === '' ? [] : [outside]),
+                heterogeneitySentence(twoStep, rate.quoted !== undefined && headline.basis !== 'two-step'),
+              ]),
+      ...(rate.quoted === undefined || arms.length === 0 || hasDerSimonianLaird(rate)
+        ? []
+        : ['DerSimonian-Laird gives no pooled rate here.']),
       ...rate.cautions.filter(({ code }) => spokenCautions.includes(code)).map(({ message }) => message),
     ],
   };
 }
+
+const hasDerSimonianLaird = (pool: PooledRate): boolean =>
+  pool.quoted?.method.startsWith('dersimonian-laird') === true ||
+  derSimonianLairdBeside(pool)?.rate !== undefined;
 
 function leftOutNotes(leftOut: readonly LeftOut[]): readonly string[] {
   const byReason = new Map<string, string[]>();
@@ -135,17 +141,20 @@ function leftOutNotes(leftOut: readonly LeftOut[]): readonly string[] {
 }
 
 /** Tells what the marks mean, only those that are there. */
-function marksKey(groups: readonly ForestGroup[], level: number): string {
+function marksKey(groups: readonly ForestGroup[], level: number, told: string): string {
   const rows = groups.flatMap((group) => group.rows);
+  const others = [...new Set(groups.flatMap(({ beside }) => beside.map(({ meaning }) => meaning)))];
   const has = (mark: (group: ForestGroup) => unknown): boolean =>
     groups.some((group) => mark(group) !== undefined);
   return [
-    rows.some(({ weight }) => weight !== undefined) ? 'Disc area: share of the weight within its group.' : '',
+    rows.some(({ weight }) => weight !== undefined)
+      ? `Disc area: share of the weight in the ${told.startsWith('quoted') ? 'quoted rate' : 'pooled rate'}, within its group.`
+      : '',
     rows.some(({ weight }) => weight === undefined) ? 'Open ring: no weight in a pool.' : '',
     rows.length > 0 ? `Thin line: ${levelText(level)} Wilson interval of the arm.` : '',
-    has(({ pooled }) => pooled) ? 'Bar with notch: pooled rate with its interval.' : '',
+    has(({ pooled }) => pooled) ? `Bar with notch: ${told}.` : '',
     has(({ prediction }) => prediction) ? 'Hatched bracket: range expected in a new study.' : '',
-    has(({ check }) => check) ? 'Triangle: one-step model, as a check.' : '',
+    others.length > 0 ? `Triangle: ${others.join('; ')}.` : '',
   ]
     .filter((sentence) => sentence !== '')
     .join(' ');
@@ -173,14 +182,16 @@ export function ratesForest(pools: SitePools | PooledRate, options: RatesForestO
       ),
       pooled: undefined,
       prediction: undefined,
-      check: undefined,
+      beside: [],
       sentences: [],
     });
   const rows = groups.flatMap((group) => group.rows);
   const firm = groups.flatMap(({ pooled }) => (pooled === undefined ? [] : [pooled.interval]));
   const rates = [...rows.map(({ estimate }) => estimate), ...firm.map(({ upper }) => upper)];
   const predictions = groups.flatMap(({ prediction }) => (prediction === undefined ? [] : [prediction]));
-  const intervals = rows.flatMap(({ interval }): Interval[] => (interval === undefined ? [] : [interval]));
+  const intervals = [...rows, ...groups.flatMap(({ beside }) => beside)].flatMap(
+    ({ interval }): Interval[] => (interval === undefined ? [] : [interval]),
+  );
   const pooledRates = groups.flatMap(({ pooled }) => (pooled === undefined ? [] : [pooled.estimate]));
   const decimals = percentDecimals(Math.max(...(pooledRates.length > 0 ? pooledRates : [0, ...rates])));
   return {
@@ -200,7 +211,7 @@ export function ratesForest(pools: SitePools | PooledRate, options: RatesForestO
     format: (rate) => percentNumber(rate, decimals),
     between: '\u2013',
     notes: [
-      marksKey(groups, level),
+      marksKey(groups, level, toldKey(sites)),
       ...(options.spacing === 'logit' && rates.some((rate) => rate === 0 || rate === 1)
         ? ['The axis is even in log odds: rates of 0 and 100\u00a0% are held at its ends.']
         : []),

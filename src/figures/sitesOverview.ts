@@ -2,6 +2,7 @@ import { siteNames } from '../extraction/site.ts';
 import type { Interval } from '../numerics/interval.ts';
 import { countsBeside, notInNumberSentence } from '../pooling/armsInNumber.ts';
 import type { SitePool, SitePools } from '../pooling/poolBySite.ts';
+import { derSimonianLairdBeside } from '../pooling/quoteSites.ts';
 import { putAnswer } from './answerGroup.ts';
 import { type Axis, thinTicks } from './axis.ts';
 import { drawSheet } from './drawSheet.ts';
@@ -15,11 +16,12 @@ import { countOf, levelText, percentDecimals, percentNumber } from './formatNumb
 import { paragraph } from './label.ts';
 import { gridMark, ruleMark, tickMarks } from './marks/axisMarks.ts';
 import { siteGlyph, siteGlyphWidth } from './marks/siteGlyph.ts';
-import { hatchPattern, pooledMark, predictionMark } from './marks/summaryMarks.ts';
+import { checkMark, hatchPattern, pooledMark, predictionMark } from './marks/summaryMarks.ts';
 import { onAxis } from './onAxis.ts';
 import type { PageSize } from './pageSize.ts';
 import { palette, siteColours } from './palette.ts';
 import { percentAxis } from './percentAxis.ts';
+import { toldKey } from './quotedWords.ts';
 import { put, type Sheet, startSheet } from './sheet.ts';
 
 /** One outcome of the overview. */
@@ -116,6 +118,9 @@ function putRow(
     draw(predictionMark(axis, middle, headline.prediction, colour, hatch, 5.6));
   }
   draw(pooledMark(axis, middle, headline.rate, headline.interval, colour));
+  // Under the bar, where it hides neither the notch nor the limits.
+  const beside = derSimonianLairdBeside(pool)?.rate;
+  if (beside !== undefined) draw(checkMark(axis, middle + 6.4, beside, undefined, colour));
   sheet.y += height;
 }
 
@@ -189,6 +194,17 @@ function putHeadings(
   sheet.y += 6;
 }
 
+/** Named only where it is drawn: where it is quoted itself, the bar is its. */
+function derSimonianLairdKey(outcomes: readonly OutcomePools[]): string {
+  const drawn = outcomes.flatMap(({ pools }) =>
+    pools.sites.flatMap(({ pool }) => derSimonianLairdBeside(pool) ?? []),
+  );
+  const names = [
+    ...new Set(drawn.flatMap(({ rate, methodName }) => (rate === undefined ? [] : [methodName]))),
+  ];
+  return names.length === 0 ? '' : `Triangle below it: ${names.join('; ')}. `;
+}
+
 function describe(outcomes: readonly OutcomePools[], unit: string): string {
   const parts = outcomes.map(({ outcome, pools }) => {
     const decimals = percentDecimals(Math.max(0, ...pools.sites.map(({ pool }) => pool.headline?.rate ?? 0)));
@@ -200,12 +216,17 @@ function describe(outcomes: readonly OutcomePools[], unit: string): string {
         headline.prediction === undefined
           ? ''
           : `, a new study ${percent(headline.prediction.lower)} to ${percent(headline.prediction.upper)}`;
+      const beside = derSimonianLairdBeside(pool)?.rate;
       const outside = notInNumberSentence(pool.armsNotInNumber.map(({ arm }) => arm)).replace(/\.$/, '');
-      return `${siteNames[site]} ${percent(headline.rate)} (${percent(headline.interval.lower)} to ${percent(headline.interval.upper)}${next}; ${countOf(pool.studies, 'study', 'studies')}, ${countOf(pool.shoulders, unit)}${outside === '' ? '' : `; ${outside}`})`;
+      return `${siteNames[site]} ${percent(headline.rate)} (${percent(headline.interval.lower)} to ${percent(headline.interval.upper)}${next}${beside === undefined ? '' : `; DerSimonian-Laird ${percent(beside)}`}; ${countOf(pool.studies, 'study', 'studies')}, ${countOf(pool.shoulders, unit)}${outside === '' ? '' : `; ${outside}`})`;
     });
     return `${outcome}: ${sites.join('; ')}.`;
   });
-  return `Pooled rates per 100 ${unit}s by fixation site, with intervals. Not a randomised comparison. ${parts.join(' ')}`;
+  const told = toldKey(outcomes.flatMap(({ pools }) => pools.sites));
+  const named = told.startsWith('quoted')
+    ? told.replace('quoted rate with its interval: ', ' (').concat(')')
+    : '';
+  return `${named === '' ? 'Pooled' : 'Quoted'} rates${named} per 100 ${unit}s by fixation site, with intervals. Not a randomised comparison. ${parts.join(' ')}`;
 }
 
 /**
@@ -241,7 +262,7 @@ export function sitesOverview(outcomes: readonly OutcomePools[], options: SitesO
   const caution = outcomes[0]?.pools.notAComparison;
   return drawSheet(sheet, resolved, {
     notes: [
-      'Bar with notch: pooled rate with its interval. Hatched bracket: range expected in a new study. The mark before each site shows where the tendon is held; cut, it is released. Each outcome has its own axis.',
+      `Bar with notch: ${toldKey(outcomes.flatMap(({ pools }) => pools.sites))}. ${derSimonianLairdKey(outcomes)}Hatched bracket: range expected in a new study. The mark before each site shows where the tendon is held; cut, it is released. Each outcome has its own axis.`,
       ...(caution === undefined ? [] : [caution]),
     ],
     description: describe(outcomes, unit),

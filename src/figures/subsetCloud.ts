@@ -8,7 +8,7 @@ import {
   refuseUnknownOptions,
   resolveFigureOptions,
 } from './figureOptions.ts';
-import { countOf, percentNumber } from './formatNumber.ts';
+import { countOf, fixed } from './formatNumber.ts';
 import { gridMark } from './marks/axisMarks.ts';
 import { type CloudBins, cloudCells, cloudOutline } from './marks/cloudMarks.ts';
 import { uprightAxisMarks } from './marks/uprightAxis.ts';
@@ -115,9 +115,9 @@ function inWords(
   const show = (mean: number): string => natural.write(natural.back(mean));
   const effect = presence.find(({ position }) => position === study)!;
   const share = (value: number | undefined): string =>
-    value === undefined ? 'none' : `${percentNumber(value, 0)}\u00a0%`;
+    value === undefined ? 'none' : `${fixed(100 * value, 0)}\u00a0%`;
   return [
-    `${countOf(subsets, 'subset')} ${cloud.taken === 'all' ? `of ${fewest} or more studies, all there are` : `drawn at random from seed ${cloud.seed}`}: 95 in 100 lie between ${show(means.low)} and ${show(means.high)}, I² between ${percentNumber(iSquared.low, 0)} and ${percentNumber(iSquared.high, 0)}\u00a0%.`,
+    `${countOf(subsets, 'subset')} ${cloud.taken === 'all' ? `of ${fewest} or more studies, all there are` : `drawn at random from seed ${cloud.seed}`}: 95 in 100 lie between ${show(means.low)} and ${show(means.high)}, I² between ${fixed(100 * iSquared.low, 0)} and ${fixed(100 * iSquared.high, 0)}\u00a0%.`,
     `${effect.label}: its presence explains ${share(effect.shareOfMeans)} of the spread of the means and ${share(effect.shareOfISquared)} of that of I²; means average ${show(effect.meanWith)} with it, ${show(effect.meanWithout)} without. Grey: between a third and two thirds hold it.`,
   ];
 }

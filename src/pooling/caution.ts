@@ -46,6 +46,7 @@ export const cautionCodes = [
   'decision-stale',
   'decisions-open',
   'several-bodies',
+  'other-model',
   'single-arm-contrast',
   'nothing-answers-the-question',
   'follow-up-span',

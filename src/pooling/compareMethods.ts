@@ -1,6 +1,8 @@
 import { rateScales } from '../effects/analysisScale.ts';
 import type { ArmEvents } from '../extraction/armEvents.ts';
 import type { Interval } from '../numerics/interval.ts';
+import { type BinomialNormalFit, binomialNormalIntervals } from './binomialNormalFit.ts';
+import { fitBinomialNormal } from './fitBinomialNormal.ts';
 import { meanIntervalMethods } from './meanIntervalMethods.ts';
 import type { PooledRate } from './pooledRate.ts';
 import { meanIntervals, predictionIntervals, varianceEstimators, varianceIntervals } from './poolOptions.ts';
@@ -33,6 +35,8 @@ export interface MethodsCompared {
   readonly varianceIntervals: readonly MethodAnswer[];
   readonly predictionIntervals: readonly MethodAnswer[];
   readonly scales: readonly MethodAnswer[];
+  /** The one-step model by each of its intervals. */
+  readonly oneStep: readonly BinomialNormalFit[];
   /** How far answers to one choice lie apart, largest first: what the answer hangs on. */
   readonly spread: readonly { readonly choice: string; readonly rates: Interval; readonly width: number }[];
 }
@@ -82,9 +86,11 @@ export function compareMethods(arms: readonly ArmEvents[], options: RatePoolOpti
   const scales = rateScales.map((id) =>
     answer(id, `${id.replace('-', ' ')} scale`, id === chosenScale, { scale: id }),
   );
+  const chosen = poolRates(arms, options);
+  const { level, quadraturePoints } = chosen.options;
   const compared = {
     kind: 'methods-compared',
-    chosen: poolRates(arms, options),
+    chosen,
     varianceEstimators: estimators,
     meanIntervals: intervals,
     varianceIntervals: varianceIntervals.map((id) =>
@@ -96,6 +102,9 @@ export function compareMethods(arms: readonly ArmEvents[], options: RatePoolOpti
       answer(id, predictionIntervalMethods[id].name, id === prediction, { prediction: id }),
     ),
     scales,
+    oneStep: binomialNormalIntervals.map((id) =>
+      fitBinomialNormal(chosen.arms, { level, quadraturePoints, interval: id }),
+    ),
   } as const;
   const rate = ({ pool }: MethodAnswer) => pool.twoStep.natural?.value;
   const upper = ({ pool }: MethodAnswer) => pool.twoStep.natural?.interval?.upper;

@@ -1,5 +1,5 @@
 import type { Count } from '../effects/estimate.ts';
-import { normalQuantile, studentTQuantile } from '../numerics/distributions.ts';
+import { chiSquareQuantile, normalQuantile, studentTQuantile } from '../numerics/distributions.ts';
 import type { Interval } from '../numerics/interval.ts';
 import {
   type BinomialNormalFit,
@@ -15,7 +15,6 @@ import { checkChoice, checkLevel, checkOptionNames, show } from './optionChecks.
 import { binomialNormalStudies } from './quoted/binomialStudies.ts';
 import { emptyMean, meanOfStudies } from './quoted/meanOfStudies.ts';
 import { peakOf, profileLimit, type TwoParameterLikelihood } from './quoted/profile.ts';
-import { profileCutOffs } from './quoted/profileCutOffs.ts';
 import { overMeanOfStudies } from './quoted/rateCoordinates.ts';
 
 export interface BinomialNormalOptions {
@@ -198,7 +197,7 @@ function profileInterval(
   level: number,
 ): Interval | undefined {
   const peak = peakOf(likelihood, logOdds, deviation);
-  const cutOff = profileCutOffs['chi-square'].at(level);
+  const cutOff = chiSquareQuantile(level, 1);
   const lower = profileLimit({ likelihood }, peak, cutOff, -1);
   const upper = profileLimit({ likelihood }, peak, cutOff, 1);
   return lower && upper && { lower: rateOf(lower.t), upper: rateOf(upper.t), level };

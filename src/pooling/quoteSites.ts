@@ -1,4 +1,5 @@
 import type { ArmEvents } from '../extraction/armEvents.ts';
+import { rateDigits } from '../wording/numbers.ts';
 import { countsOf } from './armsInNumber.ts';
 import type { SitePools } from './poolBySite.ts';
 import type { PooledRate } from './pooledRate.ts';
@@ -121,10 +122,10 @@ function toldDifferently(quoted: QuotedRate) {
     : [
         {
           code: 'methods-differ' as const,
-          message: `${apart[0]!.methodName} gives another number, ${rateInWords(apart[0]!.rate)}: ${quoted.why}`,
+          message: `${apart[0]!.methodName} gives another number, ${rateInWords(apart[0]!.rate)}. ${quoted.why}`,
         },
       ];
 }
 
 const rateInWords = (rate: number | undefined): string =>
-  rate === undefined ? 'none' : `${(100 * rate).toPrecision(2)} in 100`;
+  rate === undefined ? 'none' : `${rateDigits(100 * rate)} in 100`;

@@ -11,6 +11,7 @@ import { sitesOverview } from '../figures/sitesOverview.ts';
 import { mostOutcomes } from '../tables/evidence/findingsText.ts';
 import type { ComparisonFindings, EvidenceFigure, EvidenceParts } from '../tables/evidenceDocument.ts';
 import type { ScoreFinding } from '../tables/summaryOfFindings.ts';
+import { measureName } from '../wording/ratioText.ts';
 import { clinicalCaution, inventedDataNotice } from './pageFacts.ts';
 
 /** Which parts of the evidence are worked out; without options all of them. */
@@ -146,10 +147,15 @@ function picturesOf(
 
 /** What the pools' own sentence does not say. */
 function methodsOfDocument({ protocol }: Review): readonly string[] {
+  const measure = protocol.analysis.comparisonMeasure ?? 'odds-ratio';
+  const bodies =
+    protocol.analysis.comparisonBody === 'together'
+      ? 'where both trials and other studies give an estimate they are pooled together, as the protocol asks, and every row of such a mixture names it'
+      : 'trials and other studies are rated apart and never mixed, and the body of more certainty is shown';
   return [
-    'The other outcomes and sites are pooled in the same way, each by itself.',
-    'One site is set against another by odds ratios within the studies that hold both, pooled with the same model; trials and other studies are rated apart and never mixed, and the body of more certainty is shown. Where no study holds both sites, series of one are set against series of the other, and the row says so.',
-    'A difference in 100 is the pooled odds ratio applied to the risk named in the row; its interval holds the uncertainty of both.',
+    'Which number is quoted follows from the counts, by a rule made from the coverage of each method in simulated reviews; all sites of one outcome are quoted by one method, each from its own studies. DerSimonian-Laird stands beside every rate and every relative effect.',
+    `One site is set against another by ${measureName(measure)}s within the studies that hold both, ${measure === 'odds-ratio' ? 'quoted by a rule of the same kind' : 'pooled with the same model'}; ${bodies}. Where no study holds both sites, series of one are set against series of the other, and the row says so.`,
+    `A difference in 100 is the quoted ${measureName(measure)} applied to the risk named in the row; its interval holds the uncertainty of both.`,
     `Certainty follows GRADE: rates start high, comparisons start high for trials and low for other studies. Every domain proposes a judgement from the data; where people decided, their decision counts. Differences that matter are those of the protocol (${sourcesOf(protocol)}).`,
   ];
 }

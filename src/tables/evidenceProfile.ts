@@ -7,6 +7,7 @@ import type { RowAddress } from '../extraction/rowAddress.ts';
 import { siteNames } from '../extraction/site.ts';
 import { certaintyText, notYetDecided } from './evidence/certaintyWords.ts';
 import { basisText, operationName } from './evidence/findingsText.ts';
+import { quotedProfileNote } from './evidence/quotedText.ts';
 import { type RowGroup, type Table, type TableRow, table } from './table.ts';
 
 /**
@@ -61,6 +62,7 @@ export function evidenceProfile(
     sources,
     notes: [
       'Each certainty is its start plus the levels of the domains, held between very low and high.',
+      ...ratings.flatMap((rating) => quotedProfileNote(protocol, rating) ?? []),
       ...(ratings.some(({ domains }) => domains.some(({ decided }) => decided === undefined))
         ? [`Judged by the program: ${notYetDecided}.`]
         : []),

@@ -1,14 +1,15 @@
 import { rowsOfArm } from '../extraction/armEvents.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
+import { derSimonianLairdBeside } from '../pooling/quoteSites.ts';
 import { markAnswer } from '../wording/answerMark.ts';
 import { levelHeading, methodsDiffer, quotedNotes } from './ratesBySiteTable.ts';
 import { percentDigits, percentLimits } from './rateText.ts';
 import { type Table, type TableRow, table } from './table.ts';
 
 /**
- * Does the answer hang on the method? The quoted number beside the pool of transformed rates, the one-step model of the
- * counts, and in words whether a reader would be told another number.
+ * Does the answer hang on the method? The quoted number beside DerSimonian-Laird and the median study of the one-step
+ * model, or of a pool nobody quotes from its two steps beside the one-step model, and in words whether a reader would be told another number.
  */
 export function methodsCheckTable(pools: SitePools, options: { readonly caption?: string } = {}): Table {
   const first = pools.sites[0]?.pool.options;
@@ -21,7 +22,12 @@ export function methodsCheckTable(pools: SitePools, options: { readonly caption?
       ...(quoted
         ? [{ key: 'quoted', heading: `Quoted (${level})`, align: 'right', shownIn: 'page' } as const]
         : []),
-      { key: 'twoStep', heading: `Two steps (${level} interval)`, align: 'right', shownIn: 'page' },
+      {
+        key: 'twoStep',
+        heading: quoted ? `DerSimonian-Laird (${level})` : `Two steps (${level} interval)`,
+        align: 'right',
+        shownIn: 'page',
+      },
       { key: 'oneStep', heading: `One step, median study (${level})`, align: 'right', shownIn: 'page' },
       { key: 'two_step_rate', heading: 'two_step_rate', shownIn: 'file' },
       { key: 'one_step_rate', heading: 'one_step_rate', shownIn: 'file' },
@@ -29,17 +35,17 @@ export function methodsCheckTable(pools: SitePools, options: { readonly caption?
     ],
     sources: pools.sites.map(({ pool }) => pool.arms.flatMap(rowsOfArm)),
     rows: pools.sites.map(({ name, pool, answer }): TableRow => {
-      const { natural } = pool.twoStep;
-      const { oneStep, headline } = pool;
+      const { headline } = pool;
+      const { twoStep, oneStep } = besides(pool);
       return {
         site: name,
         ...(quoted && {
           quoted: headline && markAnswer(answer, rateWithLimits(headline.rate, headline.interval)),
         }),
-        twoStep: natural === undefined ? 'no answer' : rateWithLimits(natural.value, natural.interval),
-        oneStep: oneStep.rate === undefined ? 'no answer' : rateWithLimits(oneStep.rate, oneStep.interval),
-        two_step_rate: natural?.value,
-        one_step_rate: oneStep.rate,
+        twoStep: twoStep?.rate === undefined ? 'no answer' : rateWithLimits(twoStep.rate, twoStep.interval),
+        oneStep: oneStep?.rate === undefined ? 'no answer' : rateWithLimits(oneStep.rate, oneStep.interval),
+        two_step_rate: twoStep?.rate,
+        one_step_rate: oneStep?.rate,
         verdict: methodsVerdict(pool),
       };
     }),
@@ -52,6 +58,20 @@ export function methodsCheckTable(pools: SitePools, options: { readonly caption?
           `They differ materially when ${percentDigits(first?.materialDifference ?? 0.02)} per 100 or more apart, or when one is more than one and a half times the other.`,
         ],
   });
+}
+
+/** What stands beside the told number; where one of the two is quoted itself, it is that. */
+function besides(pool: PooledRate) {
+  const { quoted, twoStep, oneStep } = pool;
+  if (quoted === undefined)
+    return {
+      twoStep: twoStep.natural && { rate: twoStep.natural.value, interval: twoStep.natural.interval },
+      oneStep,
+    };
+  return {
+    twoStep: quoted.method.startsWith('dersimonian-laird') ? quoted : derSimonianLairdBeside(pool),
+    oneStep: quoted.others.find(({ estimand }) => estimand === 'median study'),
+  };
 }
 
 /** Whether the two ways to pool agree for one pool, in words. */

@@ -59,13 +59,18 @@ export function leagueAsTable(
   });
 }
 
-/** Direct, indirect and network estimates of every pair, with the share that is direct and the split's p-value. */
+/**
+ * Direct, indirect and network estimates of every pair, with their p values, the share that is direct and the split's.
+ *
+ * @param options.unsplit the splits made at the variance of the unsplit network, for a column of their own
+ */
 export function networkComparisonsTable(
   network: NetworkResult,
   splits: readonly NodeSplit[] = [],
-  options: { readonly caption?: string } = {},
+  options: { readonly caption?: string; readonly unsplit?: readonly NodeSplit[] } = {},
 ): Table {
   const write = writer(network.scale);
+  const { unsplit } = options;
   return table({
     caption: options.caption ?? 'Direct, indirect and network estimates',
     columns: [
@@ -74,29 +79,42 @@ export function networkComparisonsTable(
       { key: 'direct', heading: 'Direct', align: 'right' },
       { key: 'indirect', heading: 'Indirect', align: 'right' },
       { key: 'network', heading: 'Network', align: 'right' },
+      { key: 'pNetwork', heading: 'p', align: 'right' },
       { key: 'next', heading: 'Next study', align: 'right' },
       { key: 'share', heading: 'Direct, %', align: 'right' },
       { key: 'p', heading: 'p of conflict', align: 'right' },
+      ...(unsplit === undefined
+        ? []
+        : [{ key: 'pUnsplit', heading: 'p of conflict, one variance', align: 'right' } as const]),
     ],
     rows: network.parts
       .flatMap(({ comparisons }) => comparisons)
       .map((each) => {
-        const split = splits.find(
-          ({ treatment, comparator }) => treatment === each.treatment && comparator === each.comparator,
-        );
+        const ofPair = (all: readonly NodeSplit[]): NodeSplit | undefined =>
+          all.find(
+            ({ treatment, comparator }) => treatment === each.treatment && comparator === each.comparator,
+          );
+        const split = ofPair(splits);
         return {
           pair: pairOf(each),
           studies: each.directStudies,
           direct: withInterval(write, split?.direct ?? each.direct),
           indirect: withInterval(write, split?.indirect ?? each.indirect),
           network: withInterval(write, each.network),
+          pNetwork: pText(each.network.pValue),
           next: each.prediction && `${write(each.prediction.lower)} to ${write(each.prediction.upper)}`,
           share: (100 * each.directShare).toFixed(0),
           p: pText(split?.pValue),
+          ...(unsplit && { pUnsplit: pText(ofPair(unsplit)?.pValue) }),
         };
       }),
     notes: [
-      'Direct, %: variance of the network estimate over that of the direct one. p of conflict: direct against indirect, refitted; a large p does not prove agreement.',
+      'Direct, %: variance of the network estimate over that of the direct one. p: of no difference, for the network estimate. p of conflict: direct against indirect, refitted; a large p does not prove agreement.',
+      ...(unsplit === undefined
+        ? []
+        : [
+            'One variance: the pair split at the between-study variance of the network as it is, which conflict may have made larger.',
+          ]),
       ...network.cautions.map(({ message }) => message),
     ],
   });

@@ -8,6 +8,7 @@ import { notAComparison } from '../pooling/poolBySite.ts';
 import { certaintyLegend, certaintyText, footnotesOf, notYetDecided } from './evidence/certaintyWords.ts';
 import { basisText, followUpText, outcomesNote, shownOutcomes } from './evidence/findingsText.ts';
 import { footnoteList } from './evidence/footnoteList.ts';
+import { derSimonianLairdCell, quotedRateNotes } from './evidence/quotedText.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
 import { commentsOf } from './summaryOfFindings.ts';
 import { type RowGroup, type Table, type TableRow, table } from './table.ts';
@@ -32,6 +33,7 @@ export function rateFindings(
   if (ratings.length === 0) throw new RangeError('ratings must hold at least one rate, received none');
   const wrong = ratings.find(({ question }) => question.kind !== 'rate');
   if (wrong) throw new RangeError('ratings must be rates, received a comparison');
+  const anyQuoted = ratings.some(({ body }) => body.quoted !== undefined);
   const notes = footnoteList();
   const level = levelHeading(protocol.analysis.level);
   const groups: RowGroup[] = [];
@@ -58,6 +60,7 @@ export function rateFindings(
               : 'not pooled'
             : rateInHundred(estimate).replace(' in 100', ''),
         next: prediction && `${hundredText(prediction.lower)} to ${hundredText(prediction.upper)}`,
+        ...(anyQuoted ? { derSimonianLaird: derSimonianLairdCell(body.quoted) } : {}),
         value: estimate?.value,
         lower: estimate?.lower,
         upper: estimate?.upper,
@@ -87,6 +90,16 @@ export function rateFindings(
       { key: 'site', heading: 'Site' },
       { key: 'rate', heading: `In 100 (${level} interval)`, align: 'right', shownIn: 'page' },
       { key: 'next', heading: 'Next study', align: 'right' },
+      ...(anyQuoted
+        ? [
+            {
+              key: 'derSimonianLaird',
+              heading: `DerSimonian-Laird (${level})`,
+              align: 'right',
+              beside: 'methods compared',
+            } as const,
+          ]
+        : []),
       { key: 'value', heading: 'per_100', shownIn: 'file' },
       { key: 'lower', heading: 'interval_lower', shownIn: 'file' },
       { key: 'upper', heading: 'interval_upper', shownIn: 'file' },
@@ -105,6 +118,7 @@ export function rateFindings(
     answers: rowAnswers,
     notes: [
       notAComparison,
+      ...quotedRateNotes(protocol, ratings),
       `Next study: where the rate of a new study may lie (${level}); blank where too few studies can tell.`,
       outcomesNote(protocol),
       certaintyLegend,

@@ -2,8 +2,10 @@ import { rowsOfArm } from '../extraction/armEvents.ts';
 import { countsBeside } from '../pooling/armsInNumber.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
+import { estimandWords } from '../pooling/quoted/estimandWords.ts';
 import type { QuotedRate } from '../pooling/quoted/quotedRate.ts';
 import { derSimonianLairdBeside } from '../pooling/quoteSites.ts';
+import { derSimonianLairdCell } from './evidence/quotedText.ts';
 import { notInPoolText, otherMethodOf, percentDigits, percentLimits } from './rateText.ts';
 import { type Table, type TableRow, table } from './table.ts';
 
@@ -35,7 +37,14 @@ export function ratesBySiteTable(pools: SitePools, options: { readonly caption?:
       { key: 'interval', heading: `${level} interval`, align: 'right', shownIn: 'page' },
       { key: 'prediction', heading: `Next study (${level})`, align: 'right', shownIn: 'page' },
       ...(beside.some((text) => text !== undefined)
-        ? [{ key: 'derSimonianLaird', heading: `DerSimonian-Laird (${level})`, align: 'right' } as const]
+        ? [
+            {
+              key: 'derSimonianLaird',
+              heading: `DerSimonian-Laird (${level})`,
+              align: 'right',
+              beside: 'methods compared',
+            } as const,
+          ]
         : []),
       ...rateFileColumns,
       { key: 'studies', heading: 'Studies', align: 'right' },
@@ -135,26 +144,13 @@ function methodNotes(sites: SitePools['sites']): readonly string[] {
 }
 
 /** What DerSimonian-Laird says beside the quoted number of a pool: always shown. */
-export function derSimonianLairdText(pool: PooledRate): string | undefined {
-  if (pool.quoted === undefined || pool.arms.length === 0) return undefined;
-  if (pool.quoted.method.startsWith('dersimonian-laird')) return 'quoted';
-  const beside = derSimonianLairdBeside(pool);
-  if (beside?.rate === undefined || beside.interval === undefined) return 'no answer';
-  return `${percentDigits(beside.rate)} (${percentLimits(beside.interval)})`;
-}
+export const derSimonianLairdText = ({ quoted }: PooledRate): string | undefined =>
+  derSimonianLairdCell(quoted);
 
 const shareText = (share: number): string => `${Math.round(100 * share)}`;
 
 const coverageText = ({ least, most }: NonNullable<QuotedRate['coverage']>): string =>
   `${shareText(least)} to ${shareText(most)} of 100 simulated reviews of this kind`;
-
-const estimandWords: Readonly<Record<QuotedRate['estimand'], string>> = {
-  'mean of studies': 'the mean over studies of their rates',
-  'median study': 'the rate of the median study',
-  'centre on the scale': 'the centre of the studies on the scale of analysis',
-  'common effect': 'one rate the studies share',
-  'one series': 'all shoulders as one series',
-};
 
 /** Which number is quoted, what it is a number of, and what its interval was measured to hold. */
 export function quotedNotes(sites: SitePools['sites']): readonly string[] {

@@ -1,6 +1,7 @@
 import type { AnsweredLayers } from '../answers/layersOfEvidence.ts';
 import { printAnswer } from '../answers/printAnswer.ts';
 import { verdictClause } from '../answers/verdictWords.ts';
+import { bodyName } from '../certainty/bodyInWords.ts';
 import { differenceInHundred } from '../certainty/perHundred.ts';
 import type { SitePairs } from '../comparison/pairs/comparePairs.ts';
 import type { SingleArmContrast } from '../comparison/pairs/singleArmContrast.ts';
@@ -42,6 +43,12 @@ export function absoluteEffectsTable(pairs: SitePairs, options: { readonly capti
       { key: 'source', heading: 'Taken from' },
       { key: 'difference', heading: 'More or fewer in 100 at the first', align: 'right' },
       { key: 'needed', heading: 'Number needed to treat' },
+      // The pool of the studies' effects on its analysis scale, which need not be the number that is quoted.
+      ...['two_step_scale', 'two_step_mean', 'two_step_standard_error', 'two_step_p'].map((key) => ({
+        key,
+        heading: key,
+        shownIn: 'file' as const,
+      })),
     ],
     sources: pooled.flatMap(({ absolute, pool }) =>
       absolute.map(() => pool.estimates.flatMap(({ rows }) => rows)),
@@ -64,6 +71,10 @@ export function absoluteEffectsTable(pairs: SitePairs, options: { readonly capti
           source: baselineSource,
           difference: inHundred(difference),
           needed: numberNeededText(numberNeeded),
+          two_step_scale: pool.scale,
+          two_step_mean: pool.mean?.value,
+          two_step_standard_error: pool.mean?.standardError,
+          two_step_p: pool.mean?.pValue,
         }),
       ),
     ),
@@ -126,7 +137,9 @@ export function siteLayersReading(pairs: readonly AnsweredLayers[]): readonly st
     if (answer === undefined) return [];
     const { level, confirmed } = answer.certainty;
     const sure =
-      level === undefined ? '' : ` (${level} certainty${confirmed ? '' : ', proposed'}; ${answer.body})`;
+      level === undefined
+        ? ''
+        : ` (${level} certainty${confirmed ? '' : ', proposed'}; ${bodyName(answer.body)})`;
     const numbers = printAnswer(answer);
     const warning = singleArmsMislead
       ? ' Single arms claim a difference that no comparative layer bears out.'

@@ -2,6 +2,7 @@ import { rateInterval } from '../effects/rateInterval.ts';
 import type { ArmEvents } from '../extraction/armEvents.ts';
 import { rowsOfArm } from '../extraction/armEvents.ts';
 import type { Protocol } from '../extraction/protocol.ts';
+import { armWeights } from '../pooling/armWeights.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
@@ -24,9 +25,8 @@ export interface StudiesTableOptions {
 export function studiesTable(pools: SitePools, options: StudiesTableOptions = {}): Table {
   const level = pools.sites[0]?.pool.options.level ?? 0.95;
   const method = options.interval ?? 'wilson';
-  const row = (arm: ArmEvents, site: string, pool: PooledRate | undefined): TableRow => {
+  const row = (arm: ArmEvents, site: string, pool: PooledRate | undefined, weight?: number): TableRow => {
     const own = rateInterval({ events: arm.events, total: arm.total }, { method, level });
-    const weight = pool === undefined ? undefined : weightOf(arm, pool);
     return {
       study: nameOf(arm, pool?.arms ?? []),
       site,
@@ -72,16 +72,17 @@ export function studiesTable(pools: SitePools, options: StudiesTableOptions = {}
       { key: 'sheet', heading: 'Sheet and line' },
     ],
     rows: [
-      ...pools.sites.flatMap(({ name, pool }) => pool.arms.map((arm) => row(arm, name, pool))),
+      ...pools.sites.flatMap(({ name, pool }) => {
+        const weights = armWeights(pool);
+        return pool.arms.map((arm, at) => row(arm, name, pool, weights[at]));
+      }),
       ...pools.outside.flatMap(({ name, arms }) => arms.map((arm) => row(arm, name, undefined))),
     ],
     sources: [
       ...pools.sites.flatMap(({ pool }) => pool.arms.map((arm) => rowsOfArm(arm))),
       ...pools.outside.flatMap(({ arms }) => arms.map((arm) => rowsOfArm(arm))),
     ],
-    notes: [
-      `Each arm's own interval is the ${intervalNames[method]} one. "Left out" arms have no finite value on the scale of the pool; the one-step check uses them.`,
-    ],
+    notes: [`Each arm's own interval is the ${intervalNames[method]} one.`, ...weightNotes(pools)],
   });
 }
 
@@ -98,7 +99,18 @@ function nameOf(arm: ArmEvents, arms: readonly ArmEvents[]): string {
   return repeated ? `${arm.label} (${arm.arm})` : arm.label;
 }
 
-function weightOf(arm: ArmEvents, pool: PooledRate): number | undefined {
-  return pool.twoStep.estimates.find((estimate) => estimate.study === arm.study && estimate.arm === arm.arm)
-    ?.weight;
+/** In which number the weights are shares. */
+function weightNotes({ sites }: SitePools): readonly string[] {
+  const told = sites.flatMap(({ pool }) => (pool.headline === undefined ? [] : [pool]));
+  const leaves = told.some((pool) => armWeights(pool).includes(undefined));
+  return [
+    ...(told.some(({ headline }) => headline?.basis === 'one-step')
+      ? [
+          'Weight: share of the information on the quoted mean of the studies, n / (1 + τ² n r (1 − r)) for an arm of n shoulders at the quoted rate r, with τ the between-study deviation on the log-odds scale.',
+        ]
+      : []),
+    ...(leaves
+      ? ['"Left out" arms have no finite value on the scale of the pool; the one-step model uses them.']
+      : []),
+  ];
 }

@@ -1,12 +1,14 @@
 import type { Answer } from '../answers/answer.ts';
 import { printAnswer } from '../answers/printAnswer.ts';
+import { bodyInWords } from '../certainty/bodyInWords.ts';
+import type { InHundred } from '../certainty/bodyOfEvidence.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import type { AbsoluteEffect } from '../effects/absoluteEffect.ts';
 import type { Protocol, ProtocolOutcome } from '../extraction/protocol.ts';
 import type { RowAddress } from '../extraction/rowAddress.ts';
 import type { BesideKind } from '../wording/beside.ts';
 import { relativeText } from '../wording/ratioText.ts';
-import { capital, counted } from '../wording/words.ts';
+import { capital } from '../wording/words.ts';
 import {
   certaintyLegend,
   certaintyText,
@@ -25,6 +27,7 @@ import {
   shownOutcomes,
 } from './evidence/findingsText.ts';
 import { type FootnoteList, footnoteList } from './evidence/footnoteList.ts';
+import { quotedEffectNotes } from './evidence/quotedText.ts';
 import { levelHeading } from './ratesBySiteTable.ts';
 import { type RowGroup, type Table, type TableRow, table } from './table.ts';
 
@@ -112,6 +115,7 @@ export function summaryOfFindings(
     rowsBeside,
     notes: [
       `The difference is the relative effect applied to the risk in the first column; limits of the ${level} interval in brackets. Where that risk has limits they are in those of the difference, which come from the joint distribution of both; without limits the risk is taken as known. Each number is rounded by itself, so that a difference may look one off.`,
+      ...quotedEffectNotes(protocol, ratings),
       outcomesNote(protocol),
       certaintyLegend,
       ...(proposed ? [`Proposed: ${notYetDecided}.`] : []),
@@ -132,12 +136,15 @@ function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly Tab
     happens: whatHappens(rating),
     comments: commentsOf(rating),
   };
+  // The quoted difference, whichever way the body gives it; further rows say the effect at other risks.
+  const quoted = body.estimate && differenceWithLimits(scaledLimits(body.estimate, 0.01));
   if (body.absolute.length === 0)
     return [
       {
         ...whole,
+        difference: quoted,
         baseline:
-          level === undefined ? 'no study' : body.relative === undefined ? 'no estimate' : 'no risk known',
+          level === undefined ? 'no study' : body.estimate === undefined ? 'no estimate' : 'no risk known',
       },
     ];
   return distinctRisks(body.absolute).map((effect, at) => {
@@ -149,11 +156,17 @@ function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly Tab
         ? riskInHundred(baselineRisk)
         : riskWithLimits({ ...baselineInterval, value: baselineRisk }),
       with: riskWithLimits(risk),
-      difference: differenceWithLimits(difference),
-      ...(at === 0 ? whole : {}),
+      difference: at === 0 && quoted !== undefined ? quoted : differenceWithLimits(difference),
+      ...(at === 0 ? whole : body.design === 'all comparative studies' ? { basis: basisText(body) } : {}),
     };
   });
 }
+
+const scaledLimits = ({ value, lower, upper }: InHundred, by: number): InHundred => ({
+  value: by * value,
+  lower: by * lower,
+  upper: by * upper,
+});
 
 /** A score's row: a mean difference, or that nothing was compared. Its certainty is not rated. */
 function scoreRow(outcome: ProtocolOutcome, score: ScoreFinding | undefined): TableRow {
@@ -178,8 +191,8 @@ function scoreRow(outcome: ProtocolOutcome, score: ScoreFinding | undefined): Ta
   };
 }
 
-const basisOf = ({ shoulders, studies, body }: Answer): string =>
-  `${shoulders.toLocaleString('en-GB')} (${counted(studies, 'study', 'studies')}; ${body})`;
+const basisOf = ({ shoulders, body, studies, trials }: Answer): string =>
+  `${shoulders.toLocaleString('en-GB')} (${bodyInWords({ design: body, studies, trials })})`;
 
 const followUp = (
   rating: CertaintyRating | undefined,
@@ -198,8 +211,10 @@ export function commentsOf(rating: CertaintyRating): string {
     if (code === 'several-bodies' || code === 'single-arm-contrast') return [];
     return code === 'nothing-answers-the-question' ? [] : [message];
   });
+  const mixed = rating.body.design === 'all comparative studies';
   const apart = rating.others.map(
-    ({ body, level }) => `${capital(body.design)} rated apart: ${level ?? 'no level'}.`,
+    ({ body, level }) =>
+      `${capital(body.design)} ${mixed ? 'by themselves' : 'rated apart'}: ${level ?? 'no level'}.`,
   );
   return [...told, ...apart].join(' ');
 }

@@ -18,6 +18,8 @@ export interface TableColumn {
   readonly group?: string;
   /** Keys of footnotes about the whole column. */
   readonly notes?: readonly string[];
+  /** Set where the numbers of the column stand beside the review's answers. */
+  readonly beside?: BesideKind;
 }
 
 /** What a cell says: text as printed, a number, or undefined for a cell that has no answer. */

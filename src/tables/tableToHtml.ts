@@ -1,4 +1,5 @@
 import { escape as escapeHtml } from 'html-escaper';
+import type { BesideKind } from '../wording/beside.ts';
 import { footnoteMarks } from './footnotes.ts';
 import { markedHtml } from './markedHtml.ts';
 import { sourcesText } from './rowSources.ts';
@@ -37,14 +38,14 @@ export function tableToHtml(source: Table, options: { readonly id?: string } = {
       const cells = columns.map((column, place) => {
         const text = markedHtml(markedCellText(row[column.key])) + raised(cellNotes(row[column.key]));
         const side = sideOf(column.align) || (grouped && text.length > longText ? ' class="long"' : '');
-        return place === 0 ? `<th scope="row"${side}>${text}</th>` : `<td${side}>${text}</td>`;
+        return place === 0
+          ? `<th scope="row"${side}>${text}</th>`
+          : `<td${side}${besideAttribute(column.beside)}>${text}</td>`;
       });
       const lines = sourcesText(source.sources?.[at] ?? []);
       const answer = source.answers?.[at];
       const told = answer === undefined ? '' : ` data-answer="${escapeHtml(answer)}"`;
-      const aside = source.rowsBeside?.[at];
-      const beside = aside === undefined ? '' : ` data-beside="${aside}"`;
-      return `<tr${told}${beside}${lines === '' ? '' : ` data-rows="${escapeHtml(lines)}"`}>${cells.join('')}</tr>`;
+      return `<tr${told}${besideAttribute(source.rowsBeside?.[at])}${lines === '' ? '' : ` data-rows="${escapeHtml(lines)}"`}>${cells.join('')}</tr>`;
     });
     const heading =
       group === undefined
@@ -61,13 +62,16 @@ export function tableToHtml(source: Table, options: { readonly id?: string } = {
     .join('');
   const notes = source.notes.map((note) => `<p class="note">${markedHtml(note)}</p>`).join('');
   return (
-    `<table${source.beside === undefined ? '' : ` data-beside="${source.beside}"`}><caption${id}><span>${escapeHtml(source.caption)}</span></caption>` +
+    `<table${besideAttribute(source.beside)}><caption${id}><span>${escapeHtml(source.caption)}</span></caption>` +
     `${head(columns, raised)}${bodies.join('\n')}</table>${footnotes}${notes}`
   );
 }
 
 /** Running text in a table with headings over its rows asks for a wider column from here on. */
 const longText = 50;
+
+const besideAttribute = (beside: BesideKind | undefined): string =>
+  beside === undefined ? '' : ` data-beside="${beside}"`;
 
 const sideOf = (align: 'left' | 'right' | undefined) => (align === 'right' ? ' class="right"' : '');
 

@@ -12,6 +12,14 @@ export interface SiteChanges {
   readonly changes: WhatWouldChange | undefined;
 }
 
+/** The rate of the two-step pool that the omissions are tried on. */
+export const poolOf = ({ omitted, pool }: WhatWouldChange): number =>
+  omitted.whole.natural?.value ?? pool.headline!.rate;
+
+/** Whether something else is quoted than that pool. */
+export const isQuotedApart = ({ pool }: WhatWouldChange): boolean =>
+  pool.quoted !== undefined && pool.headline?.basis !== 'two-step';
+
 /** The lowest and the highest rate that leaving out one study gives, with the study. */
 export function extremeOmissions({ omitted }: WhatWouldChange) {
   const answered = omitted.without.flatMap(({ label, natural }) =>
@@ -34,12 +42,14 @@ export function whatWouldChangeTable(
   sites: readonly SiteChanges[],
   options: { readonly caption: string },
 ): Table {
+  const quoted = sites.some(({ changes }) => changes !== undefined && isQuotedApart(changes));
   return table({
     caption: options.caption,
     columns: [
       { key: 'site', heading: 'Site' },
       { key: 'studies', heading: 'Studies', align: 'right' },
-      { key: 'rate', heading: 'Rate per 100', align: 'right' },
+      ...(quoted ? [{ key: 'quoted', heading: 'Quoted per 100', align: 'right' } as const] : []),
+      { key: 'rate', heading: quoted ? `Pool per 100` : 'Rate per 100', align: 'right' },
       { key: 'lowest', heading: 'Lowest without one study' },
       { key: 'highest', heading: 'Highest without one study' },
       { key: 'subsets', heading: '95 in 100 subsets', align: 'right' },
@@ -56,7 +66,8 @@ export function whatWouldChangeTable(
       return {
         site: name,
         studies,
-        rate: percentDigits(changes.pool.headline!.rate),
+        ...(quoted ? { quoted: percentDigits(changes.pool.headline!.rate) } : {}),
+        rate: percentDigits(poolOf(changes)),
         lowest: end(ends?.lowest),
         highest: end(ends?.highest),
         subsets: subsetRates && `${percentDigits(subsetRates.low)} to ${percentDigits(subsetRates.high)}`,
@@ -64,6 +75,11 @@ export function whatWouldChangeTable(
       };
     }),
     notes: [
+      ...(quoted
+        ? [
+            'What is left out is tried on the two-step pool of the column before, which stands beside the quoted rate: a study that moves the one moves the other, though not by the same amount.',
+          ]
+        : []),
       'Subsets: of two or more arms, pooled by the DerSimonian-Laird method; above the number that can be pooled in full, a sample drawn from a fixed seed.',
       'Marked: residual beyond 1.96, Cook-type distance beyond 0.455, change of the mean beyond one standard error, or more than three times the mean weight. Rules of thumb: with many studies, some are marked by chance.',
     ],
@@ -113,7 +129,7 @@ export function smallStudiesTable(
       };
     }),
     notes: [
-      'Test: arcsine rate against one over the arm’s size, weights the size. Filling in (trim and fill, by the estimators L0 and R0 of its authors) is a sensitivity analysis: the studies filled in do not exist. It is done on the arcsine scale, so that arms without an event take part; the rate before, per 100, is therefore not quite the headline.',
+      'Test: arcsine rate against one over the arm’s size, weights the size. Filling in (trim and fill, by the estimators L0 and R0 of its authors) is a sensitivity analysis: the studies filled in do not exist. It is done on the arcsine scale, so that arms without an event take part; the rate before, per 100, is therefore neither quite the pool’s nor the quoted one.',
     ],
   });
 }

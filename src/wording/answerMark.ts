@@ -52,8 +52,8 @@ export const answersIn = (text: string): readonly string[] => [
  */
 export function bookmarkOf(id: string): string {
   const plain = id.replace(/[^A-Za-z0-9]/g, '_');
-  if (plain.length <= 28 && plain === id.replaceAll(/[:-]/g, '_')) return `answer_${plain}`;
-  // Two ids that differ only in what was replaced or cut must not share a name.
+  if (plain.length <= 28 && /^[a-z0-9:-]+$/.test(id)) return `answer_${plain}`;
+  // Two ids that differ only in what was replaced or cut, or in case, must not share a name.
   let hash = 0x811c9dc5;
   for (const character of id) hash = Math.imul(hash ^ character.codePointAt(0)!, 0x01000193) >>> 0;
   return `answer_${plain.slice(0, 19)}_${hash.toString(16).padStart(8, '0')}`;

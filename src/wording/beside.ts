@@ -8,6 +8,7 @@ export const besideAnswers = {
   'single studies': 'single studies, arms or series',
   'other choices': 'analyses by other choices than the protocol’s, or of part of the studies',
   'sources compared': 'kinds of evidence next to each other: direct, indirect, network, single arms',
+  'earlier version': 'the earlier version of the review',
   'published data': 'published data of others, not of this review',
   'about the studies': 'what the studies are like and how far they differ, not what patients had',
 } as const;

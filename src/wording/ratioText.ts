@@ -18,6 +18,16 @@ const measureNames: Readonly<Record<Ratio['measure'], string>> = {
   'risk-difference': 'Risk difference',
 };
 
+/** A measure within a sentence: `odds ratio`. */
+export const measureName = (measure: Ratio['measure']): string => measureNames[measure].toLowerCase();
+
+/** The same with its article: `an odds ratio`, `a risk ratio`. */
+export const oneMeasure = (measure: Ratio['measure']): string =>
+  `${measure === 'odds-ratio' ? 'an' : 'a'} ${measureName(measure)}`;
+
+/** The value of a measure where the sites do not differ. */
+export const noDifference = (measure: Ratio['measure']): 0 | 1 => (measure === 'risk-difference' ? 0 : 1);
+
 /**
  * A relative effect with its limits, as printed.
  *

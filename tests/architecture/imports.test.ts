@@ -42,6 +42,120 @@ import {
   });
 });
 
+/** Names a file imports or re-exports as values, `* as` for a whole module; types do not count. */
+function valuesOf(text: string): readonly string[] {
+  const code = text.replace(/\/\*[\s\S]*?\*\//g, '').replace(/^\s*\/\/.*$/gm, '');
+  const named = [...code.matchAll(/\b(?:import|export) \{([^}]*)\} from/g)].flatMap(([, names]) =>
+    names!
+      .split(',')
+      .map((name) => name.trim().split(' as ')[0]!)
+      .filter((name) => name !== '' && !name.startsWith('type ')),
+  );
+  const whole = [
+    ...code.matchAll(/(?:\b(?:import|export) \*(?: as \w+)? from|\bimport\() ?(['"])([^'"]+)\1/g),
+  ].flatMap(([, , from]) =>
+    /\/(?:pooling|comparison|certainty|effects)\//.test(from!) ? [`all of ${from}`] : [],
+  );
+  return [...named, ...whole];
+}
+
+describe('valuesOf', () => {
+  it('sees what is imported to be run, whatever the name it is given, and no type', () => {
+    const text = `import { a, type B, c as d } from './one.ts';
+import type { E } from './two.ts';
+export { f } from './three.ts';
+export type { G } from './four.ts';
+import * as pooling from '../pooling/poolRates.ts';
+const h = await import('../certainty/rateCertainty.ts');
+// import { no } from './no.ts';
+import {
+  i,
+} from './five.ts';`;
+    expect(valuesOf(text)).toEqual([
+      'a',
+      'c',
+      'f',
+      'i',
+      'all of ../pooling/poolRates.ts',
+      'all of ../certainty/rateCertainty.ts',
+    ]);
+  });
+});
+
+/** Functions that select studies, estimate, pool, compare or rate: what a number of a product may come from through answers alone. */
+const estimators = [
+  'selectEvents',
+  'selectScores',
+  'protocolOptions',
+  'estimateRates',
+  'estimateMeans',
+  'estimateScoreContrasts',
+  'poolRates',
+  'poolBySite',
+  'poolEstimates',
+  'poolOneArm',
+  'poolTwoArms',
+  'comparePair',
+  'comparePairs',
+  'contrastSingleArms',
+  'siteLayers',
+  'networkFromCounts',
+  'fitNetwork',
+  'penalisedNetwork',
+  'splitNodes',
+  'absoluteEffect',
+  'certaintyOfReview',
+  'rateCertainty',
+  'rateNetworkEstimate',
+];
+
+/** Files of products that run one of them, each with the reason. */
+const mayEstimate: Readonly<Record<string, readonly [name: string, reason: string]>> = {
+  'src/publishing/poolingDepartures.ts': [
+    'protocolOptions',
+    'says in which choices a way of pooling departs from the protocol, and pools nothing',
+  ],
+};
+
+describe('products read answers', () => {
+  const products = sources.filter((path) =>
+    /^src\/(?:publishing|tables|figures|changes|claims)\//.test(path),
+  );
+
+  it('every name of the list is a function of the library, and every exception is still one', () => {
+    const exported = sources
+      .filter((path) => /^src\/(?:extraction|effects|pooling|comparison|certainty)\//.test(path))
+      .map(read)
+      .join('\n');
+    const gone = estimators.filter(
+      (name) => !new RegExp(`export (?:async )?(?:function|const) ${name}\\b`).test(exported),
+    );
+    expect(gone).toEqual([]);
+    for (const [path, [name]] of Object.entries(mayEstimate))
+      expect(valuesOf(read(path)), path).toContain(name);
+  });
+
+  it.each(products)('%s selects, pools, compares and rates through answers', (path) => {
+    const own = valuesOf(read(path)).filter(
+      (name) => estimators.includes(name) || name.startsWith('all of '),
+    );
+    expect(own.filter((name) => name !== mayEstimate[path]?.[0])).toEqual([]);
+  });
+
+  it('answers hand on results, and no function that estimates', () => {
+    const handedOn = sources
+      .filter((path) => path.startsWith('src/answers/'))
+      .flatMap((path) =>
+        [...read(path).matchAll(/\bexport (?!type )(?:\{([^}]*)\}|\*) from '([^']*)'/g)].flatMap(
+          ([, names, from]) =>
+            from!.startsWith('./') ? [] : (names ?? '*').split(',').map((name) => `${path}: ${name.trim()}`),
+        ),
+      )
+      .filter((name) => !/: type /.test(name));
+    expect(handedOn).toEqual([]);
+  });
+});
+
 describe('the picture the code shows', () => {
   it('every folder of src is a stage that arrows.json knows', () => {
     const folders = sources.map((path) => path.split('/')).filter((parts) => parts.length > 2);

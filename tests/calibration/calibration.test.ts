@@ -2,18 +2,20 @@
 // that had no part in making the rule.
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
+import { comparisonMethodNames, comparisonMethods } from '../../src/pooling/quoted/comparisonMethods.ts';
 import {
   armBands,
   bandOf,
+  measuredComparisonCoverage,
   measuredRateCoverage,
   rateBands,
 } from '../../src/pooling/quoted/measuredCoverage.ts';
-import { judgedComparisons, judgedRates } from './designs.ts';
+import { fewStudiesComparisons, judgedComparisons, judgedRates } from './designs.ts';
 import { Part, readPart, writePart } from './parts.ts';
 import { documentFile, type PointResult, withTables } from './results.ts';
 import { piecesOf, samplePieces, setNames, simulatePiece } from './sets.ts';
 import { populationOf } from './simulate.ts';
-import { summarise } from './tally.ts';
+import { type Summary, summarise } from './tally.ts';
 
 const read = (name: string): string =>
   readFileSync(new URL(`../reference/calibration/${name}`, import.meta.url), 'utf8');
@@ -115,6 +117,75 @@ describe('the whole rule on designs and seeds that had no part in making it', ()
   it.each(comparisons)('$id: 93 % or more, less two Monte Carlo errors', (point) => {
     const { coverage, monteCarloError } = rule(point);
     expect(coverage).toBeGreaterThanOrEqual(0.93 - 2 * monteCarloError);
+  });
+});
+
+describe('odds ratios of few studies', () => {
+  const points = results('few-studies');
+  const quoted = 'hypergeometric-normal-posterior-half-normal-0.5';
+  const studiesOf = (id: string): number =>
+    fewStudiesComparisons.find((point) => point.id === id)!.studies.length;
+  const answered = ({ reviews, withoutInterval }: Summary): boolean => reviews - withoutInterval >= 100;
+  const holds = ({ coverage, monteCarloError }: Summary): boolean => coverage >= 0.93 - 2 * monteCarloError;
+  const at = (studies: number) => points.filter(({ id }) => studiesOf(id) === studies);
+  const geometricMean = (logs: readonly number[]): number =>
+    Math.exp(logs.reduce((a, b) => a + b) / logs.length);
+
+  it('all points, with their seeds', () => {
+    expect(points.map(({ id, seed }) => [id, seed])).toEqual(
+      fewStudiesComparisons.map(({ id, seed }) => [id, seed]),
+    );
+    for (const { reviews } of points) expect(reviews).toBeGreaterThanOrEqual(300);
+  });
+
+  it.each([2, 3, 4, 5, 6, 7, 8])(
+    '%i studies: what is quoted holds wherever it was asked often enough',
+    (studies) => {
+      for (const { id, methods } of at(studies)) {
+        const summary = methods[quoted];
+        if (summary && answered(summary)) expect(holds(summary), id).toBe(true);
+      }
+    },
+  );
+
+  it.each([2, 3, 4, 5, 6, 7, 8])(
+    '%i studies: at most 1.3 times as wide as any method that lets studies differ and holds at every point',
+    (studies) => {
+      for (const method of comparisonMethodNames) {
+        if (comparisonMethods[method].estimand === 'common effect') continue;
+        const both = at(studies).flatMap(({ methods }) => {
+          const [one, other] = [methods[method], methods[quoted]];
+          return one && other && answered(one) && answered(other) ? [{ one, other }] : [];
+        });
+        if (both.length === 0 || !both.every(({ one }) => holds(one))) continue;
+        const ratio = geometricMean(both.map(({ one, other }) => Math.log(other.width / one.width)));
+        expect(ratio, method).toBeLessThanOrEqual(1.3);
+      }
+    },
+  );
+
+  it('the hand-over to profile likelihood at ten studies is no jump: 1.3 times as wide at most', () => {
+    const ratios = at(10).map(({ methods }) =>
+      Math.log(methods['hypergeometric-normal-profile-t-test']!.width / methods[quoted]!.width),
+    );
+    expect(geometricMean(ratios)).toBeLessThanOrEqual(1.3);
+  });
+
+  it.each([
+    [2, 2],
+    [3, 3],
+    [8, 8],
+    [9, 8],
+  ])('%i studies: the library says what was seen with %i', (studies, measured) => {
+    const found = at(measured).flatMap(({ methods }) => {
+      const summary = methods[quoted];
+      return summary && answered(summary) ? [summary.coverage] : [];
+    });
+    expect(measuredComparisonCoverage(quoted, studies)).toMatchObject({
+      least: Math.min(...found),
+      most: Math.max(...found),
+      points: found.length,
+    });
   });
 });
 

@@ -263,3 +263,70 @@ export const judgedComparisons = comparisonPoints(judgedStudies, 13000, [
   ['eighteen, 5 to 1 through 1 to 2', 0.03, 1, [0, 0.5], 0.6],
   ['eighteen, 5 to 1 through 1 to 2', 0.06, 0.5, [0.5], 0.6],
 ]);
+
+/** Studies of 40 to 300 shoulders: small and balanced, large and balanced, and from 6 to 1 through 1 to 2. */
+const fewStudies = {
+  2: [
+    [40, 120],
+    [150, 300],
+    [60, 250],
+  ],
+  3: [
+    [40, 70, 120],
+    [150, 200, 300],
+    [45, 110, 300],
+  ],
+  4: [
+    [40, 60, 90, 120],
+    [150, 180, 240, 300],
+    [45, 85, 160, 300],
+  ],
+  5: [
+    [40, 55, 70, 95, 120],
+    [150, 180, 210, 250, 300],
+    [45, 70, 115, 185, 300],
+  ],
+  6: [
+    [40, 50, 65, 80, 100, 120],
+    [150, 170, 200, 230, 260, 300],
+    [45, 65, 95, 140, 200, 300],
+  ],
+  7: [geometric(7, 40, 120), geometric(7, 150, 300), geometric(7, 45, 300)],
+  8: [geometric(8, 40, 120), geometric(8, 150, 300), geometric(8, 45, 300)],
+  10: [geometric(10, 40, 120), geometric(10, 150, 300), geometric(10, 45, 300)],
+} as const;
+const fewDesigns = ['small', 'large', 'unbalanced'] as const;
+
+/**
+ * Two to ten studies, for what is quoted of few and for the hand-over to what is quoted of more. Baseline, odds
+ * ratio and deviation are crossed, and the design runs so that each meets every pair of them; from five studies on one
+ * in three of these points.
+ */
+export const fewStudiesComparisons: ComparisonPoint[] = ([2, 3, 4, 5, 6, 7, 8, 10] as const)
+  .flatMap((studies) =>
+    [0.02, 0.05, 0.15].flatMap((baseline, b) =>
+      [1, 0.5, 0.25].flatMap((oddsRatio, o) =>
+        [0, 0.25, 0.5].flatMap((deviation, d) => {
+          if (studies > 4 && (b + o + d) % 3 !== 0) return [];
+          const design = studies > 4 ? (b + 2 * o) % 3 : (b + o + d) % 3;
+          const totals = fewStudies[studies][design]!;
+          return [
+            {
+              id: `${studies} studies, ${fewDesigns[design]}, baseline ${100 * baseline} %, odds ratio ${oddsRatio}, deviation ${deviation}`,
+              studies:
+                design === 2
+                  ? unbalanced(totals, 6, 0.5)
+                  : balanced(totals.map((total) => total / 2).map(Math.round)),
+              baseline,
+              baselineDeviation: 0.7,
+              risesWithAllocation: 0,
+              oddsRatio,
+              deviation,
+              decides: false,
+            },
+          ];
+        }),
+      ),
+    ),
+  )
+  .map((point, index) => ({ ...point, seed: 17000 + index }));

@@ -41,6 +41,7 @@ export function resultsOf(part: Part): Results {
 const folder = new URL('../reference/calibration/', import.meta.url);
 const table = new URL('../../src/pooling/quoted/measuredCoverageTable.ts', import.meta.url);
 
+const fewStudiesFile = new URL('../../src/pooling/quoted/measuredFewStudiesTable.ts', import.meta.url);
 export const documentFile = new URL('../../docs/methods-rare-events.md', import.meta.url);
 
 /** The document with the tables of these results in their places; tables of other sets stay. */
@@ -62,6 +63,7 @@ export function writeResults(results: Results): void {
     writeFileSync(new URL(`${set}.json`, folder), resultsText(points));
   }
   writeFileSync(documentFile, withTables(readFileSync(documentFile, 'utf8'), results));
+  if (results['few-studies']) writeFileSync(fewStudiesFile, fewStudiesCoverage(results['few-studies']));
   if (results.rates && results.comparisons) {
     writeFileSync(table, coverageTable(results.rates, results.comparisons));
   }
@@ -244,6 +246,90 @@ export function comparisonTable(points: readonly PointResult[]): string {
   ].join('\n');
 }
 
+/** Methods set beside one another at few studies. */
+const fewStudiesMethods = comparisonMethodNames.filter((name) =>
+  /^(hypergeometric-normal-(profile|posterior)|dersimonian-laird-odds-ratio-nothing-added-(wald|truncated)|mantel-haenszel-odds-ratio|conditional-max)/.test(
+    name,
+  ),
+);
+const quotedAtFew = 'hypergeometric-normal-posterior-half-normal-0.5';
+const fewestAnswers = 100;
+
+/** Points of the designs with so many studies at which a method gave at least a hundred intervals. */
+function atFewStudies(points: readonly PointResult[], studies: number, name: string) {
+  const designs = new Map(
+    (pointsOf('few-studies') as readonly ComparisonPoint[]).map((point) => [point.id, point]),
+  );
+  return points.flatMap(({ id, methods }) => {
+    const summary = methods[name];
+    return summary &&
+      designs.get(id)!.studies.length === studies &&
+      summary.reviews - summary.withoutInterval >= fewestAnswers
+      ? [{ ...summary, ratio: summary.width / methods[quotedAtFew]!.width }]
+      : [];
+  });
+}
+
+const fewStudiesCounts = [2, 3, 4, 5, 6, 7, 8, 10] as const;
+
+/** One row for each number of studies and method, narrowest first. */
+export function fewStudiesTable(points: readonly PointResult[]): string {
+  const rows = fewStudiesCounts.flatMap((studies) =>
+    fewStudiesMethods
+      .flatMap((name) => {
+        const found = atFewStudies(points, studies, name);
+        if (found.length === 0) return [];
+        const width = Math.exp(found.reduce((sum, { ratio }) => sum + Math.log(ratio), 0) / found.length);
+        const none = found.reduce((sum, at) => sum + at.withoutInterval / at.reviews, 0) / found.length;
+        return [{ name, found, width, none }];
+      })
+      .sort((a, b) => a.width - b.width)
+      .map(
+        ({ name, found, width, none }) =>
+          `| ${studies} | ${name} | ${range(found.map(({ coverage }) => coverage))} | ${found.filter((at) => !holds(at)).length} of ${found.length} | ${width.toFixed(2)} | ${Math.min(...found.map(({ estimate }) => estimate)).toFixed(2)} to ${Math.max(...found.map(({ estimate }) => estimate)).toFixed(2)} | ${percent(none)} |`,
+      ),
+  );
+  return [
+    '| studies | method | held, % | below 93 % | width on the log ÷ that of the posterior, half-normal 0.5 | median of the log odds ratio less its truth | no interval, % |',
+    '|---|---|---|---|---|---|---|',
+    ...rows,
+  ].join('\n');
+}
+
+/** The library's own table of few studies. */
+function fewStudiesCoverage(points: readonly PointResult[]): string {
+  const rows = fewStudiesCounts.flatMap((studies) =>
+    comparisonMethodNames.flatMap((name) => {
+      const found = atFewStudies(points, studies, name);
+      if (found.length === 0) return [];
+      const coverages = found.map(({ coverage }) => coverage);
+      const numbers = [
+        Math.min(...coverages),
+        Math.max(...coverages),
+        found.length,
+        Math.min(...found.map(({ reviews }) => reviews)),
+        Math.max(...found.map(({ monteCarloError }) => monteCarloError)),
+      ];
+      return [`  ['${name}', ${studies}, ${numbers.join(', ')}],`];
+    }),
+  );
+  return `// Written by \`npm run calibrate -- --set few-studies ... --write\` from what it measured; not by hand.
+
+/** Odds ratios of few studies: how many, least and most coverage, points, fewest reviews, Monte Carlo error. */
+export const fewStudiesCoverage: readonly (readonly [
+  method: string,
+  studies: number,
+  least: number,
+  most: number,
+  points: number,
+  reviews: number,
+  monteCarloError: number,
+])[] = [
+${rows.join('\n')}
+];
+`;
+}
+
 /** One row a point: the whole rule, choice included. */
 export function judgedTable(points: readonly PointResult[]): string {
   const rows = points.map(({ id, reviews, methods }) => {
@@ -266,6 +352,7 @@ export const documentTables: { readonly [Name in SetName]: (points: readonly Poi
   'judged-rates': judgedTable,
   comparisons: comparisonTable,
   'judged-comparisons': judgedTable,
+  'few-studies': fewStudiesTable,
 };
 
 /** Every point and method, one table a set. */

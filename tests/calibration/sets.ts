@@ -2,6 +2,7 @@ import {
   type ComparisonPoint,
   calibrationComparisons,
   calibrationRates,
+  fewStudiesComparisons,
   judgedComparisons,
   judgedRates,
   type RatePoint,
@@ -16,7 +17,13 @@ import {
 } from './simulate.ts';
 
 /** Candidates on the points the rules were made on; the whole rules on others. */
-export const setNames = ['rates', 'judged-rates', 'comparisons', 'judged-comparisons'] as const;
+export const setNames = [
+  'rates',
+  'judged-rates',
+  'comparisons',
+  'judged-comparisons',
+  'few-studies',
+] as const;
 export type SetName = (typeof setNames)[number];
 
 interface CalibrationSet<Point> {
@@ -28,6 +35,7 @@ const sets: { readonly [Name in SetName]: CalibrationSet<RatePoint> | Calibratio
   rates: { points: calibrationRates, simulate: simulateRates },
   'judged-rates': { points: judgedRates, simulate: simulateQuotedRates },
   comparisons: { points: calibrationComparisons, simulate: simulateComparisons },
+  'few-studies': { points: fewStudiesComparisons, simulate: simulateComparisons },
   'judged-comparisons': { points: judgedComparisons, simulate: simulateQuotedComparisons },
 };
 

@@ -206,7 +206,12 @@ describe('a network estimate', () => {
         })),
         comparisons: each.comparisons.map((comparison) => ({
           ...comparison,
-          network: { value: -1.1, standardError: 0.05, interval: { lower: -1.2, upper: -1, level: 0.95 } },
+          network: {
+            value: -1.1,
+            standardError: 0.05,
+            interval: { lower: -1.2, upper: -1, level: 0.95 },
+            pValue: 1e-107,
+          },
         })),
       })),
     };

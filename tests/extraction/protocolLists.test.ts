@@ -1,6 +1,7 @@
 // A protocol may name exactly the options the later stages know: extraction may not import them, so this test holds
 // the two lists together.
 import { expect, test } from 'vitest';
+import { pairMeasures } from '../../src/comparison/pairs/comparePairs.ts';
 import { rateScales } from '../../src/effects/analysisScale.ts';
 import { rateIntervalMethods } from '../../src/effects/rateInterval.ts';
 import * as protocol from '../../src/extraction/protocol.ts';
@@ -14,6 +15,7 @@ test.each([
   ['intervals of the variance', protocol.protocolVarianceIntervals, pooling.varianceIntervals],
   ['prediction intervals', protocol.protocolPredictionIntervals, pooling.predictionIntervals],
   ['scales of rates', protocol.protocolRateScales, rateScales],
+  ['measures of a comparison', protocol.protocolMeasures, pairMeasures],
   ['study intervals', protocol.protocolStudyIntervals, rateIntervalMethods],
 ])('%s', (_name, inProtocol, known) => {
   expect([...inProtocol].sort()).toEqual([...known].sort());

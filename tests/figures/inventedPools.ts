@@ -1,11 +1,13 @@
 // Invented counts for pictures: places and years are made up, and so is every number.
 
+import { comparePairs, type SitePair } from '../../src/comparison/pairs/comparePairs.ts';
 import type { Estimate } from '../../src/effects/estimate.ts';
 import type { ArmEvents } from '../../src/extraction/armEvents.ts';
 import type { ClassifiedSite } from '../../src/extraction/site.ts';
 import { poolBySite, type SitePools } from '../../src/pooling/poolBySite.ts';
 import { poolEstimates } from '../../src/pooling/poolEstimates.ts';
 import type { PooledResult } from '../../src/pooling/pooledResult.ts';
+import { quoteSites } from '../../src/pooling/quoteSites.ts';
 
 export const invented = 'INVENTED DATA, for demonstration only';
 
@@ -61,6 +63,11 @@ export const revisionLines: readonly Line[] = deformityLines.map(([label, site, 
 
 export const deformity: SitePools = poolBySite(armsOf(deformityLines));
 export const revision: SitePools = poolBySite(armsOf(revisionLines));
+/** The same with the numbers that are quoted of them, as every review has them. */
+export const quoted: Readonly<Record<'deformity' | 'revision', SitePools>> = {
+  deformity: quoteSites(deformity, {}),
+  revision: quoteSites(revision, {}),
+};
 
 type Pair = readonly [label: string, a: number, n1: number, c: number, n2: number];
 
@@ -148,3 +155,20 @@ export const nasty = {
     [longName, 40, 41, 1, 60],
   ]),
 } as const;
+
+/** A pair of sites in studies of both, one of them without events in one arm, with its quoted odds ratio. */
+export const quotedPair: SitePair = comparePairs(
+  armsOf([
+    ['Norholt 2014', 'subpectoral', 2, 50],
+    ['Norholt 2014', 'tenotomy', 5, 48],
+    ['Elmsdorf 2013', 'subpectoral', 0, 66],
+    ['Elmsdorf 2013', 'tenotomy', 4, 62],
+    ['Port Arden 2016', 'subpectoral', 3, 80],
+    ['Port Arden 2016', 'tenotomy', 4, 75],
+    ['Lindvik 2020', 'subpectoral', 1, 61],
+    ['Lindvik 2020', 'tenotomy', 6, 60],
+    ['Saltholm 2012', 'subpectoral', 0, 30],
+    ['Saltholm 2012', 'tenotomy', 0, 28],
+  ]),
+  { quote: 'by-rule' },
+).pairs.find(({ treatment, comparator }) => treatment === 'subpectoral' && comparator === 'tenotomy')!;

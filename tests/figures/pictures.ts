@@ -10,7 +10,16 @@ import { agreementPictures } from './agreementPictures.ts';
 import { certaintyPictures } from './certaintyPictures.ts';
 import { changePictures } from './changePictures.ts';
 import { flowPictures } from './flowPictures.ts';
-import { comparison, deformity, invented, nasty, revision, words } from './inventedPools.ts';
+import {
+  comparison,
+  deformity,
+  invented,
+  nasty,
+  quoted,
+  quotedPair,
+  revision,
+  words,
+} from './inventedPools.ts';
 import { moderatorPictures } from './moderatorPictures.ts';
 import { picturesOfChoices } from './picturesOfChoices.ts';
 
@@ -34,6 +43,29 @@ export const pictures: Readonly<Record<string, () => string>> = {
   ),
   ...both('forest-revision', (width) =>
     forestPlot(revision, { width, title: 'Revision for any cause by fixation site', notice: invented }),
+  ),
+  ...both('forest-quoted', (width) =>
+    forestPlot(quoted.revision, { width, title: 'Revision by fixation site, as quoted', notice: invented }),
+  ),
+  ...both('forest-quoted-pair', (width) =>
+    forestPlot(quotedPair, {
+      width,
+      title: 'Revision: subpectoral against tenotomy',
+      notice: invented,
+      words: { treated: 'Subpectoral', comparator: 'Tenotomy' },
+    }),
+  ),
+  ...both('funnel-quoted', (width) =>
+    funnelPlot(quoted.revision, { width, title: 'Revision: small and large arms', notice: invented }),
+  ),
+  ...both('overview-quoted', (width) =>
+    sitesOverview(
+      [
+        { outcome: 'Cosmetic deformity', pools: quoted.deformity },
+        { outcome: 'Revision for any cause', pools: quoted.revision },
+      ],
+      { width, notice: invented },
+    ),
   ),
   ...both('forest-odds-ratio', (width) =>
     forestPlot(comparison, {

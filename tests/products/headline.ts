@@ -4,7 +4,7 @@
  */
 const number = String.raw`[<>]?[\u2212-]?\d[\d,]*(?:\.\d+)?`;
 const limit = `(?:${number}(?: ?%)?(?: (?:fewer|more|lower|higher))?|no difference)`;
-const between = String.raw`(?:(?! to )[^()|;:.\n\d]){0,24}(?:1(?:00|,?000)(?: shoulders)?[^()|;:.\n\d]{0,12})?`;
+const between = String.raw`\u2020?(?: (?:in|per) 1(?:00|,?000)(?: shoulders| shoulder-years)?)?(?: points)?[\s\u00a0]`;
 const before = String.raw`(?:(?:exact )?(?:\d+(?:\.\d+)? ?% )?(?:CI|CrI|interval|exact interval|confidence interval|exact)[:,]? )?`;
 
 export interface Headline {
@@ -16,18 +16,16 @@ export interface Headline {
 }
 
 const headline = new RegExp(
-  String.raw`(?<value>${number}(?: ?%)?(?: (?:fewer|more))?|[Nn]o difference)(?<unit>${between})[(\[]${before}(?<lower>${limit}) to (?<upper>${limit})`,
+  String.raw`(?<value>(?<![\d.,\u2212-]|seen in |all of )${number}(?: ?%)?(?: (?:fewer|more))?|[Nn]o difference)(?<unit>${between})[(\[]${before}(?<lower>${limit}) to (?<upper>${limit})`,
   'g',
 );
-/** Spans of time are no result. */
-const ofTime = /month|year|week|day/;
 /** How far studies differ is no answer to a question: between-study variance, spread, I squared. */
 const ofSpread = /(?:\u03c4\u00b2?|I\u00b2|between-study (?:spread|variance))[^.;(]{0,12}$/;
 
 /** Every value with an interval in a text. */
 export const headlinesIn = (text: string): readonly Headline[] =>
   [...text.matchAll(headline)].flatMap(({ 0: all, index, groups }) =>
-    ofTime.test(groups!.unit!) || ofSpread.test(text.slice(Math.max(0, index - 40), index))
+    ofSpread.test(text.slice(Math.max(0, index - 40), index))
       ? []
       : [{ text: all, value: groups!.value!, lower: groups!.lower!, upper: groups!.upper! }],
   );

@@ -43,7 +43,7 @@ function readPicture(svg: Element, beside: boolean, marked: Said[], bare: Said[]
     const answer = element.getAttribute('data-answer');
     const text = textOf(element);
     told.push(text);
-    if (answer !== null) marked.push({ where, answer, text, kind: 'row' });
+    if (answer !== null) marked.push({ where, answer, text, kind: 'row', inPicture: true });
   }
   if (beside || svg.closest('[data-beside]') !== null) return;
   for (const text of svg.querySelectorAll('text')) {
@@ -52,7 +52,11 @@ function readPicture(svg: Element, beside: boolean, marked: Said[], bare: Said[]
   }
   const description = svg.querySelector('desc')?.textContent ?? '';
   for (const { text, value, lower, upper } of headlinesIn(description))
-    if (!told.some((each) => [value, lower, upper].every((number) => wordsOf(each).includes(number))))
+    if (
+      !told.some((each) =>
+        [value, lower, upper].every((number) => wordsOf(each).includes(number.replace(/\s*%$/, ''))),
+      )
+    )
       bare.push({ where: `${where}, description`, text });
 }
 

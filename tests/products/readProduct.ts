@@ -6,6 +6,7 @@ export interface Said {
   readonly text: string;
   /** A row of a table or a picture, or words within a text. */
   readonly kind?: 'row' | 'words';
+  readonly inPicture?: boolean;
 }
 
 /** A product read back from its file. */

@@ -78,7 +78,7 @@ tau2 <- reml(d); tau2ml <- reml(d, restricted = FALSE)
 random <- gls(d, tau2)
 
 # Symmetrical split of A against B: half of omega on either arm in studies that hold both.
-split <- function(one, other) {
+split <- function(one, other, at = NULL) {
   term <- c()
   for (s in unique(arms$study)) {
     a <- arms[arms$study == s, ]
@@ -87,14 +87,14 @@ split <- function(one, other) {
     term <- c(term, w[-1] - w[1])
   }
   X <- cbind(d$X, omega = term)
-  t2 <- reml(d, X)
+  t2 <- if (is.null(at)) reml(d, X) else at
   g <- gls(d, t2, X)
   cvec <- setNames(rep(0, 4), treatments); cvec[one] <- 1; cvec[other] <- -1
   ci <- c(cvec[-1], 0); cd <- c(cvec[-1], 1)
   list(one = one, other = other, tau2 = t2,
     direct = sum(cd * g$b), directSe = sqrt(as.numeric(t(cd) %*% g$C %*% cd)),
     indirect = sum(ci * g$b), indirectSe = sqrt(as.numeric(t(ci) %*% g$C %*% ci)),
-    omega = g$b[4], omegaSe = sqrt(g$C[4, 4]))
+    omega = g$b[4], omegaSe = sqrt(g$C[4, 4]), p = unname(2 * pnorm(-abs(g$b[4]) / sqrt(g$C[4, 4]))))
 }
 
 # Firth's penalised likelihood on the arms of a sparse network, maximised from the dense design.
@@ -138,7 +138,7 @@ profile <- function(value, k = 7) {
 cut <- ll(th) - qchisq(0.95, 1) / 2
 limits <- c(uniroot(function(v) profile(v) - cut, c(th[7] - 8, th[7]), tol = 1e-12)$root,
   uniroot(function(v) profile(v) - cut, c(th[7], th[7] + 6), tol = 1e-12)$root)
-firth <- list(limits = limits, effects = th[7:9], se = sqrt(diag(solve(s$I)))[7:9], height = ll(th))
+firth <- list(limits = limits, p = pchisq(2 * (ll(th) - profile(0)), 1, lower.tail = FALSE), effects = th[7:9], se = sqrt(diag(solve(s$I)))[7:9], height = ll(th))
 
 cat(toJSON(list(
   about = list(made = format(Sys.Date()), r = R.version.string, script = "tests/reference/network.R"),
@@ -146,6 +146,10 @@ cat(toJSON(list(
   common = list(effects = common$b, covariance = common$C, q = common$q, df = df),
   tau2 = list(dl = dl, reml = tau2, ml = tau2ml),
   random = list(effects = random$b, covariance = random$C),
+  # P values of the random effects of B, C and D less A: normal, and by the scatter around the network (t).
+  p = list(wald = 2 * pnorm(-abs(random$b) / sqrt(diag(random$C))),
+    "hartung-knapp" = 2 * pt(-abs(random$b) / sqrt(diag(random$C) * random$q / df), df)),
   splits = list(split("A", "B"), split("A", "C"), split("B", "C"), split("C", "D")),
+  splitsUnsplit = list(split("A", "B", tau2), split("A", "C", tau2), split("B", "C", tau2), split("C", "D", tau2)),
   firth = firth
 ), digits = NA, auto_unbox = TRUE, pretty = TRUE), "\n")

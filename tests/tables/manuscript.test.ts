@@ -76,7 +76,7 @@ describe('sources of sentences', () => {
   it('of a rate are exactly the rows of its arms', () => {
     const tenotomy = input.outcomes[0]!.pools.sites.find(({ site }) => site === 'tenotomy')!.pool;
     const sentence = sentences().find(({ text }) =>
-      text.startsWith('The pooled rate of cosmetic deformity after tenotomy'),
+      text.startsWith('The mean over studies of the rate of cosmetic deformity after tenotomy'),
     );
     expect(sentence?.sources.rows).toEqual(tenotomy.arms.map(({ row }) => row));
   });

@@ -4,9 +4,11 @@ import { verdictClause } from '../../src/answers/verdictWords.ts';
 import { decomposeInconsistency } from '../../src/comparison/network/decomposeInconsistency.ts';
 import { leagueTable } from '../../src/comparison/network/leagueTable.ts';
 import { loopInconsistency } from '../../src/comparison/network/loopInconsistency.ts';
+import { splitNodes } from '../../src/comparison/network/splitNodes.ts';
 import { studyContributions } from '../../src/comparison/network/studyContributions.ts';
 import { comparePairs } from '../../src/comparison/pairs/comparePairs.ts';
 import { contrastSingleArms } from '../../src/comparison/pairs/singleArmContrast.ts';
+import { normalQuantile, normalUpperTail } from '../../src/numerics/distributions.ts';
 import { notAComparison, poolBySite } from '../../src/pooling/poolBySite.ts';
 import {
   contributionsTable,
@@ -49,6 +51,30 @@ describe('tables of the network', () => {
     );
     expect(transitivityTable(modifiers).rows).toHaveLength(6);
     expect(decomposeInconsistency(part).designs.length).toBeGreaterThan(3);
+  });
+
+  it('every network estimate has its p value, and split pairs one at the variance of the unsplit network', () => {
+    const plain = networkComparisonsTable(network, splits);
+    const { comparisons } = part;
+    expect(plain.rows.map(({ pNetwork }) => pNetwork)).toEqual(
+      // Wald intervals: twice the normal tail, read back from the interval itself.
+      comparisons.map(({ network: { value, interval } }) => {
+        const standardError = (interval.upper - interval.lower) / (2 * normalQuantile(0.975));
+        return pText(2 * normalUpperTail(Math.abs(value) / standardError));
+      }),
+    );
+    const unsplit = splitNodes(part, network.options, { variance: 'unsplit' });
+    const both = networkComparisonsTable(network, splits, { unsplit });
+    expect(both.rows.map(({ pUnsplit }) => pUnsplit)).toEqual(
+      comparisons.map((each) =>
+        pText(
+          unsplit.find(
+            ({ treatment, comparator }) => treatment === each.treatment && comparator === each.comparator,
+          )?.pValue,
+        ),
+      ),
+    );
+    expect(plain.columns.some(({ key }) => key === 'pUnsplit')).toBe(false);
   });
 
   it('ratios and p-values are never rounded to nought', () => {

@@ -128,6 +128,25 @@ describe('the other tables', () => {
     ]);
   });
 
+  it('heterogeneity: the variance with its standard error, and the test of one rate from all arms as counts', () => {
+    const [{ pool }] = pools.sites as [(typeof pools.sites)[number]];
+    const { rows } = heterogeneityTable(pools);
+    const { betweenStudyVariance } = pool.twoStep.heterogeneity!;
+    // Biggerstaff & Tweedie 1997 from the variances of the arms' log odds.
+    const weights = several.map(([events, total]) => 1 / (1 / events + 1 / (total - events)));
+    const sum = (power: number) => weights.reduce((all, weight) => all + weight ** power, 0);
+    const scale = sum(1) - sum(2) / sum(1);
+    const ofQ =
+      2 * 3 +
+      4 * scale * betweenStudyVariance +
+      2 * (sum(2) - (2 * sum(3)) / sum(1) + sum(2) ** 2 / sum(1) ** 2) * betweenStudyVariance ** 2;
+    const error = Math.sqrt(ofQ) / scale;
+    expect(rows[0]!.variance).toBe(`${betweenStudyVariance.toFixed(2)} (${error.toFixed(2)})`);
+    // Twice the log-likelihoods of R's glm(cbind(events, rest) ~ 1, binomial) and lme4's glmer(nAGQ = 25) apart.
+    expect(rows[0]!.ratio).toBe('1.3 (0.12)');
+    expect(rows.map(({ ratio }) => ratio)).toEqual(['1.3 (0.12)', 'no answer', undefined, undefined]);
+  });
+
   it.each([
     [0.0004, '<0.001'],
     [0.0312, '0.031'],

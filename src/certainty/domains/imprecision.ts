@@ -2,6 +2,7 @@ import { normalQuantile } from '../../numerics/distributions.ts';
 import { informationSize } from '../../robustness/claims/informationSize.ts';
 import { relativeText } from '../../wording/ratioText.ts';
 import { counted } from '../../wording/words.ts';
+import { mixtureNote } from '../bodyInWords.ts';
 import type { BodyOfEvidence, InHundred } from '../bodyOfEvidence.ts';
 import type { CertaintyRules } from '../certaintyRules.ts';
 import { type CertaintyEvidence, type DomainProposal, levelsDown } from '../domainProposal.ts';
@@ -102,7 +103,7 @@ function ofDifference(
   const width = estimate.upper - estimate.lower;
   const wide = width > 2 * large;
   const levels = Math.min(2, own.length) + (other ? 1 : 0) + (wide ? 1 : 0);
-  const numbers = `${differenceInHundred(estimate)}, against ${hundredText(material)} in 100 as the smallest difference that matters (${thresholds.source}).`;
+  const numbers = `${differenceInHundred(estimate)}${mixtureNote(body.design)}, against ${hundredText(material)} in 100 as the smallest difference that matters (${thresholds.source}).`;
   const direction = (sign: number): string => (sign < 0 ? 'fewer' : 'more');
   const lineWords = ({ at, words }: SizeLine, sign: number): string =>
     `${hundredText(at)} ${direction(sign)} (${words})`;

@@ -9,6 +9,7 @@ export const decidedBodies = [
   'arms at one site',
   'randomised trials',
   'non-randomised studies',
+  'all comparative studies',
   'series against series',
   'network',
 ] as const;

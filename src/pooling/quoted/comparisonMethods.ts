@@ -13,9 +13,13 @@ import type { TwoArmTable } from '../rareEvents/twoArmTable.ts';
 import { applyZeroCells } from '../rareEvents/zeroCells.ts';
 import { derSimonianLaird } from '../varianceEstimators/derSimonianLaird.ts';
 import {
+  conditionalBinomialNormal,
+  type EffectDeviationScale,
+  type EffectLikelihood,
+  effectMeanPrior,
   type FittedEffects,
-  fitConditionalBinomialNormal,
-  fitHypergeometricNormal,
+  fitted,
+  hypergeometricNormal,
 } from './comparisonContext.ts';
 import { profileLimit } from './profile.ts';
 import { type ProfileCutOff, profileCutOffs } from './profileCutOffs.ts';
@@ -34,15 +38,22 @@ export interface EffectAnswer {
 /** Tables of one comparison with the fits that several methods share. */
 export interface ComparisonContext {
   readonly tables: readonly TwoArmTable[];
+  /** Likelihoods of odds ratios and of risk ratios, and the same fitted. */
+  readonly oddsRatios: () => EffectLikelihood | undefined;
+  readonly riskRatios: () => EffectLikelihood | undefined;
   readonly hypergeometric: () => FittedEffects | undefined;
   readonly conditionalBinomial: () => FittedEffects | undefined;
 }
 
 export function comparisonContext(tables: readonly TwoArmTable[]): ComparisonContext {
+  const oddsRatios = once(() => hypergeometricNormal(tables));
+  const riskRatios = once(() => conditionalBinomialNormal(tables));
   return {
     tables,
-    hypergeometric: once(() => fitHypergeometricNormal(tables)),
-    conditionalBinomial: once(() => fitConditionalBinomialNormal(tables)),
+    oddsRatios,
+    riskRatios,
+    hypergeometric: once(() => fitted(oddsRatios())),
+    conditionalBinomial: once(() => fitted(riskRatios())),
   };
 }
 
@@ -101,6 +112,29 @@ const conditionalBase = {
   estimand: 'median study',
   source: 'Stijnen et al. 2010; Venzon & Moolgavkar 1988',
 } as const;
+
+/** The posterior median with equal tails beyond its limits. */
+function byPosterior(
+  model: string,
+  { measure, estimand }: Pick<ComparisonMethod, 'measure' | 'estimand'>,
+  pick: (context: ComparisonContext) => EffectLikelihood | undefined,
+  scale: EffectDeviationScale,
+): ComparisonMethod {
+  return {
+    measure,
+    estimand,
+    name: `Posterior of the ${model}, leaning on its priors: between-study deviation half-normal ${scale}, mean normal(0, ${effectMeanPrior.deviation}²)`,
+    source: 'Röver et al. 2021; Günhan, Röver & Friede 2020',
+    estimate(context, level) {
+      const effects = pick(context);
+      if (!effects || effects.studies < 2) return undefined;
+      const posterior = effects.posterior(scale);
+      const at = (probability: number): number => posterior.quantile('median study', probability);
+      const tail = (1 - level) / 2;
+      return { value: at(0.5), interval: { lower: at(tail), upper: at(1 - tail), level } };
+    },
+  };
+}
 
 const contrasts = {
   'odds-ratio': oddsRatio,
@@ -162,8 +196,12 @@ export const comparisonMethodNames = [
   'hypergeometric-normal-profile-chi-square',
   'hypergeometric-normal-profile-t-test',
   'hypergeometric-normal-profile-f',
+  'hypergeometric-normal-posterior-half-normal-0.5',
+  'hypergeometric-normal-posterior-half-normal-1',
   'conditional-binomial-normal-profile-chi-square',
   'conditional-binomial-normal-profile-t-test',
+  'conditional-binomial-normal-posterior-half-normal-0.5',
+  'conditional-binomial-normal-posterior-half-normal-1',
   'mantel-haenszel-odds-ratio',
   'mantel-haenszel-risk-ratio',
   'mantel-haenszel-risk-difference',
@@ -238,6 +276,18 @@ export const comparisonMethods: Readonly<Record<ComparisonMethodName, Comparison
     name: 'Hypergeometric-normal model, profile likelihood with the cut-off F(1, k − 1)',
     estimate: byProfile(hypergeometric, 'f'),
   },
+  'hypergeometric-normal-posterior-half-normal-0.5': byPosterior(
+    'hypergeometric-normal model',
+    hypergeometricBase,
+    ({ oddsRatios }) => oddsRatios(),
+    0.5,
+  ),
+  'hypergeometric-normal-posterior-half-normal-1': byPosterior(
+    'hypergeometric-normal model',
+    hypergeometricBase,
+    ({ oddsRatios }) => oddsRatios(),
+    1,
+  ),
   'conditional-binomial-normal-profile-chi-square': {
     ...conditionalBase,
     name: 'Conditional binomial-normal model, profile likelihood with the chi-square cut-off',
@@ -248,6 +298,18 @@ export const comparisonMethods: Readonly<Record<ComparisonMethodName, Comparison
     name: 'Conditional binomial-normal model, profile likelihood with the cut-off k·ln(1 + t²/(k − 1))',
     estimate: byProfile(conditionalBinomial, 't-test'),
   },
+  'conditional-binomial-normal-posterior-half-normal-0.5': byPosterior(
+    'conditional binomial-normal model',
+    conditionalBase,
+    ({ riskRatios }) => riskRatios(),
+    0.5,
+  ),
+  'conditional-binomial-normal-posterior-half-normal-1': byPosterior(
+    'conditional binomial-normal model',
+    conditionalBase,
+    ({ riskRatios }) => riskRatios(),
+    1,
+  ),
   'mantel-haenszel-odds-ratio': {
     ...common,
     measure: 'odds-ratio',

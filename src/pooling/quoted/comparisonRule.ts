@@ -15,7 +15,8 @@ export interface ComparisonFacts {
 /** What is quoted, and why, before any number is worked out. */
 export type ComparisonChoice =
   | { readonly quote: 'dersimonian-laird'; readonly because: 'meets-target' }
-  | { readonly quote: 'one-step'; readonly because: 'few-events' | 'few-studies' }
+  | { readonly quote: 'posterior'; readonly because: 'few-studies' }
+  | { readonly quote: 'one-step'; readonly because: 'few-events' }
   | { readonly quote: 'common-effect'; readonly because: 'one-study' | 'no-one-step-model' }
   | { readonly quote: 'nothing'; readonly because: 'nothing-to-pool' | 'no-events' };
 
@@ -25,6 +26,8 @@ export const comparisonBorders = {
   studies: 5,
   /** and so many events, and shoulders without, in every arm. */
   cell: 5,
+  /** Up to so many studies a posterior is quoted where DerSimonian-Laird is not. */
+  fewStudies: 9,
 } as const;
 
 /** The facts of one comparison's tables. */
@@ -54,7 +57,8 @@ export function comparisonFacts(tables: readonly TwoArmTable[]): ComparisonFacts
  *
  * DerSimonian-Laird (nothing added, truncated Hartung-Knapp) from five studies whose every arm has five events and five
  * shoulders without. Elsewhere the one-step model of the measure: hypergeometric-normal for odds ratios, conditional
- * binomial-normal for risk ratios. A risk difference has none: the common-effect answer is quoted as such.
+ * binomial-normal for risk ratios; its posterior up to nine studies, which say too little about how far they differ, its
+ * profile likelihood from ten on. A risk difference has none: the common-effect answer is quoted as such.
  *
  * @example
  * chooseComparison({ informative: 38, treatedEvents: 86, comparatorEvents: 72, smallestCell: 0 }, 'odds-ratio').quote
@@ -67,11 +71,11 @@ export function chooseComparison(
   if (smallestCell === Number.POSITIVE_INFINITY) return { quote: 'nothing', because: 'nothing-to-pool' };
   if (informative === 0) return { quote: 'nothing', because: 'no-events' };
   if (informative === 1) return { quote: 'common-effect', because: 'one-study' };
-  const because = smallestCell < comparisonBorders.cell ? 'few-events' : 'few-studies';
   if (smallestCell >= comparisonBorders.cell && informative >= comparisonBorders.studies) {
     return { quote: 'dersimonian-laird', because: 'meets-target' };
   }
-  return measure === 'risk-difference'
-    ? { quote: 'common-effect', because: 'no-one-step-model' }
-    : { quote: 'one-step', because };
+  if (measure === 'risk-difference') return { quote: 'common-effect', because: 'no-one-step-model' };
+  return informative <= comparisonBorders.fewStudies
+    ? { quote: 'posterior', because: 'few-studies' }
+    : { quote: 'one-step', because: 'few-events' };
 }

@@ -1,4 +1,5 @@
 import { comparisonCoverage, rateCoverage } from './measuredCoverageTable.ts';
+import { fewStudiesCoverage } from './measuredFewStudiesTable.ts';
 
 /** What share of simulated reviews an interval held, over the points of a band, least to most. */
 export interface MeasuredCoverage {
@@ -41,13 +42,17 @@ export function measuredRateCoverage(
 }
 
 /**
- * The same for odds ratios, in simulated reviews with so many informative studies.
+ * The same for odds ratios, in simulated reviews with so many informative studies; up to ten each for themselves.
  *
  * @returns undefined where no simulation was made
  */
 export function measuredComparisonCoverage(method: string, studies: number): MeasuredCoverage | undefined {
   const band = bandOf(studies, armBands);
-  const row = comparisonCoverage.find((at) => at[0] === method && at[1] === band);
+  // Nine were not simulated: what was seen with eight.
+  const few = studies === 9 ? 8 : studies;
+  const row =
+    fewStudiesCoverage.find((at) => at[0] === method && at[1] === few) ??
+    comparisonCoverage.find((at) => at[0] === method && at[1] === band);
   if (!row) return undefined;
   const [, , least, most, points, reviews, monteCarloError] = row;
   return { least, most, points, reviews, monteCarloError };

@@ -1,7 +1,5 @@
 import { amountToAdd, type ZeroEvents } from '../../effects/zeroEvents.ts';
 import type { Interval } from '../../numerics/interval.ts';
-import type { DeviationPrior } from '../bayesian/deviationPrior.ts';
-import type { MeanPrior } from '../bayesian/meanPrior.ts';
 import { describePriors } from '../bayesian/posteriorCautions.ts';
 import type { Caution } from '../caution.ts';
 import { checkChoice, checkLevel, checkOptionNames } from '../optionChecks.ts';
@@ -9,7 +7,7 @@ import { hypergeometricMoments } from '../rareEvents/cochranMantelHaenszelTest.t
 import { conditionalMaximumLikelihood } from '../rareEvents/conditionalMaximumLikelihood.ts';
 import type { OneSidedLimit } from '../rareEvents/twoArmPool.ts';
 import { checkTwoArmTables, type TwoArmTable } from '../rareEvents/twoArmTable.ts';
-import type { FittedEffects } from './comparisonContext.ts';
+import { type EffectLikelihood, effectDeviationPrior, effectMeanPrior } from './comparisonContext.ts';
 import {
   type ComparisonContext,
   type ComparisonMethod,
@@ -28,7 +26,6 @@ import {
   comparisonBorders,
   comparisonFacts,
 } from './comparisonRule.ts';
-import { gridPosterior } from './gridPosterior.ts';
 import { type MeasuredCoverage, measuredComparisonCoverage } from './measuredCoverage.ts';
 import { type QuotedFix, quotedFixes } from './quotedOptions.ts';
 import {
@@ -36,6 +33,7 @@ import {
   derSimonianLairdIntervals,
   type QuotedEstimand,
 } from './rateMethods.ts';
+import { rememberLatest } from './rememberLatest.ts';
 
 /** The DerSimonian-Laird pool that is shown beside every comparison, and quoted where it is fixed. */
 export interface DerSimonianLairdContrastOptions {
@@ -99,6 +97,8 @@ export interface QuotedComparison extends QuotedComparisonAnswer {
   readonly informative: number;
   readonly treatedEvents: number;
   readonly comparatorEvents: number;
+  /** Priors that the quoted effect and its interval lean on, in words; undefined where they need none. */
+  readonly priors: string | undefined;
   /** Effect to expect in the next study; undefined below three informative studies and for risk differences. */
   readonly prediction: Interval | undefined;
   readonly predictionPriors: string | undefined;
@@ -111,14 +111,24 @@ export interface QuotedComparison extends QuotedComparisonAnswer {
   readonly methodsSentence: string;
 }
 
-/** Scale of the half-normal prior for log odds ratios: Röver C et al., Res Synth Methods 2021;12:448-474. */
-const deviationPrior: DeviationPrior = { kind: 'half-normal', scale: 0.5 };
-/** Wide enough for odds ratios from 1/250 to 250: Günhan BK, Röver C, Friede T, Res Synth Methods 2020;11:74-90. */
-const meanPrior: MeanPrior = { kind: 'normal', mean: 0, deviation: 2.82 };
+const quotedScale = 0.5;
+const describedPriors = describePriors(effectDeviationPrior(quotedScale), effectMeanPrior);
 
 const oneStepOf: Partial<Record<QuotedMeasure, ComparisonMethodName>> = {
   'odds-ratio': 'hypergeometric-normal-profile-t-test',
   'risk-ratio': 'conditional-binomial-normal-profile-t-test',
+};
+const posteriorOf: Partial<
+  Record<QuotedMeasure, readonly [quoted: ComparisonMethodName, wider: ComparisonMethodName]>
+> = {
+  'odds-ratio': [
+    'hypergeometric-normal-posterior-half-normal-0.5',
+    'hypergeometric-normal-posterior-half-normal-1',
+  ],
+  'risk-ratio': [
+    'conditional-binomial-normal-posterior-half-normal-0.5',
+    'conditional-binomial-normal-posterior-half-normal-1',
+  ],
 };
 const mantelHaenszelOf: Readonly<Record<QuotedMeasure, ComparisonMethodName>> = {
   'odds-ratio': 'mantel-haenszel-odds-ratio',
@@ -164,7 +174,8 @@ export function resolveQuotedComparisonOptions(
 /**
  * How do two treatments compare: which number may be quoted, of what, and what does its interval cover?
  *
- * The method follows from the counts by {@link chooseComparison}. The odds ratio of the median study comes from the
+ * The method follows from the counts by {@link chooseComparison}. Two to nine studies have a posterior with stated
+ * priors, on which it leans; one has its own result. From ten on the odds ratio of the median study comes from the
  * hypergeometric-normal model, the risk ratio from the conditional binomial-normal one, both with the interval of every
  * value whose profile deviance is at most `k ln(1 + t²/(k − 1))`, k the studies that say anything. Mantel-Haenszel
  * without addition, Peto and conditional likelihood stand beside it as answers about a common effect. A method that does
@@ -186,6 +197,17 @@ export function quotedComparison(
 ): QuotedComparison {
   const resolved = resolveQuotedComparisonOptions(options);
   checkTwoArmTables(tables);
+  const counts = tables.map(({ treated: a, comparator: c }) => [a.events, a.total, c.events, c.total]);
+  return latest(JSON.stringify([counts, resolved]), () => quoteTables(tables, resolved));
+}
+
+const latest = rememberLatest<QuotedComparison>(500);
+
+/** Nothing but the counts and what is asked decides: the same is answered once. */
+function quoteTables(
+  tables: readonly TwoArmTable[],
+  resolved: ResolvedQuotedComparisonOptions,
+): QuotedComparison {
   const { level, measure } = resolved;
   const facts = comparisonFacts(tables);
   const { informative, treatedEvents, comparatorEvents } = facts;
@@ -201,7 +223,13 @@ export function quotedComparison(
   } as const;
   const cautions = cautionsOf(facts);
   const mantelHaenszelName = mantelHaenszelOf[measure];
-  const none = { prediction: undefined, predictionPriors: undefined, oneSidedLimit: undefined, others: [] };
+  const none = {
+    priors: undefined,
+    prediction: undefined,
+    predictionPriors: undefined,
+    oneSidedLimit: undefined,
+    others: [],
+  };
   if (choice.quote === 'nothing') {
     return {
       ...base,
@@ -229,7 +257,10 @@ export function quotedComparison(
   const mantelHaenszel = named(mantelHaenszelName);
   const oneStepName = oneStepOf[measure];
   const oneStep = oneStepName && named(oneStepName);
+  const [posterior, widerPosterior] =
+    choice.quote === 'posterior' ? (posteriorOf[measure] ?? []).map(named) : [];
   const all: OtherComparisonAnswer[] = [
+    ...(posterior && widerPosterior ? [posterior, widerPosterior] : []),
     ...(oneStep ? [oneStep] : []),
     mantelHaenszel,
     ...(measure === 'odds-ratio'
@@ -253,6 +284,7 @@ export function quotedComparison(
       all.push(calibrated);
     }
   } else if (choice.quote === 'one-step') quoted = oneStep;
+  else if (posterior) quoted = posterior;
   // One study has a result of its own, not an effect shared with others; the conditional answer holds at any counts.
   else
     quoted =
@@ -267,13 +299,16 @@ export function quotedComparison(
   quoted ??= mantelHaenszel;
   const oneSidedLimit =
     measure === 'odds-ratio' && quoted.effect === undefined ? oneSided(tables, level) : undefined;
-  const fit = measure === 'risk-difference' ? undefined : fitOf(context, measure);
-  const prediction = fit && predictionOf(fit, level, quoted.interval);
+  const effects = effectsOf(context, measure);
+  const prediction = effects && predictionOf(effects, level, quoted.interval);
+  const priors = quoted === posterior && quoted.interval ? describedPriors : undefined;
+  if (priors) cautions.push(leaningOnPriors(facts, widerPosterior, oneStep));
   return {
     ...base,
     ...quoted,
+    priors,
     prediction,
-    predictionPriors: prediction && describePriors(deviationPrior, meanPrior),
+    predictionPriors: prediction && describedPriors,
     oneSidedLimit,
     because,
     why: whyInWords(because, facts),
@@ -360,17 +395,42 @@ function oneSided(tables: readonly TwoArmTable[], level: number): OneSidedLimit 
   return oneSidedLimit && back !== undefined ? { ...oneSidedLimit, natural: back } : undefined;
 }
 
-const fitOf = (context: ComparisonContext, measure: QuotedMeasure): FittedEffects | undefined =>
-  measure === 'odds-ratio' ? context.hypergeometric() : context.conditionalBinomial();
+const effectsOf = (context: ComparisonContext, measure: QuotedMeasure): EffectLikelihood | undefined =>
+  measure === 'odds-ratio'
+    ? context.oddsRatios()
+    : measure === 'risk-ratio'
+      ? context.riskRatios()
+      : undefined;
+
+/** What the interval would be under another prior, and under none. */
+function leaningOnPriors(
+  { informative }: ComparisonFacts,
+  wider: QuotedComparisonAnswer | undefined,
+  oneStep: QuotedComparisonAnswer | undefined,
+): Caution {
+  const limits = (of: QuotedComparisonAnswer | undefined): string | undefined =>
+    of?.interval && `${printed(of.interval.lower)} to ${printed(of.interval.upper)}`;
+  const [under, without] = [limits(wider), limits(oneStep)];
+  const beside = [
+    ...(under ? [`with scale 1 for the between-study standard deviation it would be ${under}`] : []),
+    `by profile likelihood, without a prior, ${without ?? 'it would have no limits'}`,
+  ];
+  return {
+    code: 'prior-decides-spread',
+    message: `With ${informative} studies the interval leans on its priors (${describedPriors}): ${beside.join('; ')}.`,
+  };
+}
+
+const printed = (value: number): string => String(Number(value.toPrecision(2)));
 
 /** The posterior's interval for the next study, which is never narrower than what is quoted for all of them. */
 function predictionOf(
-  { likelihood, peak, studies }: FittedEffects,
+  { studies, posterior: posteriorWith }: EffectLikelihood,
   level: number,
   quoted: Interval | undefined,
 ): Interval | undefined {
   if (studies < 3) return undefined;
-  const posterior = gridPosterior(likelihood, deviationPrior, meanPrior, peak.t);
+  const posterior = posteriorWith(quotedScale);
   const tail = (1 - level) / 2;
   const at = (probability: number): number => Math.exp(posterior.quantile('next study', probability));
   return {
@@ -422,7 +482,7 @@ function whyInWords(
     case 'few-events':
       return `The smallest cell of a study holds ${smallestCell} (${of}): DerSimonian-Laird does not hold its coverage there, so the counts themselves are compared, study by study.`;
     case 'few-studies':
-      return `There are few studies (${of}): DerSimonian-Laird was seen to meet its target from ${comparisonBorders.studies} on, so the counts themselves are compared, study by study.`;
+      return `There are few studies (${of}): their counts alone say next to nothing about how far studies differ, and an interval from them is too short or too wide to use. A posterior is quoted, which leans on its priors.`;
     case 'one-study':
       return `One study speaks to the comparison (${of}): this is its own result.`;
     case 'no-one-step-model':

@@ -33,17 +33,19 @@ interface StudyTable {
   readonly open: -1 | 0 | 1;
 }
 
-/** Steps of a table: half a width, and so fine that the corners of a logistic curve are followed to 1e-13. */
+/** Steps of a table: half a width, and so fine that a few events in a study far from the mean lose no digits. */
 const stepsPerWidth = 2;
-const widestStep = 0.27;
+const widestStep = 0.2;
 /** How many steps the deviation must span for a table to be fine enough. */
 const stepsPerDeviation = 1.6;
-const halvings = 1;
+const halvings = 2;
 /** How many deviations from the mean count: e^-98 of the peak, and where a table ends by itself all that a number holds. */
 const openReach = 14;
 const closedReach = 37;
-const negligible = -43;
-const hermitePoints = 19;
+const negligible = Math.exp(-43);
+const hermitePoints = 15;
+/** A term that is this small a share of the sum, and smaller than the one before, ends it: terms rise and fall once. */
+const uncounted = 1e-20;
 
 /**
  * How likely are these studies, if their true values are drawn from a normal distribution?
@@ -73,6 +75,10 @@ export class TabulatedLikelihood {
   constructor(studies: readonly StudyTerm[], constant = 0) {
     this.#studies = studies.map((study) => ({ study, tables: [] }));
     this.#highest = studies.reduce((sum, { highest }) => sum + highest, constant);
+  }
+
+  get studies(): number {
+    return this.#studies.length;
   }
 
   /** Value and derivatives; the object returned is written over by the next call. */
@@ -169,7 +175,7 @@ function tableFor(
   let step = Math.min(widestStep, study.width / stepsPerWidth);
   for (let halving = 0; halving <= halvings; halving++) {
     if (deviation >= stepsPerDeviation * step) {
-      tables[halving] ??= tabulate(study, step);
+      tables[halving] ??= tabulate(study, step, halving > 0 ? tables[halving - 1] : undefined);
       return tables[halving];
     }
     step /= 2;
@@ -177,27 +183,37 @@ function tableFor(
   return undefined;
 }
 
-function tabulate({ term, highest, centre, open }: StudyTerm, step: number): StudyTable {
+/** @param coarser the table of twice the step, whose points are every second one of this */
+function tabulate(
+  { term, highest, centre, open }: StudyTerm,
+  step: number,
+  coarser: StudyTable | undefined,
+): StudyTable {
   const out = new Float64Array(3);
   const middle = Math.round(centre / step);
+  const valueAt = (index: number): number => {
+    if (coarser && index % 2 === 0) {
+      const known = coarser.values[index / 2 - coarser.first];
+      if (known !== undefined) return known;
+    }
+    term(index * step, out);
+    return Math.exp(out[0]! - highest);
+  };
   const side = (direction: -1 | 1): number[] => {
     const values: number[] = [];
     for (let j = direction < 0 ? 1 : 0; ; j++) {
-      term((middle + direction * j) * step, out);
-      const log = out[0]! - highest;
-      values.push(Math.exp(log));
+      const value = valueAt(middle + direction * j);
+      values.push(value);
       // Fallen away, or level with its end to the last digit: nothing further to follow.
-      if (direction === open ? log > -1e-17 : log < negligible) return values;
+      if (direction === open ? value >= 1 : value < negligible) return values;
     }
   };
-  const left = side(-1);
+  const left = side(-1).reverse();
   const right = side(1);
-  return {
-    step,
-    first: middle - left.length,
-    values: Float64Array.from([...left.reverse(), ...right]),
-    open,
-  };
+  const values = new Float64Array(left.length + right.length);
+  values.set(left);
+  values.set(right, left.length);
+  return { step, first: middle - left.length, values, open };
 }
 
 function addTabulated(table: StudyTable, mean: number, deviation: number, at: RandomEffectsAt): void {
@@ -227,6 +243,7 @@ function addTabulated(table: StudyTable, mean: number, deviation: number, at: Ra
   let s2 = 0;
   let s3 = 0;
   let s4 = 0;
+  let before = 0;
   let kernel = 1;
   let ratio = Math.exp(-(offset + 0.5) * square);
   for (let j = nearest; j <= end; j++) {
@@ -240,9 +257,12 @@ function addTabulated(table: StudyTable, mean: number, deviation: number, at: Ra
     s2 += wzz;
     s3 += wzz * z;
     s4 += wzz * z * z;
+    if (w < uncounted * s0 && w <= before) break;
+    before = w;
     kernel *= ratio;
     ratio *= decay;
   }
+  before = 0;
   ratio = Math.exp((offset - 0.5) * square);
   kernel = ratio;
   ratio *= decay;
@@ -257,6 +277,8 @@ function addTabulated(table: StudyTable, mean: number, deviation: number, at: Ra
     s2 += wzz;
     s3 += wzz * z;
     s4 += wzz * z * z;
+    if (w < uncounted * s0 && w <= before) break;
+    before = w;
     kernel *= ratio;
     ratio *= decay;
   }
@@ -296,18 +318,26 @@ function logAverage(table: StudyTable, mean: number, deviation: number): number 
   const nearest = Math.min(end, Math.max(begin, Math.round(position)));
   const offset = nearest - position;
   let sum = 0;
+  let before = 0;
   let kernel = 1;
   let ratio = Math.exp(-(offset + 0.5) * square);
   for (let j = nearest; j <= end; j++) {
-    sum += (j < first || j > last ? 1 : values[j - first]!) * kernel;
+    const w = (j < first || j > last ? 1 : values[j - first]!) * kernel;
+    sum += w;
+    if (w < uncounted * sum && w <= before) break;
+    before = w;
     kernel *= ratio;
     ratio *= decay;
   }
+  before = 0;
   ratio = Math.exp((offset - 0.5) * square);
   kernel = ratio;
   ratio *= decay;
   for (let j = nearest - 1; j >= begin; j--) {
-    sum += (j < first || j > last ? 1 : values[j - first]!) * kernel;
+    const w = (j < first || j > last ? 1 : values[j - first]!) * kernel;
+    sum += w;
+    if (w < uncounted * sum && w <= before) break;
+    before = w;
     kernel *= ratio;
     ratio *= decay;
   }

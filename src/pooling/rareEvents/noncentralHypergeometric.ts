@@ -35,38 +35,35 @@ export function noncentralHypergeometric({ treated, comparator }: TwoArmTable): 
   const highest = Math.min(n1, events);
   const observed = treated.events;
   const size = highest - lowest + 1;
-  const logCoefficients = new Float64Array(size);
-  // ln[C(a+1) / C(a)] for a = lowest + index.
-  const logStep = (index: number): number => {
+  // C(a+1) / C(a) for a = lowest + index.
+  const ratioUp = new Float64Array(size - 1);
+  for (let index = 0; index < size - 1; index++) {
     const a = lowest + index;
-    return Math.log(((n1 - a) * (events - a)) / ((a + 1) * (n2 - events + a + 1)));
-  };
+    ratioUp[index] = ((n1 - a) * (events - a)) / ((a + 1) * (n2 - events + a + 1));
+  }
+  const logCoefficients = new Float64Array(size);
   let mode = Math.floor(((n1 + 1) * (events + 1)) / (n1 + n2 + 2)) - lowest;
   mode = Math.min(Math.max(mode, 0), size - 1);
   for (let index = mode; index < size - 1; index++) {
-    logCoefficients[index + 1] = logCoefficients[index]! + logStep(index);
+    logCoefficients[index + 1] = logCoefficients[index]! + Math.log(ratioUp[index]!);
   }
   for (let index = mode - 1; index >= 0; index--) {
-    logCoefficients[index] = logCoefficients[index + 1]! - logStep(index);
+    logCoefficients[index] = logCoefficients[index + 1]! - Math.log(ratioUp[index]!);
   }
-  const ratioUp = (index: number): number => {
-    const a = lowest + index;
-    return ((n1 - a) * (events - a)) / ((a + 1) * (n2 - events + a + 1));
-  };
   const evaluate = (logOddsRatio: number, out: Float64Array): void => {
     // Beyond this the exponential overflows, and all probability sits at one end of the support anyway.
     const theta = Math.min(Math.max(logOddsRatio, -600), 600);
     let peak = Math.min(Math.max(modeAt(theta, n1, n2, events) - lowest, 0), size - 1);
     const psi = Math.exp(theta);
-    while (peak < size - 1 && ratioUp(peak) * psi > 1) peak++;
-    while (peak > 0 && ratioUp(peak - 1) * psi < 1) peak--;
+    while (peak < size - 1 && ratioUp[peak]! * psi > 1) peak++;
+    while (peak > 0 && ratioUp[peak - 1]! * psi < 1) peak--;
     // Sums of P(a)/P(peak), and of its moments around the peak, until terms no longer count.
     let sum = 1;
     let first = 0;
     let second = 0;
     let term = 1;
     for (let index = peak; index < size - 1; index++) {
-      term *= ratioUp(index) * psi;
+      term *= ratioUp[index]! * psi;
       if (term < 1e-18) break;
       const away = index + 1 - peak;
       sum += term;
@@ -75,7 +72,7 @@ export function noncentralHypergeometric({ treated, comparator }: TwoArmTable): 
     }
     term = 1;
     for (let index = peak - 1; index >= 0; index--) {
-      term /= ratioUp(index) * psi;
+      term /= ratioUp[index]! * psi;
       if (term < 1e-18) break;
       const away = index - peak;
       sum += term;

@@ -7,6 +7,8 @@ import { countOf } from '../../figures/formatNumber.ts';
 import { networkLayers } from '../../figures/networkLayers.ts';
 import { networkMap } from '../../figures/networkMap.ts';
 import { studiesNotInNumber } from '../../pooling/armsInNumber.ts';
+import { effectEstimandWords } from '../../pooling/quoted/estimandWords.ts';
+import { measureName } from '../../wording/ratioText.ts';
 import type { OutcomeAtSites } from './planFigures.ts';
 import type { PlannedFigure, PrintFigureName } from './printFigure.ts';
 
@@ -73,9 +75,11 @@ export function planComparisons(
     });
   }
   if (wanted('pairs'))
-    for (const { treatment, comparator, name, pool, notInNumber, answer } of answered.pairs) {
-      const mean = pool.mean;
-      if (mean === undefined || pool.studies < fewestForForest) continue;
+    for (const pair of answered.pairs) {
+      const { treatment, comparator, name, pool, effect, quoted, inNumber, notInNumber, answer } = pair;
+      if (effect === undefined || pool.studies < fewestForForest) continue;
+      const measure = measureName(answered.measure);
+      const told = quoted && `quoted ${measure}, ${effectEstimandWords[quoted.estimand]},`;
       const title = `${outcome.name}: ${name.toLowerCase()}`;
       const outside = studiesNotInNumber(notInNumber);
       const [first, second] = [siteNames[treatment], siteNames[comparator]];
@@ -90,10 +94,11 @@ export function planComparisons(
         name: 'pairs',
         file: `pair-${outcome.id}-${treatment}-against-${comparator}`,
         title,
-        draw: (frame) => forestPlot(pool, { ...frame, title, words, answer }),
+        draw: (frame) => forestPlot(pair, { ...frame, title, words, answer }),
         legend: [
-          'Each line is one study with both sites: events and shoulders of each, odds ratio with its interval, and its weight, which is also the area of the disc. Bar with notch: pooled odds ratio with its interval.',
-          `${countOf(pool.studies, 'study', 'studies')}.${outside === '' ? '' : ` ${outside}`}`,
+          `Each line is one study with both sites: events and shoulders of each, ${measure} with its interval, and its weight, which is also the area of the disc. Bar with notch: ${told ?? `pooled ${measure}`} with its interval.${quoted === undefined ? '' : ' Triangles: DerSimonian-Laird, and Mantel-Haenszel as a common-effect answer, where they are not quoted.'}`,
+          `${countOf(inNumber.length, 'study', 'studies')}.${outside === '' ? '' : ` ${outside}`}`,
+          ...(quoted === undefined ? [] : [quoted.methodsSentence]),
           pool.methodsSentence,
         ],
       });

@@ -4,6 +4,7 @@ import type { Review } from '../../extraction/review.ts';
 import { forestPlot } from '../../figures/forestPlot.ts';
 import { countOf, levelText } from '../../figures/formatNumber.ts';
 import { funnelPlot } from '../../figures/funnelPlot.ts';
+import { besideTold, toldKey } from '../../figures/quotedWords.ts';
 import { sitesOverview } from '../../figures/sitesOverview.ts';
 import { countsBeside } from '../../pooling/armsInNumber.ts';
 import type { SitePool, SitePools } from '../../pooling/poolBySite.ts';
@@ -69,13 +70,19 @@ function method({ sites }: SitePools, outcome?: string): readonly string[] {
   ];
 }
 
+/** What the triangles of a forest plot stand for. */
+function triangles({ sites }: SitePools): string {
+  const names = [...new Set(sites.flatMap(({ pool }) => besideTold(pool).map(({ meaning }) => meaning)))];
+  return names.length === 0 ? '' : `open triangle: ${names.join('; ')}; `;
+}
+
 function planForest({ outcome, pools }: OutcomeAtSites): PlannedFigure {
   const title = `${outcome.name}, per 100 shoulders`;
   const level = levelText(pools.sites[0]?.pool.twoStep.options.level ?? 0.95);
-  const marks =
+  const marks = (part: SitePools): string =>
     `Each line is one arm with its events and shoulders, its rate and ${level} Wilson interval, and its share of the weight at its site, ` +
-    'which is also the area of the disc. Bar with notch: pooled rate with its interval. Where drawn, hatched bracket: range expected in a new study; ' +
-    'open triangle: one-step model, as a check; open ring: an arm without weight in a pool.';
+    `which is also the area of the disc. Bar with notch: ${toldKey(part.sites)}. Where drawn, hatched bracket: range expected in a new study; ` +
+    `${triangles(part)}open ring: an arm without weight in the rate.`;
   const planned = (file: string, heading: string, part: SitePools): PlannedFigure => ({
     name: 'forest',
     file,
@@ -83,7 +90,7 @@ function planForest({ outcome, pools }: OutcomeAtSites): PlannedFigure {
     title: heading,
     draw: (frame) => forestPlot(part, { ...frame, title: heading }),
     legend: [
-      marks,
+      marks(part),
       ...(part.sites.length > 0 ? [`${part.sites.map(counts).join('. ')}.`] : []),
       ...method(part),
       part.notAComparison,
@@ -127,7 +134,7 @@ function planFunnel({ outcome, pools }: OutcomeAtSites): PlannedFigure {
     title,
     draw: (frame) => funnelPlot(pools, { ...frame, title }),
     legend: [
-      'Each mark is one arm, its shape the site: the rate against the number of shoulders, because the standard error of a low rate moves with the rate itself. Dashed lines: pooled rates.',
+      'Each mark is one arm, its shape the site: the rate against the number of shoulders, because the standard error of a low rate moves with the rate itself. Dashed lines: the rates that are told, as in the forest plot of this outcome.',
       `${pools.sites.map(counts).join('. ')}.`,
       'A lean can come from small series left unpublished, and as well from patients, surgeons and definitions that differ with size.',
       pools.notAComparison,
@@ -148,7 +155,7 @@ function planOverview(outcomes: readonly OutcomeAtSites[]): PlannedFigure {
         { ...frame, title },
       ),
     legend: [
-      'Bar with notch: pooled rate with its interval. Hatched bracket: range expected in a new study. Each outcome has its own axis.',
+      `Bar with notch: ${toldKey(part.flatMap(({ pools }) => pools.sites))}. Triangle below it: DerSimonian-Laird. Hatched bracket: range expected in a new study. Each outcome has its own axis.`,
       ...part.map(({ outcome, pools }) => `${outcome.name}: ${pools.sites.map(counts).join('; ')}.`),
       ...(part[0] === undefined
         ? []

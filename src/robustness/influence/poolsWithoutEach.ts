@@ -50,6 +50,8 @@ export function poolsWithoutEach(estimates: readonly Estimate[], whole: PooledRe
   const predictedFromScatter = options.prediction.endsWith('hartung-knapp');
   const tested = hasNullAtZero(scale);
   const predictionT = randomEffects && left > 2 ? -studentTQuantile(beyond, predictionFreedom) : undefined;
+  const tailOf = (ratio: number, answered: boolean): number =>
+    answered && options.interval !== 'wald' ? studentTUpperTail(ratio, left - 1) : normalUpperTail(ratio);
   const without: WithoutStudy[] = new Array(estimates.length);
   for (let i = 0; i < estimates.length; i++) {
     const { study, label } = estimates[i]!;
@@ -76,9 +78,6 @@ export function poolsWithoutEach(estimates: readonly Estimate[], whole: PooledRe
     const interval: Interval = { lower: value - reach, upper: value + reach, level };
     const prediction: Interval | undefined =
       predicted === undefined ? undefined : { lower: value - predicted, upper: value + predicted, level };
-    const ratio = Math.abs(value) / error;
-    const tail =
-      answered && options.interval !== 'wald' ? studentTUpperTail(ratio, left - 1) : normalUpperTail(ratio);
     without[i] = {
       study,
       label,
@@ -89,7 +88,7 @@ export function poolsWithoutEach(estimates: readonly Estimate[], whole: PooledRe
         standardError: error,
         interval,
         intervalMethod: answered ? options.interval : 'wald',
-        pValue: tested ? 2 * tail : undefined,
+        pValue: tested ? 2 * tailOf(Math.abs(value) / error, answered) : undefined,
       },
       prediction,
       natural: naturalOf(scale, value, interval, prediction),

@@ -1,3 +1,6 @@
+import { markQuoted } from '../../answers/printAnswer.ts';
+import { answerId } from '../../answers/question.ts';
+import type { AnswerTold } from '../../changes/answerTold.ts';
 import type { ChangeReport } from '../../changes/changeReport.ts';
 import type { CellChange } from '../../extraction/changes/reviewChanges.ts';
 import { isReported } from '../../extraction/reported.ts';
@@ -138,8 +141,12 @@ export function rulesChangeTable({ changes }: ChangeReport): Table {
   });
 }
 
+const quotedOf = ({ value, lower, upper }: AnswerTold) =>
+  value === undefined || lower === undefined || upper === undefined ? undefined : { value, lower, upper };
+
 /** Ratings whose level or domains moved; one row a domain. */
-export function certaintyChangeTable({ certainty }: ChangeReport): Table {
+export function certaintyChangeTable({ certainty, answers }: ChangeReport): Table {
+  const told = new Map(answers.map(({ key, after }) => [key, after]));
   return table({
     caption: 'Certainty that moved, and why',
     columns: [
@@ -148,14 +155,16 @@ export function certaintyChangeTable({ certainty }: ChangeReport): Table {
       { key: 'domain', heading: 'Judged otherwise' },
       { key: 'why', heading: 'Now because' },
     ],
-    rows: (certainty ?? []).flatMap(({ name, before, after, domains }): readonly TableRow[] => {
+    rows: (certainty ?? []).flatMap(({ name, question, before, after, domains }): readonly TableRow[] => {
+      const answer = told.get(answerId(question));
+      const quoted = answer && quotedOf(answer);
       const level = certaintyCell(before, after);
       if (domains.length === 0) return [{ name, level }];
       return domains.map((domain, at) => ({
         name: at === 0 ? name : 'The same',
         level: at === 0 ? level : '',
         domain: `${domain.domain}: ${signedCell(domain.before, 0)}, now ${signedCell(domain.after, 0)}`,
-        why: domain.why,
+        why: markQuoted({ answer: answer?.key, question, quoted }, domain.why),
       }));
     }),
     notes: [

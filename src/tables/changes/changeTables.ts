@@ -1,10 +1,10 @@
-import { bodyNames } from '../../answers/pairToTell.ts';
+import { bodyInWords, bodyName } from '../../certainty/bodyInWords.ts';
 import type { AnswerTold } from '../../changes/answerTold.ts';
 import type { ChangeReport, ConclusionChange } from '../../changes/changeReport.ts';
 import { causeWords } from '../../changes/compareConclusions.ts';
 import type { ChangeCause } from '../../changes/mixReviews.ts';
 import type { RowAddress } from '../../extraction/rowAddress.ts';
-import { capital, counted, listed } from '../../wording/words.ts';
+import { capital, listed } from '../../wording/words.ts';
 import { type Table, table } from '../table.ts';
 import { answerCell, certaintyCell, hasMoved, printedBefore, signedCell } from './changeWords.ts';
 
@@ -19,7 +19,7 @@ export function recommendationsChangeTable(report: ChangeReport): Table {
     caption: 'Recommendations and what they rest on, in 100 shoulders',
     columns: [
       { key: 'recommendation', heading: 'Recommendation, and what it rests on' },
-      { key: 'before', heading: 'Before' },
+      { key: 'before', heading: 'Before', beside: 'earlier version' },
       { key: 'now', heading: 'Now' },
       { key: 'standing', heading: 'Does it stand?' },
     ],
@@ -40,7 +40,7 @@ export function recommendationsChangeTable(report: ChangeReport): Table {
 const anotherBody = (before: AnswerTold | undefined, after: AnswerTold | undefined): string =>
   before === undefined || after === undefined || before.body === after.body
     ? ''
-    : ` Another body answers: ${after.body}, before ${before.body}.`;
+    : ` Another body answers: ${bodyName(after.body)}, before ${bodyName(before.body)}.`;
 
 /** Why a conclusion is another, in few words. */
 function causeCell({ sufficient, standing }: ConclusionChange): string {
@@ -56,7 +56,7 @@ function causeCell({ sufficient, standing }: ConclusionChange): string {
 const bodyCell = ({ before, after }: ConclusionChange): string =>
   before.body === undefined || after.body === undefined || before.body === after.body
     ? ''
-    : ` Another body answers: ${after.body}, before ${before.body}.`;
+    : ` Another body answers: ${bodyName(after.body)}, before ${bodyName(before.body)}.`;
 
 const conclusionName = ({ answer }: ConclusionChange): string =>
   `${answer.outcomeName}: ${answer.name.charAt(0).toLowerCase()}${answer.name.slice(1)}`;
@@ -71,7 +71,7 @@ export function movedConclusionsTable(report: ChangeReport, conclusions: readonl
     caption: 'Conclusions about one site against another that moved, in 100 shoulders',
     columns: [
       { key: 'conclusion', heading: 'Outcome and sites' },
-      { key: 'before', heading: 'Before' },
+      { key: 'before', heading: 'Before', beside: 'earlier version' },
       { key: 'now', heading: 'Now' },
       { key: 'standing', heading: 'What became of it' },
     ],
@@ -96,7 +96,7 @@ export function conclusionsChangeTable(report: ChangeReport): Table {
     caption: 'Every conclusion about one site against another, in 100 shoulders',
     columns: [
       { key: 'conclusion', heading: 'Outcome and sites' },
-      { key: 'before', heading: 'Difference', group: 'Before' },
+      { key: 'before', heading: 'Difference', group: 'Before', beside: 'earlier version' },
       { key: 'saidBefore', heading: 'So', group: 'Before' },
       { key: 'now', heading: 'Difference', group: 'Now' },
       { key: 'saidNow', heading: 'So', group: 'Now' },
@@ -119,7 +119,7 @@ export function conclusionsChangeTable(report: ChangeReport): Table {
 }
 
 /** `3 randomised trials`, `2 non-randomised studies`. */
-const studiesText = ({ studies, body }: AnswerTold): string => counted(studies, ...bodyNames[body]);
+const studiesText = ({ body, ...studies }: AnswerTold): string => bodyInWords({ ...studies, design: body });
 
 const causeHeadings: Readonly<Record<ChangeCause, string>> = {
   'studies added': 'In',
@@ -143,7 +143,7 @@ export function splitTable(report: ChangeReport): Table {
     caption: 'Numbers that moved, and what moved them',
     columns: [
       { key: 'name', heading: 'Site' },
-      { key: 'before', heading: 'Before', align: 'right' },
+      { key: 'before', heading: 'Before', align: 'right', beside: 'earlier version' },
       { key: 'now', heading: 'Now', align: 'right' },
       { key: 'change', heading: 'Change', align: 'right' },
       ...causes.map((cause, at) => ({

@@ -1,4 +1,5 @@
 import { printLimits, printValue } from '../../answers/printAnswer.ts';
+import { mixtureNote } from '../../certainty/bodyInWords.ts';
 import type { AnswerTold } from '../../changes/answerTold.ts';
 import type { AnswerChange } from '../../changes/changeReport.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
@@ -10,11 +11,11 @@ import { markAnswer } from '../../wording/answerMark.ts';
  */
 export function answerCell(answer: AnswerTold | undefined, mark = false): string {
   if (answer === undefined) return 'not asked';
-  const { value, lower, upper, question, key } = answer;
+  const { value, lower, upper, question, key, body } = answer;
   if (value === undefined || lower === undefined || upper === undefined)
     return answer.studies === 0 ? 'no study' : 'no answer';
   const printed = { question, quoted: { value, lower, upper } };
-  return markAnswer(mark ? key : undefined, `${printValue(printed)} (${printLimits(printed)})`);
+  return `${markAnswer(mark ? key : undefined, `${printValue(printed)} (${printLimits(printed)})`)}${mixtureNote(body)}`;
 }
 
 /** The earlier answer as it was printed then, where the earlier file was given; else as it is worked out today. */

@@ -29,6 +29,9 @@ const keyWords: Readonly<Record<string, string>> = {
   'analysis.zeroEvents': 'arms without events',
   'analysis.zeroEvents.addToEachCell': 'added to each cell of arms without events',
   'analysis.studyInterval': "interval of each study's own rate",
+  'analysis.comparisonMeasure': 'measure by which two sites are compared',
+  'analysis.comparisonBody': 'trials and other studies of a comparison',
+  'analysis.modelsBeside': 'common and random effects side by side',
   'analysis.level': 'coverage of the intervals',
 };
 

@@ -1,4 +1,4 @@
-import { bodyNames } from '../../answers/pairToTell.ts';
+import { bodyInWords } from '../../certainty/bodyInWords.ts';
 import { type BodyOfEvidence, nothingAnswers, notInBodySentence } from '../../certainty/bodyOfEvidence.ts';
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import type { AbsoluteEffect } from '../../effects/absoluteEffect.ts';
@@ -30,10 +30,10 @@ export const differenceWithLimits = ({ value, lower, upper }: AbsoluteEffect['di
 
 /** `204 (3 randomised trials)`, and what is not in the number: `204 (3 randomised trials); 1 study of 31 shoulders without events is not in it`. */
 export function basisText(body: BodyOfEvidence): string {
-  const { design, shoulders, studies } = body;
+  const { shoulders, studies } = body;
   const outside = notInBodySentence(body).replace(/ in this number\.$/, ' in it');
   if (studies === 0) return outside === '' ? 'none' : `none: ${outside.replace(/ in it$/, ' pooled')}`;
-  const inside = `${shoulders.toLocaleString('en-GB')} (${counted(studies, ...bodyNames[design])})`;
+  const inside = `${shoulders.toLocaleString('en-GB')} (${bodyInWords(body)})`;
   return outside === '' ? inside : `${inside}; ${outside}`;
 }
 

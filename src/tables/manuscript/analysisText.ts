@@ -4,10 +4,12 @@ import { predictionIntervalMethods } from '../../pooling/predictionIntervalMetho
 import { varianceEstimatorMethods } from '../../pooling/varianceEstimatorMethods.ts';
 import { varianceIntervalMethods } from '../../pooling/varianceIntervalMethods.ts';
 import { fewestStudiesForAsymmetry } from '../../robustness/smallStudies/smallStudyAnswer.ts';
+import { measureName } from '../../wording/ratioText.ts';
 import { capital, counted, listed } from '../../wording/words.ts';
 import { effectivePool } from './effectivePool.ts';
 import { emptyCellsText } from './emptyCellsText.ts';
 import type { ManuscriptInput } from './manuscriptInput.ts';
+import { writeQuoted, writeQuotedEffects } from './quotedMethodsText.ts';
 import type { ReferenceId } from './references.ts';
 import {
   estimatorReference,
@@ -50,10 +52,11 @@ export function writeAnalysis(write: Writer, input: ManuscriptInput): void {
   );
   if (paired >= 0) {
     const told = outcomes[paired]?.comparisons?.find(({ quoted }) => quoted?.relative !== undefined);
-    const measure = told?.quoted?.relative?.measure ?? 'odds-ratio';
-    write.say('12', `Two sites treated within one study were compared by the ${measure.replace('-', ' ')}.`, {
+    const measure = told?.quoted?.relative?.measure ?? analysis.comparisonMeasure ?? 'odds-ratio';
+    write.say('12', `Two sites treated within one study were compared by the ${measureName(measure)}.`, {
       results: [`outcomes.${paired}.comparisons`],
     });
+    writeQuotedEffects(write, input, paired);
   }
 
   write.heading('Methods', 'Synthesis methods');
@@ -71,6 +74,16 @@ export function writeAnalysis(write: Writer, input: ManuscriptInput): void {
     { protocol: ['analysis.studyInterval', 'analysis.level'] },
   );
   writeModel(write, input);
+  if (
+    outcomes.some(({ comparisons = [] }) =>
+      comparisons.some(({ body }) => body === 'all comparative studies'),
+    )
+  )
+    write.say(
+      '13d',
+      'Randomised trials and other studies of one comparison were pooled together, and each kind by itself.',
+      { protocol: ['analysis.comparisonBody'] },
+    );
   write.newParagraph();
   write.ask('13e', 'Causes of heterogeneity were explored by {0}.', [
     'subgroup analysis or meta-regression, with the features decided beforehand, or a statement that none was done',
@@ -116,7 +129,7 @@ export function writeAnalysis(write: Writer, input: ManuscriptInput): void {
         : []),
       ...(kinds.has('comparison')
         ? [
-            'comparisons of sites started at high certainty for randomised trials and at low certainty for other designs',
+            `comparisons of sites started at high certainty for randomised trials and at low certainty for other designs${input.certainty.some(({ body }) => body.design === 'all comparative studies') ? ' and for trials pooled together with them' : ''}`,
           ]
         : []),
     ];
@@ -160,18 +173,20 @@ function writeModel(write: Writer, input: ManuscriptInput): void {
   const { review, outcomes } = input;
   const { analysis } = review.protocol;
   const { model, betweenStudyVariance, interval, prediction, rateScale, level } = analysis;
+  // Works are numbered as they are cited: what is quoted comes first.
+  const quoted = writeQuoted(write, input);
   const scaleSource = rateScale === 'double-arcsine' ? ` ${write.cite('freeman-1950')}` : '';
   const weighted =
     model === 'common-effect'
       ? 'by inverse-variance weighting under a common-effect model'
       : `by inverse-variance weighting under a random-effects model, with the between-study variance estimated by the ${varianceEstimatorMethods[betweenStudyVariance].name} ${write.cite(estimatorReference[betweenStudyVariance])}`;
   const predicted =
-    model === 'common-effect'
+    quoted || model === 'common-effect'
       ? ''
       : ` and, from three arms on, ${levelPercent(level)} prediction intervals (PI) from ${predictionIntervalMethods[prediction].name.replace('k - ', 'k \u2212 ')} ${write.cite(predictionReference[prediction])}`;
   write.say(
     '13d',
-    `${capital(scaleNames[rateScale])}${scaleSource} were pooled ${weighted}, with ${levelPercent(level)} ${meanIntervalMethods[interval].name} confidence intervals (CI) ${write.cite(meanIntervalReference[interval])}${predicted}; results were turned back into rates.`,
+    `${quoted ? 'Beside it, as the protocol names it, ' : ''}${quoted ? scaleNames[rateScale] : capital(scaleNames[rateScale])}${scaleSource} were pooled ${weighted}, with ${levelPercent(level)} ${meanIntervalMethods[interval].name} confidence intervals${quoted ? '' : ' (CI)'} ${write.cite(meanIntervalReference[interval])}${predicted}; results were turned back into rates.`,
     {
       protocol: [
         'analysis.rateScale',
@@ -186,7 +201,7 @@ function writeModel(write: Writer, input: ManuscriptInput): void {
   const varianceInterval = analysis.varianceInterval ?? 'q-profile';
   write.say(
     '13d',
-    `Heterogeneity was described by Cochran\u2019s Q ${write.cite('cochran-1954')}, by the between-study variance \u03c4\u00b2 with its ${levelPercent(level)} ${varianceIntervalMethods[varianceInterval].name} interval ${write.cite(varianceIntervalReference[varianceInterval])} and by I\u00b2 ${write.cite('higgins-2002')}.`,
+    `Heterogeneity ${quoted ? 'of this pool ' : ''}was described by Cochran\u2019s Q ${write.cite('cochran-1954')}, by the between-study variance \u03c4\u00b2 with its ${levelPercent(level)} ${varianceIntervalMethods[varianceInterval].name} interval ${write.cite(varianceIntervalReference[varianceInterval])} and by I\u00b2 ${write.cite('higgins-2002')}.`,
     {
       protocol: analysis.varianceInterval === undefined ? ['analysis.level'] : ['analysis.varianceInterval'],
     },
@@ -218,7 +233,9 @@ function writeModel(write: Writer, input: ManuscriptInput): void {
 function writeSensitivity(write: Writer, { outcomes }: ManuscriptInput): void {
   const has = (test: (outcome: ManuscriptInput['outcomes'][number]) => boolean): readonly string[] =>
     outcomes.flatMap((outcome, at) => (test(outcome) ? [`outcomes.${at}`] : []));
-  if (outcomes.length > 0) {
+  const pools = outcomes.flatMap(({ pools: { sites } }) => sites.map(({ pool }) => pool));
+  const modelled = pools.some(({ quoted }) => quoted !== undefined && quoted.because !== 'fixed');
+  if (outcomes.length > 0 && !modelled) {
     write.say(
       '13f',
       `As a check that needs no correction for empty cells, every pool was repeated with a one-step binomial-normal model with a logit link, fitted by maximum likelihood ${write.cite('stijnen-2010')}.`,

@@ -8,5 +8,6 @@ export function effectivePool(pool: PooledRate): PoolSays {
   if (pool.arms.length === 0) return 'no-arm';
   if (pool.headline === undefined) return 'not-pooled';
   if (pool.headline.basis === 'exact') return 'exact';
-  return pool.twoStep.estimates.length === 1 ? 'one-arm' : 'pooled';
+  const arms = pool.headline.basis === 'two-step' ? pool.twoStep.estimates : pool.armsInNumber;
+  return arms.length === 1 ? 'one-arm' : 'pooled';
 }

@@ -1,3 +1,4 @@
+import { measureName } from '../../wording/ratioText.ts';
 import { agreeing, capital, counted } from '../../wording/words.ts';
 import type { ManuscriptInput } from './manuscriptInput.ts';
 
@@ -25,8 +26,10 @@ export function emptyCellsText({ review, outcomes }: ManuscriptInput): string {
       pair?.studies.some(({ comparator }) => isBare(comparator)) === true,
   ).length;
   const measure =
-    answers.find(({ quoted }) => quoted?.relative !== undefined)?.quoted?.relative?.measure ?? 'odds-ratio';
-  const effects = `${measure.replace('-', ' ')}s`;
+    answers.find(({ quoted }) => quoted?.relative !== undefined)?.quoted?.relative?.measure ??
+    review.protocol.analysis.comparisonMeasure ??
+    'odds-ratio';
+  const effects = `${measureName(measure)}s`;
   const bare = 'without an event, or with events in every shoulder';
   const amount = zeroEvents === 'leave-out' ? undefined : zeroEvents.addToEachCell;
   const parts = [
@@ -42,7 +45,7 @@ export function emptyCellsText({ review, outcomes }: ManuscriptInput): string {
       : []),
     ...(leftContrasts > 0
       ? [
-          `${counted(leftContrasts, 'comparison')} within studies ${agreeing(leftContrasts, 'gives', 'give')} no ${measure.replace('-', ' ')} and ${agreeing(leftContrasts, 'was', 'were')} left out`,
+          `${counted(leftContrasts, 'comparison')} within studies ${agreeing(leftContrasts, 'gives', 'give')} no ${measureName(measure)} and ${agreeing(leftContrasts, 'was', 'were')} left out`,
         ]
       : []),
     ...(baselines > 0

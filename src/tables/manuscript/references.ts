@@ -54,6 +54,14 @@ export const references = {
     'Higgins JPT, Thompson SG. Quantifying heterogeneity in a meta-analysis. Stat Med 2002;21:1539-1558.',
   'stijnen-2010':
     'Stijnen T, Hamza TH, Özdemir P. Random effects meta-analysis of event outcome in the framework of the generalized linear mixed model with applications in sparse data. Stat Med 2010;29:3046-3067.',
+  'hamza-2008':
+    'Hamza TH, van Houwelingen HC, Stijnen T. The binomial distribution of meta-analysis was preferred to model within-study variability. J Clin Epidemiol 2008;61:41-51.',
+  'venzon-1988':
+    'Venzon DJ, Moolgavkar SH. A method for computing profile-likelihood-based confidence intervals. J R Stat Soc C 1988;37:87-94.',
+  'mantel-1959':
+    'Mantel N, Haenszel W. Statistical aspects of the analysis of data from retrospective studies of disease. J Natl Cancer Inst 1959;22:719-748.',
+  'yusuf-1985':
+    'Yusuf S, Peto R, Lewis J, et al. Beta blockade during and after myocardial infarction: an overview of the randomized trials. Prog Cardiovasc Dis 1985;27:335-371.',
   'clopper-1934':
     'Clopper CJ, Pearson ES. The use of confidence or fiducial limits illustrated in the case of the binomial. Biometrika 1934;26:404-413.',
   'wilson-1927':

@@ -1,3 +1,4 @@
+import { markedSentence } from '../../answers/printAnswer.ts';
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import { rowsOfArm } from '../../extraction/armEvents.ts';
 import { siteNames } from '../../extraction/site.ts';
@@ -177,7 +178,7 @@ function writeCertainty(write: Writer, { certainty = [], outcomes }: ManuscriptI
   }
   const uncertain = new Map<string, { pairs: string[]; at: number[] }>();
   for (const [at, rating] of certainty.entries()) {
-    const { question, level, sentence } = rating;
+    const { question, level } = rating;
     if (question.outcome !== certainty[at - 1]?.question.outcome) write.newParagraph();
     if (question.kind === 'comparison' && level === 'very low') {
       const group = uncertain.get(question.outcome) ?? { pairs: [], at: [] };
@@ -187,7 +188,7 @@ function writeCertainty(write: Writer, { certainty = [], outcomes }: ManuscriptI
       continue;
     }
     const reasons = level === undefined ? '' : ` (certainty ${level}${reasonsOf(rating)})`;
-    write.say('22', `${sentence.replace(/\.$/, '')}${reasons}.`, {
+    write.say('22', `${markedSentence(rating).replace(/\.$/, '')}${reasons}.`, {
       rows: rating.rows,
       results: [`certainty.${at}`],
     });

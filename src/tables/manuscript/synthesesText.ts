@@ -1,22 +1,20 @@
-import { bodyNames } from '../../answers/pairToTell.ts';
-import { printAnswer } from '../../answers/printAnswer.ts';
-import { verdictClause } from '../../answers/verdictWords.ts';
-import { differenceInHundred } from '../../certainty/perHundred.ts';
 import { rowsOfArm } from '../../extraction/armEvents.ts';
 import type { Interval } from '../../numerics/interval.ts';
-import { countsOf, studiesNotInNumber } from '../../pooling/armsInNumber.ts';
+import { countsOf } from '../../pooling/armsInNumber.ts';
 import { scaleNames } from '../../pooling/methodsSentence.ts';
 import type { SitePool } from '../../pooling/poolBySite.ts';
 import type { PooledResult } from '../../pooling/pooledResult.ts';
 import { derSimonianLairdBeside } from '../../pooling/quoteSites.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
-import { pointsDigits, rateDigits, ratioDigits } from '../../wording/numbers.ts';
-import { counted, listed, whole } from '../../wording/words.ts';
+import { pointsDigits } from '../../wording/numbers.ts';
+import { counted, whole } from '../../wording/words.ts';
 import { notInPoolText } from '../rateText.ts';
 import { after } from './afterSite.ts';
 import { writeArmNotes } from './armNotesText.ts';
+import { writeComparisons, writeModels } from './comparisonsText.ts';
 import { effectivePool } from './effectivePool.ts';
 import type { EventsResults, ManuscriptInput, ScoreResults } from './manuscriptInput.ts';
+import { toldRate } from './quotedMethodsText.ts';
 import {
   confidence,
   figure,
@@ -31,7 +29,10 @@ import {
 import type { Writer } from './writer.ts';
 
 /** Results of each synthesis: what was in it, the rate at each site, heterogeneity, site against site. */
-export function writeSyntheses(write: Writer, { review, outcomes, scores = [] }: ManuscriptInput): void {
+export function writeSyntheses(
+  write: Writer,
+  { review, outcomes, scores = [], certainty = [] }: ManuscriptInput,
+): void {
   for (const [at, outcome] of outcomes.entries()) {
     write.heading('Results', `Results of syntheses: ${small(typed(outcome.selection.outcome.name))}`);
     writeContributors(write, outcome, `outcomes.${at}`);
@@ -42,7 +43,7 @@ export function writeSyntheses(write: Writer, { review, outcomes, scores = [] }:
     writeArmNotes(write, outcome, review, `outcomes.${at}.pools`);
     writeHeterogeneity(
       write,
-      `on the scale of analysis (${scaleNames[outcome.pools.sites[0]?.pool.options.scale ?? 'logit']})`,
+      `${outcome.pools.sites.some(({ pool }) => pool.quoted !== undefined && pool.headline?.basis === 'one-step') ? 'of the two-step pool beside it, ' : ''}on the scale of analysis (${scaleNames[outcome.pools.sites[0]?.pool.options.scale ?? 'logit']})`,
       outcome.pools.sites.flatMap(({ site, pool }, index) =>
         effectivePool(pool) === 'pooled'
           ? [{ site, pool: pool.twoStep, path: `outcomes.${at}.pools.sites.${index}.pool.twoStep` }]
@@ -55,6 +56,7 @@ export function writeSyntheses(write: Writer, { review, outcomes, scores = [] }:
       });
     }
     writeComparisons(write, outcome, `outcomes.${at}.comparisons`);
+    writeModels(write, outcome, certainty, `outcomes.${at}`);
   }
   for (const [at, score] of scores.entries()) writeScore(write, score, `scores.${at}`);
 }
@@ -139,14 +141,14 @@ function writeRate(
       : `${predicted(prediction.level)} ${percentRange(prediction)}`;
   write.say(
     '20b',
-    `The pooled rate of ${name} ${place} was ${markAnswer(answer, `${percent(rate)} (${around}`)}; ${next}; ${basis}).`,
+    `${toldRate(pool)} of ${name} ${place} was ${markAnswer(answer, `${percent(rate)} (${around}`)}; ${next}; ${basis}).`,
     sources,
   );
   const beside = derSimonianLairdBeside(pool);
   if (beside?.rate !== undefined && beside.interval !== undefined) {
     write.say(
       '20d',
-      `By DerSimonian-Laird it was ${percent(beside.rate)} (${confidence(beside.interval.level)} ${percentRange(beside.interval)})${beside.toldDifferently ? ', so it depends on the method' : ''}.`,
+      `By DerSimonian-Laird it was ${markAnswer(answer, `${percent(beside.rate)} (${confidence(beside.interval.level)} ${percentRange(beside.interval)})`)}${beside.toldDifferently ? ', so it depends on the method' : ''}.`,
       { rows, results: [`${path}.quoted.others`] },
     );
   }
@@ -179,64 +181,6 @@ function writeHeterogeneity(
     rows: known.flatMap(({ rows }) => rows),
     results: known.map(({ path }) => path),
   });
-}
-
-/** The answer to each pair: which studies, the ratio and the difference it means, what may be said, and the other bodies. */
-function writeComparisons(write: Writer, { comparisons = [], selection }: EventsResults, path: string): void {
-  if (comparisons.length === 0) return;
-  write.newParagraph();
-  const name = small(typed(selection.outcome.name));
-  const silent: string[] = [];
-  for (const [at, answer] of comparisons.entries()) {
-    if (answer.body === 'series against series') {
-      silent.push(small(answer.name));
-      continue;
-    }
-    const { quoted, behind, risk } = answer;
-    const rows = behind.pair?.studies.flatMap((study) => study.rows ?? []) ?? [];
-    const sources = { rows, results: [`${path}.${at}`] };
-    const all = behind.pair?.studies.length ?? answer.studies;
-    const estimated = quoted?.relative !== undefined && risk !== undefined;
-    const what = `${answer.name}, compared within ${counted(estimated ? answer.studies : all, ...bodyNames[answer.body])}`;
-    if (quoted?.relative === undefined || risk === undefined) {
-      write.say('20b', `${what}: no effect on ${name} could be estimated.`, sources);
-      continue;
-    }
-    const { relative } = quoted;
-    const prediction = behind.pair?.pool.natural?.prediction;
-    const measure = relative.measure.replace('-', ' ');
-    const isDifference = relative.measure === 'risk-difference';
-    const show = isDifference ? (value: number) => `${figure(100 * value)} percentage points` : ratioDigits;
-    const next =
-      prediction === undefined
-        ? ''
-        : `; ${predicted(prediction.level)} ${show(prediction.lower)} to ${show(prediction.upper)}`;
-    const missing = behind.pair?.notInNumber ?? [];
-    const outside = missing.length === 0 ? '' : `; ${studiesNotInNumber(missing).replace(/\.$/, '')}`;
-    const id = answer.asPlanned ? answer.id : undefined;
-    const around =
-      risk.interval === undefined
-        ? ' (taken as known)'
-        : ` (${rateDigits(risk.interval.lower)}% to ${rateDigits(risk.interval.upper)}%)`;
-    write.say(
-      '20b',
-      `${what}: ${measure} of ${name} ${markAnswer(id, `${show(relative.value)} (${confidence(quoted.level)} ${show(relative.lower)} to ${show(relative.upper)}`)}${next}); at a risk of ${markAnswer(id, `${rateDigits(risk.value)}%${around}`)} ${after(risk.site)}, ${printAnswer(answer)}; ${verdictClause(answer)}${outside}.`,
-      sources,
-    );
-    for (const other of answer.otherBodies) {
-      if (other.body === 'series against series' || other.quoted === undefined) continue;
-      write.say(
-        '20b',
-        `Apart from these, ${counted(other.studies, ...bodyNames[other.body])} with ${counted(other.shoulders, 'shoulder')} gave ${markAnswer(id, differenceInHundred(other.quoted).toLowerCase())}; they were rated apart and not mixed in.`,
-        sources,
-      );
-    }
-  }
-  if (silent.length > 0) {
-    write.say('20b', `No study allowed a comparison within itself, for ${name}, of ${listed(silent)}.`, {
-      results: [path],
-    });
-  }
 }
 
 /** A normal model does not know that a scale ends: what runs beyond an end is held there, and said. */

@@ -1,3 +1,4 @@
+import { mixtureNote } from '../../certainty/bodyInWords.ts';
 import type { CheckedSiteClaim, SiteClaimVerdict } from '../../claims/checkSiteClaim.ts';
 import type { SiteClaim } from '../../claims/siteClaim.ts';
 import { peopleBaseFor } from '../../effects/peopleAmong.ts';
@@ -54,7 +55,7 @@ export function claimInWords(checked: CheckedSiteClaim): ClaimInWords {
   const ratio =
     pair.ratio !== undefined && claim.kind === 'ratio' && pair.risks !== undefined
       ? [
-          `As a ratio: ${ratioText(pair.ratio.value)} times, likely between ${ratioText(pair.ratio.lower, Math.floor)} and ${ratioText(pair.ratio.upper, Math.ceil)}.`,
+          `As a ratio: ${ratioText(pair.ratio.value)} times, likely between ${ratioText(pair.ratio.lower, Math.floor)} and ${ratioText(pair.ratio.upper, Math.ceil)}${mixtureNote(pair.answer.body)}.`,
         ]
       : [];
   return {

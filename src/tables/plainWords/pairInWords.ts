@@ -1,11 +1,13 @@
-import { bodyNames, type PairToTell } from '../../answers/pairToTell.ts';
+import type { PairToTell } from '../../answers/pairToTell.ts';
 import type { Verdict } from '../../answers/verdict.ts';
+import { bodyInWords, mixtureNote } from '../../certainty/bodyInWords.ts';
 import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import { differenceInHundred } from '../../certainty/perHundred.ts';
 import { type PeopleBase, peopleAmong, peopleBaseFor } from '../../effects/peopleAmong.ts';
 import type { EventsOutcome } from '../../extraction/protocol.ts';
 import { studiesNotInNumber } from '../../pooling/armsInNumber.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
+import { noDifference } from '../../wording/ratioText.ts';
 import { agreeing, counted } from '../../wording/words.ts';
 import { aboutInHundred, startLarge, wholeText } from './aboutInHundred.ts';
 import { differenceInWords } from './differenceInWords.ts';
@@ -54,7 +56,7 @@ export function pairInWords(told: PairToTell, outcome: Pick<EventsOutcome, 'name
   const certainty = certaintyInWords(rating);
   // A ratio without a risk to apply it to is an estimate, and no number of people.
   const gap =
-    answer.behind.pair?.pool.natural?.interval === undefined ? 'no estimate' : 'no risk to start from';
+    answer.behind.pair?.effect?.interval === undefined ? 'no estimate' : 'no risk to start from';
   if (risks === undefined)
     return {
       verdict,
@@ -79,6 +81,8 @@ export function pairInWords(told: PairToTell, outcome: Pick<EventsOutcome, 'name
   const after = (site: typeof treatment, rate: number): string =>
     `${aboutInHundred(rate, undefined, undefined, { base }).about.replace(/ in [\d,]+$/, '')} ${afterSite[site]}`;
   const odds = answer.behind.pair?.pool.natural?.prediction;
+  const none = noDifference(answer.quoted?.relative?.measure ?? 'odds-ratio');
+  const mixed = mixtureNote(answer.body);
   const cannot = verdict === 'cannot be told' || verdict === 'not rated';
   const rounded = Math.abs(risks.difference.value) >= 0.095 ? `${startLarge(about)}: ` : '';
   return {
@@ -90,14 +94,14 @@ export function pairInWords(told: PairToTell, outcome: Pick<EventsOutcome, 'name
     outside: studiesNotInNumber(answer.behind.pair?.notInNumber ?? []) || undefined,
     risks: [after(comparator, risks.comparator), after(treatment, risks.treatment)],
     difference: cannot
-      ? `Seen in them: ${exactly}.`
-      : `${rounded}${rounded === '' ? startLarge(exactly) : exactly}.`,
-    cell: cannot ? `cannot tell: ${exactly}` : exactly,
+      ? `Seen in them: ${exactly}${mixed}.`
+      : `${rounded}${rounded === '' ? startLarge(exactly) : exactly}${mixed}.`,
+    cell: `${cannot ? `cannot tell: ${exactly}` : exactly}${mixed}`,
     certainty,
     elsewhere:
       odds === undefined
         ? undefined
-        : odds.lower < 1 && odds.upper > 1
+        : odds.lower < none && odds.upper > none
           ? `${answer.studies < 5 ? 'With so few studies the' : 'The'} next hospital could still see either way.`
           : 'The next hospital would be expected to see it the same way round.',
   };
@@ -123,7 +127,7 @@ function certaintyInWords(rating: CertaintyRating | undefined): string {
 const basisInWords = ({ answer }: PairToTell): string =>
   answer.body === 'series against series'
     ? `${counted(answer.studies, 'study', 'studies')} of one site each, which compared nothing`
-    : `${counted(answer.studies, ...bodyNames[answer.body])} that did both`;
+    : bodyInWords({ design: answer.body, studies: answer.studies, trials: answer.trials }, ' that did both');
 
 function titleOf(told: PairToTell, about: string, outcome: Pick<EventsOutcome, 'name'>): string {
   const { treatment, comparator, verdict, answer } = told;
@@ -136,7 +140,7 @@ function titleOf(told: PairToTell, about: string, outcome: Pick<EventsOutcome, '
   switch (verdict) {
     case 'fewer':
     case 'more':
-      return `${outcome.name}: ${how}${about} ${one} than ${other}`;
+      return `${outcome.name}: ${how}${about} ${one} than ${other}${answer.body === 'all comparative studies' ? ' (trials and other studies pooled together)' : ''}`;
     case 'not more':
       return `${outcome.name}: ${how}not more ${one} than ${other} ${by}; fewer are possible`;
     case 'not fewer':

@@ -2,13 +2,43 @@ import type { ArmEvents } from '../../extraction/armEvents.ts';
 import { isReported } from '../../extraction/reported.ts';
 import { countsBeside } from '../../pooling/armsInNumber.ts';
 import type { SitePools } from '../../pooling/poolBySite.ts';
+import type { PooledRate } from '../../pooling/pooledRate.ts';
 import { counted } from '../../wording/words.ts';
 
 /** What this evidence cannot tell, from its designs, its assessors, its follow-up and its size. */
 export function limitsReading(pools: SitePools): readonly string[] {
   const arms = pools.sites.flatMap(({ pool }) => pool.arms);
   if (arms.length === 0) return ['No arm reports this outcome, so nothing can be told.'];
-  return [designLimit(arms), assessorLimit(arms), followUpLimit(arms), ...sizeLimit(pools)];
+  return [
+    designLimit(arms),
+    assessorLimit(arms),
+    followUpLimit(arms),
+    ...sizeLimit(pools),
+    ...quotedLimit(pools),
+  ];
+}
+
+/** Where the quoted number leans on something that the counts do not show. */
+function quotedLimit({ sites }: SitePools): readonly string[] {
+  const named = (holds: (pool: PooledRate) => boolean): string =>
+    sites
+      .filter(({ pool }) => holds(pool))
+      .map(({ name }) => name)
+      .join(', ');
+  const leaning = named(({ quoted }) => quoted?.because === 'no-limit');
+  const oneRate = named(({ quoted, arms }) => quoted?.estimand === 'one series' && arms.length > 1);
+  return [
+    ...(leaning === ''
+      ? []
+      : [
+          `The counts alone give no interval, so that the quoted one is a posterior’s and leans on its priors: ${leaning}.`,
+        ]),
+    ...(oneRate === ''
+      ? []
+      : [
+          `The exact interval takes all shoulders as one series and holds only if the studies share one rate: ${oneRate}.`,
+        ]),
+  ];
 }
 
 function designLimit(arms: readonly ArmEvents[]): string {

@@ -33,13 +33,23 @@ export function predictionReading(pools: SitePools): readonly string[] {
     const where = ranges(spread);
     return where === '' ? [] : [`${opening} ${where}.`];
   });
+  const priors = pooled.find(({ pool }) => pool.quoted?.predictionPriors !== undefined)?.pool.quoted
+    ?.predictionPriors;
+  if (priors !== undefined)
+    lines.push(
+      `These ranges take in how uncertain the spread between studies is: they come from a posterior with ${priors}, whatever method the rate is quoted by.`,
+    );
   return lines.length > 0 ? lines : ['No site has a pooled rate, so nothing is expected of the next study.'];
 }
 
 function spreadOf(pool: PooledRate): Spread {
-  const { headline, twoStep } = pool;
+  const { headline, twoStep, oneStep } = pool;
   if (headline?.prediction === undefined) return 'unknown';
-  if (twoStep.heterogeneity?.betweenStudyVariance === 0) return 'chance only';
+  const deviation =
+    headline.basis === 'one-step'
+      ? oneStep.betweenStudyDeviation
+      : twoStep.heterogeneity?.betweenStudyVariance;
+  if (deviation === 0) return 'chance only';
   const width = ({ lower, upper }: { readonly lower: number; readonly upper: number }) => upper - lower;
   return width(headline.prediction) >= 2 * width(headline.interval) ? 'wide' : 'near';
 }

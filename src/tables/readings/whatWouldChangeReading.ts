@@ -1,6 +1,6 @@
 import type { WhatWouldChange } from '../../robustness/influence/whatWouldChange.ts';
 import { percentDigits } from '../rateText.ts';
-import { extremeOmissions, type SiteChanges } from '../whatWouldChangeTable.ts';
+import { extremeOmissions, isQuotedApart, poolOf, type SiteChanges } from '../whatWouldChangeTable.ts';
 
 /**
  * Does one study decide the rate at this site, judged by a difference that matters?
@@ -24,13 +24,16 @@ const nothingToChange = (studies: number): string =>
 
 function omissionSentence(changes: WhatWouldChange, material: number): string {
   const ends = extremeOmissions(changes);
-  const rate = changes.pool.headline!.rate;
+  const rate = poolOf(changes);
+  const whose = isQuotedApart(changes)
+    ? `the pool’s rate of ${percentDigits(rate)} in 100 (quoted: ${percentDigits(changes.pool.headline!.rate)})`
+    : `the rate of ${percentDigits(rate)} in 100`;
   if (ends === undefined) return 'The rate without each study cannot be turned back into a rate.';
   const { lowest, highest } = ends;
   const furthest = Math.abs(highest.rate - rate) > Math.abs(lowest.rate - rate) ? highest : lowest;
   const moved = Math.abs(furthest.rate - rate);
   const measure = `the ${percentDigits(material)} in 100 set as mattering`;
-  return `Leaving out any one study moves the rate of ${percentDigits(rate)} in 100 no further than to ${percentDigits(furthest.rate)} (without ${furthest.label}), ${moved < material ? `less than ${measure}: no single study decides it` : `as much as ${measure} or more: read ${furthest.label} again before quoting the rate`}.`;
+  return `Leaving out any one study moves ${whose} no further than to ${percentDigits(furthest.rate)} (without ${furthest.label}), ${moved < material ? `less than ${measure}: no single study decides it` : `as much as ${measure} or more: read ${furthest.label} again before quoting the rate`}.`;
 }
 
 function subsetSentences({ description, subsetRates, cloud }: WhatWouldChange, material: number): string[] {

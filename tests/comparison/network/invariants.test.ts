@@ -301,6 +301,46 @@ describe('identities', () => {
     );
   });
 
+  it('at one less the p value as level, an interval ends at no difference', () => {
+    fc.assert(
+      fc.property(seeds, fc.constantFrom(...networkIntervals), (seed, interval) => {
+        const studies = randomNetwork(seed);
+        for (const { treatment, comparator, network } of fitNetwork(studies, { interval }).parts[0]!
+          .comparisons) {
+          expect(network.pValue).toBeGreaterThanOrEqual(0);
+          // Nearer to 1 the level says nothing, nearer to 0 it cannot be written.
+          if (!(network.pValue > 1e-6 && network.pValue < 0.999)) continue;
+          const again = fitNetwork(studies, { interval, level: 1 - network.pValue });
+          const limits = effectBetween(again.parts, treatment, comparator)!.interval;
+          const end = network.value > 0 ? limits.lower : limits.upper;
+          expectClose(network.value - end, network.value, 'specialFunctionTail');
+        }
+      }),
+      few,
+    );
+  });
+
+  it('at the variance of the unsplit network a split of two-arm studies is what the network says of the pair', () => {
+    fc.assert(
+      fc.property(seeds, (seed) => {
+        const studies = randomNetwork(seed, 4, 14).filter(({ treatments }) => treatments.length === 2);
+        const network = fitNetwork(studies);
+        const [part] = network.parts;
+        for (const split of splitNodes(part!, network.options, { variance: 'unsplit' })) {
+          const pair = part!.comparisons.find(
+            ({ treatment, comparator }) => treatment === split.treatment && comparator === split.comparator,
+          )!;
+          expect(split.betweenStudyVariance).toBe(part!.solution.betweenStudyVariance);
+          for (const kind of ['direct', 'indirect'] as const) {
+            expectClose(split[kind].value, pair[kind]!.value, 'iterative', { ofSize: 1 });
+            expectClose(split[kind].standardError, pair[kind]!.standardError, 'iterative');
+          }
+        }
+      }),
+      few,
+    );
+  });
+
   it('with two-arm studies a split is the pool of the pair and the network without it', () => {
     fc.assert(
       fc.property(seeds, (seed) => {

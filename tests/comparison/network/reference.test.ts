@@ -24,6 +24,7 @@ interface Split {
   readonly indirectSe: number;
   readonly omega: number;
   readonly omegaSe: number;
+  readonly p: number;
 }
 interface Reference {
   readonly arms: readonly Arm[];
@@ -39,12 +40,15 @@ interface Reference {
     readonly effects: readonly number[];
     readonly covariance: readonly (readonly number[])[];
   };
+  readonly p: Readonly<Record<'wald' | 'hartung-knapp', readonly number[]>>;
   readonly splits: readonly Split[];
+  readonly splitsUnsplit: readonly Split[];
   readonly firth: {
     readonly effects: readonly number[];
     readonly se: readonly number[];
     readonly height: number;
     readonly limits: readonly [number, number];
+    readonly p: number;
   };
 }
 const reference = JSON.parse(
@@ -82,8 +86,21 @@ describe('nine studies, two of them with three arms', () => {
     expectAllClose(inner, reference.random.covariance.flat(), 'iterative');
   });
 
-  it.each(reference.splits)('split of $one against $other, refitted', (split) => {
-    const ours = splitNodes(part, network.options).find(
+  it.each(['wald', 'hartung-knapp'] as const)('p values of network effects, %s', (interval) => {
+    const { comparisons } = fitNetwork(studies, { interval }).parts[0]!;
+    const against = comparisons.filter(({ treatment }) => treatment === 'A');
+    expectAllClose(
+      against.map((each) => each.network.pValue),
+      reference.p[interval],
+      'otherLibrary',
+    );
+  });
+
+  it.each([
+    ...reference.splits.map((split) => ({ ...split, variance: 'refitted' as const })),
+    ...reference.splitsUnsplit.map((split) => ({ ...split, variance: 'unsplit' as const })),
+  ])('split of $one against $other, variance $variance', (split) => {
+    const ours = splitNodes(part, network.options, { variance: split.variance }).find(
       ({ treatment, comparator }) => treatment === split.one && comparator === split.other,
     )!;
     expectAllClose(
@@ -95,6 +112,8 @@ describe('nine studies, two of them with three arms', () => {
         ours.indirect.standardError,
         ours.difference.value,
         ours.difference.standardError,
+        ours.pValue,
+        ours.difference.pValue,
       ],
       [
         split.tau2,
@@ -104,6 +123,8 @@ describe('nine studies, two of them with three arms', () => {
         split.indirectSe,
         split.omega,
         split.omegaSe,
+        split.p,
+        split.p,
       ],
       'iterative',
     );
@@ -121,6 +142,7 @@ it('six sparse studies by penalised likelihood', () => {
   );
   expectClose(part!.penalisedLogLikelihood, reference.firth.height, 'otherLibrary');
   // The reference is B less A, the library's first comparison A less B.
-  const { interval } = part!.comparisons[0]!.effect;
+  const { interval, pValue } = part!.comparisons[0]!.effect;
   expectAllClose([-interval.upper, -interval.lower], reference.firth.limits, 'otherLibrary');
+  expectClose(pValue, reference.firth.p, 'otherLibrary');
 });

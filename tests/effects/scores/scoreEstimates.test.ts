@@ -190,6 +190,23 @@ describe('two sites within studies', () => {
     }),
   ];
 
+  it('takes one variance for both arms when asked, as the two-sample t test does', () => {
+    // R: t.test of values with these means, standard deviations and sizes, var.equal = TRUE, stderr 2.94763861543477.
+    const arms = [arm('a', 'subpectoral', 82, 12, 40), arm('a', 'tenotomy', 79, 14, 38)];
+    const [estimate] = estimateScoreContrasts(arms, { ...question, variance: 'pooled' }).estimates;
+    expectClose(Math.sqrt(estimate!.variance), 2.94763861543477, 'specialFunction');
+    expect(() => estimateScoreContrasts(arms, { ...question, variance: 'unbiased' })).toThrow(
+      /variance must be one of separate, pooled/,
+    );
+    expect(() =>
+      estimateScoreContrasts(arms, {
+        ...question,
+        measure: 'standardised-mean-difference',
+        variance: 'pooled',
+      }),
+    ).toThrow(/variance must be one of large-sample, unbiased/);
+  });
+
   it('makes a mean difference per study with both sites, several arms of a site combined', () => {
     const { estimates, leftOut } = estimateScoreContrasts(arms, question);
     expect(estimates.map((each) => [each.study, each.scale])).toEqual([

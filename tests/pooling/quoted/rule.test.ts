@@ -14,7 +14,10 @@ describe('which number is quoted for a rate', () => {
   it.each([
     // arms, events, shoulders, largest arm, quoted, because
     [1, 3, 40, 40, 'one-series', 'one-arm'],
-    [2, 12, 80, 50, 'mean-of-studies', 'few-arms'],
+    [2, 12, 80, 50, 'posterior-of-the-mean', 'few-arms'],
+    [2, 1, 390, 240, 'posterior-of-the-mean', 'few-arms'],
+    [4, 1, 900, 300, 'posterior-of-the-mean', 'few-arms'],
+    [5, 1, 900, 300, 'mean-of-studies', 'rare'],
     [1, 0, 40, 40, 'one-series', 'no-events'],
     [9, 0, 900, 200, 'one-series', 'no-events'],
     [9, 1, 900, 200, 'mean-of-studies', 'rare'],
@@ -31,7 +34,7 @@ describe('which number is quoted for a rate', () => {
     [10, 260, 300, 60, 'dersimonian-laird', 'meets-target'],
     [10, 261, 300, 60, 'mean-of-studies', 'few-events'],
     // Five arms.
-    [4, 60, 300, 100, 'mean-of-studies', 'few-arms'],
+    [4, 60, 300, 100, 'posterior-of-the-mean', 'few-arms'],
     [5, 60, 300, 100, 'dersimonian-laird', 'meets-target'],
     // No arm above half of all shoulders.
     [6, 60, 300, 150, 'dersimonian-laird', 'meets-target'],
@@ -50,6 +53,11 @@ describe('one method for all sites of an outcome', () => {
     ['every site allows DerSimonian-Laird', [enough, enough], 'dersimonian-laird'],
     ['one site needs the one-step model', [enough, rare], 'mean-of-studies'],
     ['a site of one arm decides nothing', [enough, alone], 'dersimonian-laird'],
+    [
+      'a site of few arms is quoted by its posterior, so the others by the same model',
+      [enough, facts(4, 60, 300, 100)],
+      'mean-of-studies',
+    ],
     ['nor beside a rare one', [rare, alone], 'mean-of-studies'],
     ['a site without events tells of a rare outcome', [enough, without], 'mean-of-studies'],
     ['nothing but sites without events', [without, without], 'one-series'],
@@ -67,18 +75,32 @@ describe('which number is quoted for a comparison', () => {
   });
   it.each([
     // informative studies, smallest cell, measure, quoted, because
-    [6, 4, 'odds-ratio', 'one-step', 'few-events'],
+    // Five events and five shoulders without in every arm, and five studies.
+    [6, 4, 'odds-ratio', 'posterior', 'few-studies'],
     [6, 5, 'odds-ratio', 'dersimonian-laird', 'meets-target'],
     [5, 5, 'odds-ratio', 'dersimonian-laird', 'meets-target'],
-    [4, 5, 'odds-ratio', 'one-step', 'few-studies'],
-    [2, 0, 'odds-ratio', 'one-step', 'few-events'],
+    [4, 5, 'odds-ratio', 'posterior', 'few-studies'],
+    [20, 4, 'odds-ratio', 'one-step', 'few-events'],
+    [20, 5, 'odds-ratio', 'dersimonian-laird', 'meets-target'],
+    // One study, two to nine, ten and more.
     [1, 5, 'odds-ratio', 'common-effect', 'one-study'],
+    [1, 0, 'risk-ratio', 'common-effect', 'one-study'],
     [1, 0, 'risk-difference', 'common-effect', 'one-study'],
+    [2, 0, 'odds-ratio', 'posterior', 'few-studies'],
+    [2, 5, 'odds-ratio', 'posterior', 'few-studies'],
+    [9, 0, 'odds-ratio', 'posterior', 'few-studies'],
+    [9, 4, 'odds-ratio', 'posterior', 'few-studies'],
+    [10, 4, 'odds-ratio', 'one-step', 'few-events'],
+    [10, 0, 'odds-ratio', 'one-step', 'few-events'],
     [0, 0, 'odds-ratio', 'nothing', 'no-events'],
     [0, Number.POSITIVE_INFINITY, 'odds-ratio', 'nothing', 'nothing-to-pool'],
-    [6, 4, 'risk-ratio', 'one-step', 'few-events'],
+    [2, 0, 'risk-ratio', 'posterior', 'few-studies'],
+    [9, 4, 'risk-ratio', 'posterior', 'few-studies'],
+    [10, 4, 'risk-ratio', 'one-step', 'few-events'],
     [6, 5, 'risk-ratio', 'dersimonian-laird', 'meets-target'],
+    [2, 0, 'risk-difference', 'common-effect', 'no-one-step-model'],
     [6, 4, 'risk-difference', 'common-effect', 'no-one-step-model'],
+    [10, 4, 'risk-difference', 'common-effect', 'no-one-step-model'],
     [6, 5, 'risk-difference', 'dersimonian-laird', 'meets-target'],
     [4, 5, 'risk-difference', 'common-effect', 'no-one-step-model'],
   ] as const)('%i studies, smallest cell %i, %s: %s, %s', (informative, cell, measure, quote, because) => {

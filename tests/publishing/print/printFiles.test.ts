@@ -213,7 +213,7 @@ describe('PDF', () => {
   it.skipIf(!poppler)(
     'which a text on the wrong side of its anchor, or hatching left out, would not',
     async () => {
-      const { svg } = named('forest-cosmetic-deformity-top-of-groove-190mm');
+      const { svg } = named('forest-groove-pain-top-of-groove-190mm');
       for (const wrong of [
         svg.replace('text-anchor="end"', ''),
         svg.replace(/fill="url\(#[^"]*\)"/, 'fill="none"'),

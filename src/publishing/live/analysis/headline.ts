@@ -1,5 +1,9 @@
+import { meanIntervalMethods } from '../../../pooling/meanIntervalMethods.ts';
+import { scaleNames } from '../../../pooling/methodsSentence.ts';
 import type { SitePools } from '../../../pooling/poolBySite.ts';
 import type { PooledRate } from '../../../pooling/pooledRate.ts';
+import { varianceEstimatorMethods } from '../../../pooling/varianceEstimatorMethods.ts';
+import { quotedNotes } from '../../../tables/ratesBySiteTable.ts';
 import { percentDigits } from '../../../tables/rateText.ts';
 
 /** One site's rate in few words: `18`, `none seen`, `no study`. */
@@ -8,6 +12,17 @@ export function shortRate({ arms, headline }: PooledRate): string {
   if (headline === undefined) return 'not pooled';
   if (headline.basis === 'exact') return headline.rate === 0 ? 'none seen' : 'all';
   return percentDigits(headline.rate);
+}
+
+/** What the rates are numbers of: as the rule quotes them, or the pool that the reader chose. */
+export function methodNote({ sites }: SitePools): string {
+  if (sites.some(({ pool }) => pool.quoted !== undefined)) return quotedNotes(sites).join(' ');
+  const options = sites[0]?.pool.options;
+  if (options === undefined) return '';
+  const { scale, model, betweenStudyVariance, interval } = options;
+  const how =
+    model === 'common-effect' ? 'common effect' : varianceEstimatorMethods[betweenStudyVariance].name;
+  return `As you chose: ${scaleNames[scale]}, ${how}, ${meanIntervalMethods[interval].name} interval. The review itself quotes the number marked "protocol" where it differs.`;
 }
 
 /** The answer in one sentence, for those who hear the page and for the clipboard. */

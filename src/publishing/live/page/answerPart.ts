@@ -6,7 +6,7 @@ import type { PooledRate } from '../../../pooling/pooledRate.ts';
 import { levelHeading } from '../../../tables/ratesBySiteTable.ts';
 import { notInPoolText, percentLimits } from '../../../tables/rateText.ts';
 import type { LiveAnalysis } from '../analysis/analyse.ts';
-import { againstProtocol, shortRate } from '../analysis/headline.ts';
+import { againstProtocol, methodNote, shortRate } from '../analysis/headline.ts';
 import { element, type Part, setText } from './element.ts';
 
 /** An analysis, and the same outcome as the protocol has it. */
@@ -22,6 +22,7 @@ export function answerPart(): Part<Answer> {
   const heading = element('h1', { id: 'answer', tabindex: '-1' });
   const headings = columns.map((text) => element('th', { scope: 'col' }, text));
   const body = element('tbody');
+  const method = element('p', { class: 'note', 'data-method': '' });
   const node = element(
     'section',
     { class: 'answer', 'aria-labelledby': 'answer' },
@@ -32,6 +33,7 @@ export function answerPart(): Part<Answer> {
       element('thead', {}, element('tr', {}, ...headings)),
       body,
     ),
+    method,
     element('p', { class: 'note' }, `${notAComparison} ${clinicalCaution}`),
   );
   const rows = new Map<string, readonly HTMLElement[]>();
@@ -56,6 +58,7 @@ export function answerPart(): Part<Answer> {
     node,
     update({ analysis, planned }) {
       setText(heading, analysis.outcome.name);
+      setText(method, methodNote(analysis.pools));
       const level = levelHeading(analysis.choices.level);
       setText(headings[2]!, `${level} interval`);
       setText(headings[3]!, `Next study (${level})`);

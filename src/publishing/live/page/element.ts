@@ -1,3 +1,4 @@
+import { splitAnswerMarks } from '../../../wording/answerMark.ts';
 /** What an element can be given: attributes by name, `class`, and handlers as `onClick`. */
 export type Attributes = Readonly<
   Record<string, string | number | boolean | undefined | ((event: Event) => void)>
@@ -46,3 +47,9 @@ export interface Part<Told> {
   readonly node: HTMLElement;
   readonly update: (told: Told) => void;
 }
+
+/** A text as nodes: each part that prints an answer in an element that names it. */
+export const markedNodes = (text: string): readonly (string | HTMLElement)[] =>
+  splitAnswerMarks(text).map(({ text: words, answer }) =>
+    answer === undefined ? words : element('span', { 'data-answer': answer }, words),
+  );

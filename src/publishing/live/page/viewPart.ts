@@ -1,11 +1,12 @@
 import type { Review } from '../../../extraction/review.ts';
 import { tableToHtml } from '../../../tables/tableToHtml.ts';
+import type { BesideKind } from '../../../wording/beside.ts';
 import { inventedDataNotice, type PageFacts, showsInventedData } from '../../pageFacts.ts';
 import type { LiveAnalysis } from '../analysis/analyse.ts';
 import { departuresLine } from '../exports/departuresTravel.ts';
 import type { LiveFrame, ViewBlock } from '../views/viewContent.ts';
 import { views } from '../views/views.ts';
-import { button, element, type Part, putMarkup, setText } from './element.ts';
+import { button, element, markedNodes, type Part, putMarkup, setText } from './element.ts';
 
 /** What a reader may take away from a view. */
 export interface ViewActions {
@@ -17,6 +18,9 @@ export interface ViewActions {
 
 /** From this many CSS pixels on, the figure for two columns is drawn; below, the one for a single column. */
 export const narrowBelow = 640;
+
+const besideOf = ({ beside }: { readonly beside?: BesideKind }) =>
+  beside === undefined ? {} : { 'data-beside': beside };
 
 /** The view chosen, drawn anew whenever the analysis changes; tables that were opened stay open. */
 export function viewPart(review: Review, facts: PageFacts, actions: ViewActions): Part<LiveAnalysis> {
@@ -40,7 +44,7 @@ export function viewPart(review: Review, facts: PageFacts, actions: ViewActions)
     const file = (): string => block.draw(frame('190mm', block.name));
     return element(
       'figure',
-      { 'aria-label': block.title },
+      { 'aria-label': block.title, ...besideOf(block) },
       picture,
       element(
         'p',
@@ -59,7 +63,12 @@ export function viewPart(review: Review, facts: PageFacts, actions: ViewActions)
     const csv = button('CSV', () => actions.saveCsv(block.name, block), {
       'aria-label': `CSV of ${block.table.caption}`,
     });
-    const whole = element('div', { class: 'table' }, scroll, element('p', { class: 'take' }, csv));
+    const whole = element(
+      'div',
+      { class: 'table', ...besideOf(block) },
+      scroll,
+      element('p', { class: 'take' }, csv),
+    );
     if (block.folded !== true) return whole;
     const folded = element(
       'details',
@@ -85,7 +94,11 @@ export function viewPart(review: Review, facts: PageFacts, actions: ViewActions)
       case 'sentences':
         return [
           ...(block.heading === undefined ? [] : [element('h3', {}, block.heading)]),
-          element('ul', { class: 'sentences' }, ...block.sentences.map((text) => element('li', {}, text))),
+          element(
+            'ul',
+            { class: 'sentences', ...besideOf(block) },
+            ...block.sentences.map((text) => element('li', {}, ...markedNodes(text))),
+          ),
         ];
     }
   };

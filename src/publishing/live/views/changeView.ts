@@ -28,11 +28,13 @@ export const changeView: ViewDefinition = {
         kind: 'sentences' as const,
         heading: site.name,
         sentences: whatWouldChangeReading(site, material),
+        beside: 'other choices' as const,
       })),
       {
         kind: 'table',
         name: 'what-one-study-does',
         table: whatWouldChangeTable(sites, { caption: `${outcome.name}: what one study does` }),
+        beside: 'other choices',
       },
       ...(chosen === undefined
         ? []
@@ -42,6 +44,7 @@ export const changeView: ViewDefinition = {
               name: 'without-each-study',
               title,
               draw: (frame: LiveFrame) => influenceRows(chosen.omitted, { ...frame, title }),
+              beside: 'other choices',
             } as const,
           ]),
       { kind: 'sentences', heading: 'Small arms against large ones', sentences: sizeTestReading(sites) },

@@ -10,7 +10,7 @@ import type { ViewDefinition } from './viewContent.ts';
 export const forestView: ViewDefinition = {
   id: 'forest',
   name: 'Each study',
-  heading: 'Every study, and the pooled rate at each site',
+  heading: 'Every study, and the rate at each site',
   blocks: ({ pools, outcome, leftOut }, { protocol }) => [
     {
       kind: 'figure',

@@ -47,7 +47,12 @@ export const ratesView: ViewDefinition = {
         folded: true,
       },
       { kind: 'sentences', heading: 'What we cannot tell', sentences: limitsReading(pools) },
-      { kind: 'sentences', heading: 'Does the method decide?', sentences: methodsCheckReading(pools) },
+      {
+        kind: 'sentences',
+        heading: 'Does the method decide?',
+        sentences: methodsCheckReading(pools),
+        beside: 'methods compared',
+      },
       { kind: 'table', name: 'methods-check', table: methodsCheckTable(pools), folded: true },
       {
         kind: 'table',

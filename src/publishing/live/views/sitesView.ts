@@ -28,6 +28,7 @@ export const sitesView: ViewDefinition = {
         title: `${outcome.name}: four ways to set site against site`,
         draw: (frame) =>
           networkLayers(layers, { ...frame, title: `${outcome.name}: four ways to set site against site` }),
+        beside: 'sources compared',
       },
       { kind: 'table', name: 'counts-of-pairs', table: pairCountsTable(answered), folded: true },
       { kind: 'caution', text: singleArms.notAComparison },

@@ -1,5 +1,6 @@
 import type { Review } from '../../../extraction/review.ts';
 import type { Table } from '../../../tables/table.ts';
+import type { BesideKind } from '../../../wording/beside.ts';
 import type { LiveAnalysis } from '../analysis/analyse.ts';
 import type { LiveView } from '../state/liveState.ts';
 
@@ -15,13 +16,20 @@ export interface LiveFrame {
 
 /** A piece of a view, from top to bottom. */
 export type ViewBlock =
-  | { readonly kind: 'sentences'; readonly heading?: string; readonly sentences: readonly string[] }
+  | {
+      readonly kind: 'sentences';
+      readonly heading?: string;
+      readonly sentences: readonly string[];
+      readonly beside?: BesideKind;
+    }
   | { readonly kind: 'caution'; readonly text: string }
   | {
       readonly kind: 'figure';
       readonly name: string;
       readonly title: string;
       readonly draw: (frame: LiveFrame) => string;
+      /** Set where the numbers are not the answers of the view but stand beside them. */
+      readonly beside?: BesideKind;
     }
   | {
       readonly kind: 'table';
@@ -29,6 +37,7 @@ export type ViewBlock =
       readonly table: Table;
       /** Shown only when asked for. */
       readonly folded?: boolean;
+      readonly beside?: BesideKind;
     };
 
 /** One way to look at an analysis. */

@@ -1,14 +1,18 @@
-import { bodyNames, type PairRisks, type PairToTell } from '../../../answers/pairToTell.ts';
+import type { PairRisks, PairToTell } from '../../../answers/pairToTell.ts';
 import { printAnswer } from '../../../answers/printAnswer.ts';
+import { bodyInWords, bodyName } from '../../../certainty/bodyInWords.ts';
 import { differenceInHundred } from '../../../certainty/perHundred.ts';
+import type { SitePair } from '../../../comparison/pairs/comparePairs.ts';
 import type { Review } from '../../../extraction/review.ts';
 import { type PooledSite, siteNames } from '../../../extraction/site.ts';
+import { effectEstimandWords } from '../../../pooling/quoted/estimandWords.ts';
+import { effectText } from '../../../tables/evidence/quotedText.ts';
 import { pairInWords, peopleOfPair } from '../../../tables/plainWords/pairInWords.ts';
 import { baseForPools, poolInWords } from '../../../tables/plainWords/poolInWords.ts';
 import { afterSite, dayInWords, siteInSentence } from '../../../tables/plainWords/siteWords.ts';
 import { table } from '../../../tables/table.ts';
 import { rateDigits } from '../../../wording/numbers.ts';
-import { counted } from '../../../wording/words.ts';
+import { oneMeasure } from '../../../wording/ratioText.ts';
 import type { Slide, SlideBlock, SlideSentence } from '../slide.ts';
 import type { OutcomeEvidence } from '../talkEvidence.ts';
 import { closingNotes, placeOf } from '../talkNotes.ts';
@@ -76,7 +80,9 @@ const basisOf = ({ answer, risks }: PairToTell): string =>
       ? 'Randomised trials that did both'
       : answer.body === 'series against series'
         ? 'Series of one site each: no study compared the two'
-        : 'Non-randomised studies that did both';
+        : answer.body === 'all comparative studies'
+          ? 'Randomised trials and other studies that did both, pooled together as the protocol asks'
+          : 'Non-randomised studies that did both';
 
 /** Where no study tells: what series of each show, and why that is no answer. */
 function seriesSentences({ pools }: OutcomeEvidence, pair: PairToTell): SlideSentence[] {
@@ -92,28 +98,34 @@ function seriesSentences({ pools }: OutcomeEvidence, pair: PairToTell): SlideSen
   ];
 }
 
+/** DerSimonian-Laird beside the quoted ratio, for whoever asks. */
+function besideNotes(pair: SitePair | undefined): readonly string[] {
+  const { quoted } = pair ?? {};
+  const other = quoted?.others.find(({ method }) => method.startsWith('dersimonian-laird'));
+  return quoted === undefined || other?.effect === undefined
+    ? []
+    : [`Beside it, ${other.methodName}: ${effectText(quoted.measure, other, undefined)}.`];
+}
+
 function pairNotes(evidence: OutcomeEvidence, told: PairToTell): readonly string[] {
   const { risks, answer } = told;
   const { rating, pair } = answer.behind;
   const pool = pair?.pool;
-  const natural = pool?.natural;
+  const natural = pair?.effect;
   return [
     ...(risks === undefined
       ? [`${told.name}: no study that treated both gives an estimate.`]
       : [
-          `${answer.name}: ${printAnswer(answer)}. ${riskSentence(risks)} Body: ${answer.body}. ${answer.bodyRule}`,
+          `${answer.name}: ${printAnswer(answer)}. ${riskSentence(risks)} Body: ${bodyName(answer.body)}. ${answer.bodyRule}`,
         ]),
-    ...answer.otherBodies.flatMap(({ body, studies, quoted }) =>
-      quoted === undefined
-        ? []
-        : [
-            `Beside it and not mixed in, from ${counted(studies, ...bodyNames[body])}: ${differenceInHundred(quoted).toLowerCase()}.`,
-          ],
+    ...answer.otherBodies.map(
+      ({ body, studies, trials, quoted, certainty }) =>
+        `${answer.body === 'all comparative studies' && body !== 'network' ? 'By themselves' : 'Beside it and not mixed in'}, from ${bodyInWords({ design: body, studies, trials })}: ${quoted === undefined ? 'no estimate' : differenceInHundred(quoted).toLowerCase()} (${certainty.level ?? 'no'} certainty).`,
     ),
     ...(natural?.interval === undefined
       ? []
       : [
-          `Behind it stands an odds ratio (${pair!.name}) of ${natural.value.toPrecision(3)} (${natural.interval.lower.toPrecision(3)} to ${natural.interval.upper.toPrecision(3)})${natural.prediction === undefined ? '' : `, in a new study ${natural.prediction.lower.toPrecision(3)} to ${natural.prediction.upper.toPrecision(3)}`}. Not for the slide: a ratio alone makes effects look larger than they are.`,
+          `Behind it stands ${oneMeasure(answer.quoted?.relative?.measure ?? 'odds-ratio')} (${pair!.name}${pair!.quoted === undefined ? '' : `; ${effectEstimandWords[pair!.quoted.estimand]}`}) of ${natural.value.toPrecision(3)} (${natural.interval.lower.toPrecision(3)} to ${natural.interval.upper.toPrecision(3)})${natural.prediction === undefined ? '' : `, in a new study ${natural.prediction.lower.toPrecision(3)} to ${natural.prediction.upper.toPrecision(3)}`}. Not for the slide: a ratio alone makes effects look larger than they are.`,
         ]),
     `Smallest difference that matters: ${evidence.outcome.thresholdsPer100.materialDifference} in 100 (${evidence.outcome.thresholdsPer100.source}).`,
     ...(rating === undefined
@@ -127,7 +139,9 @@ function pairNotes(evidence: OutcomeEvidence, told: PairToTell): readonly string
                 `${domain}: ${levels > 0 ? '+' : ''}${levels}. ${why.join(' ')}`,
             ),
         ]),
-    ...(pool === undefined ? [] : [`Method: ${pool.methodsSentence}`]),
+    ...(pool === undefined
+      ? []
+      : [`Method: ${pair?.quoted?.methodsSentence ?? pool.methodsSentence}`, ...besideNotes(pair)]),
     ...answer.cautions.map(({ message }) => `Caution: ${message}`),
     ...(pair === undefined || pair.studies.length === 0
       ? []

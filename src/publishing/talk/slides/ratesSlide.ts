@@ -8,6 +8,7 @@ import { aboutInHundred, wholeText } from '../../../tables/plainWords/aboutInHun
 import { peopleOfPools } from '../../../tables/plainWords/peopleOfPools.ts';
 import { baseForPools, poolInWords } from '../../../tables/plainWords/poolInWords.ts';
 import { afterSite, dayInWords } from '../../../tables/plainWords/siteWords.ts';
+import { quotedNotes } from '../../../tables/ratesBySiteTable.ts';
 import { describePooledRate } from '../../../tables/rateText.ts';
 import { counted } from '../../../wording/words.ts';
 import type { Slide } from '../slide.ts';
@@ -30,7 +31,7 @@ export function ratesSlide(review: Review, { outcome, pools, rateOf, departures 
   const shoulders = arms.reduce((sum, { total }) => sum + total, 0);
   const groups = peopleOfPools(pools);
   const base = baseForPools(pools.sites.map(({ pool }) => pool));
-  const methods = [...new Set(pools.sites.map(({ pool }) => pool.methodsSentence))];
+  const methods = methodsOf(pools);
   const departed =
     departures.length === 0 ? '' : `${counted(departures.length, 'departure')} from the protocol (notes). `;
   return {
@@ -44,12 +45,13 @@ export function ratesSlide(review: Review, { outcome, pools, rateOf, departures 
         description: `Squares of people, one a site. ${groups.map(({ name, lines }) => `${name}: ${lines.join(', ')}`).join('. ')}.`,
       },
     ],
-    source: `Not a comparison of sites. ${departed}${counted(studiesOf(arms), 'study', 'studies')}, ${counted(shoulders, 'shoulder')}; last search ${dayInWords(review.protocol.lastSearch)}.`,
+    source: `Not a comparison of sites. ${toldSentence(pools)}${departed}${counted(studiesOf(arms), 'study', 'studies')}, ${counted(shoulders, 'shoulder')}; last search ${dayInWords(review.protocol.lastSearch)}.`,
     notes: [
       ...pools.sites.map(
         ({ name, pool }) =>
           `${name}: ${poolInWords(pool, { base }).sentence} Exactly: ${describePooledRate(pool)}.`,
       ),
+      ...quotedNotes(pools.sites),
       'A full disc is an expected event, a ring with a dot one that may come up to the upper limit of the interval of the mean.',
       pools.notAComparison,
       ...pools.sites.flatMap(({ site, name, pool }) => {
@@ -66,6 +68,28 @@ export function ratesSlide(review: Review, { outcome, pools, rateOf, departures 
       ...closingNotes(review),
     ],
   };
+}
+
+/** The method of each site; once where all sites are quoted by one, and differ in the number of arms alone. */
+function methodsOf({ sites }: SitePools): readonly string[] {
+  const known = new Map<string, string>();
+  for (const { pool } of sites) {
+    const { quoted, methodsSentence } = pool;
+    const key = quoted === undefined ? methodsSentence : `${quoted.method} ${quoted.estimand}`;
+    if (!known.has(key)) known.set(key, methodsSentence);
+  }
+  return [...known.values()];
+}
+
+/** What the rates of the slide are numbers of, in as few words as a slide has room for. */
+function toldSentence({ sites }: SitePools): string {
+  const told = sites.flatMap(({ pool: { quoted } }) =>
+    quoted === undefined || quoted.arms === 0 || quoted.estimand === 'one series' ? [] : quoted.estimand,
+  );
+  const [first] = told;
+  return first === undefined
+    ? ''
+    : `Rate: ${first === 'centre on the scale' ? 'DerSimonian-Laird' : first}. `;
 }
 
 /** How sure one may be of one rate. */

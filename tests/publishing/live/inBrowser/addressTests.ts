@@ -40,9 +40,7 @@ export function addressTests(live: () => LiveBrowser, shared: () => Page): void 
       'Studies switched off: Norholt 2009.',
       'Interval of the pooled rate: Hartung-Knapp, where the protocol has Wald.',
     ]);
-    expect(await other.locator('.view h2').textContent()).toBe(
-      'Every study, and the pooled rate at each site',
-    );
+    expect(await other.locator('.view h2').textContent()).toBe('Every study, and the rate at each site');
     expect(complaints).toEqual([]);
     await other.close();
   });

@@ -2,6 +2,7 @@ import type { SelectionDepartures } from '../../../../src/extraction/eventSelect
 import { selectEvents } from '../../../../src/extraction/selectEvents.ts';
 import { poolBySite, type SitePools } from '../../../../src/pooling/poolBySite.ts';
 import { protocolOptions } from '../../../../src/pooling/protocolOptions.ts';
+import { quoteSites } from '../../../../src/pooling/quoteSites.ts';
 import type { RatePoolOptions } from '../../../../src/pooling/ratePoolOptions.ts';
 import { rateCells } from '../../../../src/tables/ratesBySiteTable.ts';
 import { notInPoolText, percentLimits } from '../../../../src/tables/rateText.ts';
@@ -15,10 +16,13 @@ export function pooled(
   counts: (study: string) => boolean = () => true,
 ): SitePools {
   const { arms, outcome } = selectEvents(demo, outcomeId, departures);
-  return poolBySite(
+  const all = { ...protocolOptions(demo.protocol, outcome), ...options };
+  const pools = poolBySite(
     arms.filter(({ study }) => counts(study)),
-    { ...protocolOptions(demo.protocol, outcome), ...options },
+    all,
   );
+  // Who chooses a pool of his own is shown that pool; otherwise the number is quoted by the rule.
+  return quoteSites(pools, all, Object.keys(options).length === 0 ? 'by-rule' : 'as-pooled');
 }
 
 /** Pools as the answer prints them, from the cells of the library's own table. */
