@@ -1,8 +1,11 @@
+import { group } from 'd3-array';
 import type { Answer, AnswerBody } from '../answers/answer.ts';
 import { answersOf, type ReviewForAnswers } from '../answers/answersOf.ts';
 import { answerId, type Question } from '../answers/question.ts';
 import type { Verdict } from '../answers/verdict.ts';
 import type { CertaintyLevel } from '../certainty/certaintyRating.ts';
+
+import { chooseForOutcome, rateFacts } from '../pooling/quoted/rateRule.ts';
 
 export type { Question, QuestionKind } from '../answers/question.ts';
 
@@ -107,12 +110,15 @@ function inputsOf(
       ]),
     ]);
   }
-  const arms = answers.counts(question.outcome).arms.filter(({ site }) => here(site));
+  const all = answers.counts(question.outcome).arms;
+  const arms = all.filter(({ site }) => here(site));
   const studies = new Set(arms.map(({ study }) => study));
   const about = (row: { readonly outcome?: unknown }): boolean => row.outcome === question.outcome;
   return JSON.stringify([
     outcome,
     arms.map(({ row: _, ...arm }) => arm),
+    // One method for all sites: counts of another one may change which number is quoted here.
+    chooseForOutcome([...group(all, ({ site }) => site).values()].map(rateFacts)),
     review.arms.filter(({ study }) => studies.has(study)),
     review.judgements.filter(({ study }) => studies.has(study)),
     review.certainty.filter(about),

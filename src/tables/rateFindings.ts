@@ -91,7 +91,14 @@ export function rateFindings(
       { key: 'rate', heading: `In 100 (${level} interval)`, align: 'right', shownIn: 'page' },
       { key: 'next', heading: 'Next study', align: 'right' },
       ...(anyQuoted
-        ? [{ key: 'derSimonianLaird', heading: `DerSimonian-Laird (${level})`, align: 'right' } as const]
+        ? [
+            {
+              key: 'derSimonianLaird',
+              heading: `DerSimonian-Laird (${level})`,
+              align: 'right',
+              beside: 'methods compared',
+            } as const,
+          ]
         : []),
       { key: 'value', heading: 'per_100', shownIn: 'file' },
       { key: 'lower', heading: 'interval_lower', shownIn: 'file' },

@@ -37,7 +37,14 @@ export function ratesBySiteTable(pools: SitePools, options: { readonly caption?:
       { key: 'interval', heading: `${level} interval`, align: 'right', shownIn: 'page' },
       { key: 'prediction', heading: `Next study (${level})`, align: 'right', shownIn: 'page' },
       ...(beside.some((text) => text !== undefined)
-        ? [{ key: 'derSimonianLaird', heading: `DerSimonian-Laird (${level})`, align: 'right' } as const]
+        ? [
+            {
+              key: 'derSimonianLaird',
+              heading: `DerSimonian-Laird (${level})`,
+              align: 'right',
+              beside: 'methods compared',
+            } as const,
+          ]
         : []),
       ...rateFileColumns,
       { key: 'studies', heading: 'Studies', align: 'right' },

@@ -6,7 +6,7 @@ export const brokenProtocol: readonly BrokenFile[] = [
     'protocol.json:54:3 error: "}"; expected JSON. Look for a missing or extra comma, quote or bracket here (unexpected token }).',
   ]),
   broken('a misspelt key', 'protocol.json', '"zeroEvents"', '"zeroEvent"', [
-    'protocol.json:51:5 error: "zeroEvent"; expected a key of the protocol. Did you mean "zeroEvents"? Known keys here: "model", "betweenStudyVariance", "interval", "varianceInterval", "prediction", "rateScale", "zeroEvents", "studyInterval" or "level".',
+    'protocol.json:51:5 error: "zeroEvent"; expected a key of the protocol. Did you mean "zeroEvents"? Known keys here: "model", "betweenStudyVariance", "interval", "varianceInterval", "prediction", "rateScale", "zeroEvents", "quoted", "studyInterval", "level", "comparisonMeasure", "comparisonBody" or "modelsBeside".',
   ]),
   broken(
     'a correction of the wrong form',

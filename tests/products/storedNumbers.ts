@@ -59,7 +59,10 @@ export function storedNumbers(answer: AnswerRecord): readonly Stored[] {
     ...by(risk?.follows, rate),
     ...by(risk?.ratio, ratioDigits),
     ...otherBodies.flatMap(({ quoted: other }) => by(other, alike.rule, alike.read)),
-    ...otherMethods.flatMap((other) => by(other, alike.rule, alike.read)),
+    // Other methods of a comparison are told as ratios.
+    ...otherMethods.flatMap((other) =>
+      answer.question.kind === 'comparison' ? by(other, ratioDigits) : by(other, alike.rule, alike.read),
+    ),
   ];
 }
 

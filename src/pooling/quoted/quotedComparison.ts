@@ -38,6 +38,7 @@ import {
   derSimonianLairdIntervals,
   type QuotedEstimand,
 } from './rateMethods.ts';
+import { rememberLatest } from './rememberLatest.ts';
 
 /** The DerSimonian-Laird pool that is shown beside every comparison, and quoted where it is fixed. */
 export interface DerSimonianLairdContrastOptions {
@@ -195,6 +196,17 @@ export function quotedComparison(
 ): QuotedComparison {
   const resolved = resolveQuotedComparisonOptions(options);
   checkTwoArmTables(tables);
+  const counts = tables.map(({ treated: a, comparator: c }) => [a.events, a.total, c.events, c.total]);
+  return latest(JSON.stringify([counts, resolved]), () => quoteTables(tables, resolved));
+}
+
+const latest = rememberLatest<QuotedComparison>(500);
+
+/** Nothing but the counts and what is asked decides: the same is answered once. */
+function quoteTables(
+  tables: readonly TwoArmTable[],
+  resolved: ResolvedQuotedComparisonOptions,
+): QuotedComparison {
   const { level, measure } = resolved;
   const facts = comparisonFacts(tables);
   const { informative, treatedEvents, comparatorEvents } = facts;

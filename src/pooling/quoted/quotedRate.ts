@@ -1,4 +1,5 @@
 import { backTransformRate } from '../../effects/backTransformRate.ts';
+import type { Count } from '../../effects/estimate.ts';
 import { rateInterval } from '../../effects/rateInterval.ts';
 import { amountToAdd } from '../../effects/zeroEvents.ts';
 import type { Interval } from '../../numerics/interval.ts';
@@ -20,7 +21,15 @@ import {
   rateMethodNames,
   rateMethods,
 } from './rateMethods.ts';
-import { chooseForOutcome, chooseRate, type RateChoice, type RateFacts, rateFacts } from './rateRule.ts';
+import {
+  chooseForOutcome,
+  chooseRate,
+  type RateChoice,
+  type RateFacts,
+  rateBorders,
+  rateFacts,
+} from './rateRule.ts';
+import { rememberLatest } from './rememberLatest.ts';
 
 /** What a quoted rate reads of an arm; an `ArmEvents` of the extraction stage is one. */
 export interface QuotedArm {
@@ -92,17 +101,20 @@ const deviationPrior = { kind: 'half-normal', scale: 1 } as const;
 const meanPrior = { kind: 'normal', mean: 0, deviation: 2.5 } as const;
 const quotedMean = 'mean-of-studies-profile-calibrated';
 const quotedMedian = 'median-study-profile-calibrated';
-const quotedPosterior = 'mean-of-studies-posterior-half-normal-1';
-const widePosterior = 'mean-of-studies-posterior-half-normal-1-wide-mean';
+const quotedPosterior = 'mean-of-studies-posterior-half-normal-1-wide-mean';
+const narrowPosterior = 'mean-of-studies-posterior-half-normal-1';
+/** Of few arms the mean has a prior that says next to nothing: a narrower one pulled rare rates up by a third. */
+const wideMeanPrior = { kind: 'normal', mean: 0, deviation: 10 } as const;
 
 /**
  * How often does this happen: which number may be quoted, what is it a number of, and what does its interval cover?
  *
  * The method follows from the counts by {@link chooseRate}, whose borders were found by simulation. The mean of the
  * studies is `∫ expit(μ + τz) φ(z) dz` of the binomial-normal model at its maximum, its interval every value whose
- * profile deviance is at most the larger of `k ln(1 + t²/(k − 1))` and F(1, max(k − 1, 8)). Where even that reaches no
- * limit, the posterior of the same mean is quoted and says that it leans on its priors. The prediction interval is that
- * of the posterior (between-study deviation half-normal 1, mean normal(0, 2.5²)), whatever is quoted.
+ * profile deviance is at most the larger of `k ln(1 + t²/(k − 1))` and F(1, max(k − 1, 8)). For two to four arms, and
+ * wherever that reaches no limit, the posterior of the same mean (half-normal 1, normal(0, 10²)) is quoted and says that
+ * it leans on its priors. The prediction interval is that of the posterior (between-study deviation half-normal 1; mean
+ * normal(0, 2.5²), or normal(0, 10²) where that is quoted).
  *
  * @param arms events among shoulders that could have had one, one row an arm
  * @param options level; `fixed: 'dersimonian-laird'` quotes the pool that the protocol names; see {@link QuotedRateOptions}
@@ -123,7 +135,8 @@ export function quotedRate(arms: readonly QuotedArm[], options: QuotedRateOption
 /**
  * The same for all sites of one outcome, or all layers of a table: one method and one estimand for all of them.
  *
- * DerSimonian-Laird is quoted only where every site allows it; if one needs the one-step model, all are quoted by it.
+ * DerSimonian-Laird is quoted only where every site allows it; if one needs the one-step model, all are quoted by it:
+ * by its profile likelihood from five arms on, by its posterior for two to four.
  *
  * @param armsBySite arms of each site, by any key; the result keeps keys and order
  * @throws as {@link quotedRate}
@@ -142,18 +155,25 @@ export function quotedRates(
   const sites = new Map<string, QuotedRate>();
   for (const [site, arms] of armsBySite) sites.set(site, quote(arms, resolved, pool));
   const fixed = resolved.fixed === 'dersimonian-laird' || pool === 'dersimonian-laird';
+  const quotedBy = new Set([...sites.values()].map((site) => site.method));
+  const meanMethod: RateMethodName =
+    quotedBy.has(quotedPosterior) && !quotedBy.has(quotedMean) ? quotedPosterior : quotedMean;
   const { id, method } = fixed
     ? derSimonianLairdOf(resolved)
     : pool === 'one-series'
       ? { id: 'one-series-exact' as const, method: rateMethods['one-series-exact'] }
-      : { id: quotedMean as RateMethodName, method: rateMethods[quotedMean] };
+      : { id: meanMethod, method: rateMethods[meanMethod] };
   return {
     kind: 'quoted-rates',
     options: resolved,
     estimand: method.estimand,
     method: id,
     methodName: method.name,
-    head: `${estimandInWords[method.estimand]}; ${method.name}`,
+    head: `${estimandInWords[method.estimand]}; ${method.name}${
+      id === quotedMean && quotedBy.has(quotedPosterior)
+        ? `; where there are two to four arms, or no limit, ${rateMethods[quotedPosterior].name}`
+        : ''
+    }`,
     sites,
   };
 }
@@ -166,14 +186,29 @@ const estimandInWords: Readonly<Record<QuotedEstimand, string>> = {
   'one series': 'All shoulders as one series',
 };
 
+const latest = rememberLatest<QuotedRate>(500);
+
+/** Nothing but the counts, how many studies they come from and what is asked decides: the same is answered once. */
 function quote(
   arms: readonly QuotedArm[],
   options: ResolvedQuotedRateOptions,
   pool: ReturnType<typeof chooseForOutcome> | undefined,
 ): QuotedRate {
+  const studies = new Set(arms.map(({ study }) => study)).size;
+  const counts = arms.map(({ events, total }) => ({ events, total }));
+  return latest(JSON.stringify([counts, studies, options, pool]), () =>
+    quoteCounts(counts, studies, options, pool),
+  );
+}
+
+function quoteCounts(
+  arms: readonly Count[],
+  studies: number,
+  options: ResolvedQuotedRateOptions,
+  pool: ReturnType<typeof chooseForOutcome> | undefined,
+): QuotedRate {
   const { level } = options;
   const facts = rateFacts(arms);
-  const studies = new Set(arms.map(({ study }) => study)).size;
   const base = {
     kind: 'quoted-rate',
     options,
@@ -242,28 +277,38 @@ function quote(
     else all[2] = calibrated;
     quoted = calibrated;
   }
-  if (facts.arms < 5) all.push(named(quotedPosterior), named(widePosterior));
-  if (quoted.rate === undefined || quoted.interval === undefined) {
-    quoted = all.find(({ method }) => method === quotedPosterior) ?? named(quotedPosterior);
-    because = 'no-limit';
-    cautions.push({
-      code: 'prior-decides-spread',
-      message: `The likelihood gives no interval: the posterior is quoted, and leans on its priors (${describePriors(deviationPrior, meanPrior)}).`,
-    });
+  const fewArms = !fixed && choice.quote === 'posterior-of-the-mean';
+  const noLimit = !fewArms && (quoted.rate === undefined || quoted.interval === undefined);
+  if (facts.arms < rateBorders.arms || noLimit) {
+    const posterior = named(quotedPosterior);
+    const narrow = named(narrowPosterior);
+    all.push(posterior, narrow);
+    if (fewArms || noLimit) {
+      quoted = posterior;
+      if (noLimit) because = 'no-limit';
+      const withNarrow = narrow.interval
+        ? `; with a standard deviation of ${meanPrior.deviation} for the mean it is ${percent(narrow.rate)} (${percent(narrow.interval.lower)} to ${percent(narrow.interval.upper)})`
+        : '';
+      cautions.push({
+        code: 'prior-decides-spread',
+        message: `${noLimit ? 'The likelihood gives no interval' : `${counted(facts.arms, 'arm')} say little about how far studies differ`}: the posterior is quoted, and leans on its priors (${describePriors(deviationPrior, wideMeanPrior)}${withNarrow}).`,
+      });
+    }
   }
-  const prediction = predictionOf(context, level, quoted.interval);
+  const priorOfMean = quoted.method === quotedPosterior ? wideMeanPrior : meanPrior;
+  const prediction = predictionOf(context, level, quoted.interval, priorOfMean.deviation);
   return {
     ...base,
     ...quoted,
     prediction,
-    predictionPriors: prediction && describePriors(deviationPrior, meanPrior),
+    predictionPriors: prediction && describePriors(deviationPrior, priorOfMean),
     because,
     why: whyInWords(because, facts),
     others: all
       .filter((other) => other.method !== quoted.method)
       .map((other) => ({ ...other, toldDifferently: toldDifferently(other.rate, quoted.rate) })),
     cautions,
-    methodsSentence: `${estimandInWords[quoted.estimand]} over ${facts.arms} arms: ${quoted.methodName} (${quoted.source}), ${percent(level)} interval${prediction ? `; prediction interval from the posterior with ${describePriors(deviationPrior, meanPrior)}` : ''}.`,
+    methodsSentence: `${estimandInWords[quoted.estimand]} over ${facts.arms} arms: ${quoted.methodName} (${quoted.source}), ${percent(level)} interval${prediction ? `; prediction interval from the posterior with ${describePriors(deviationPrior, priorOfMean)}` : ''}.`,
   };
 }
 
@@ -318,9 +363,10 @@ function predictionOf(
   { counts, posterior: posteriorWith }: RateContext,
   level: number,
   quoted: Interval | undefined,
+  deviationOfMean: number,
 ): Interval | undefined {
   if (counts.length < 3) return undefined;
-  const posterior = posteriorWith(deviationPrior.scale, meanPrior.deviation);
+  const posterior = posteriorWith(deviationPrior.scale, deviationOfMean);
   const tail = (1 - level) / 2;
   const at = (probability: number): number =>
     backTransformRate(posterior.quantile('next study', probability), 'logit');
@@ -368,7 +414,8 @@ function cautionsOf({ arms, events, shoulders }: RateFacts, studies: number): Ca
   return cautions;
 }
 
-const percent = (share: number): string => `${Number((100 * share).toPrecision(3))} %`;
+const percent = (share: number | undefined): string =>
+  share === undefined ? 'no value' : `${Number((100 * share).toPrecision(3))} %`;
 const counted = (number: number, one: string, several = `${one}s`): string =>
   `${number} ${number === 1 ? one : several}`;
 
@@ -391,7 +438,7 @@ function whyInWords(because: QuotedRateReason, { arms, events, shoulders, larges
     case 'few-events':
       return `There are few events an arm (${of}): DerSimonian-Laird does not hold its coverage there, ${step}.`;
     case 'few-arms':
-      return `There are few arms (${of}): DerSimonian-Laird was seen to meet its target from five on, ${step}.`;
+      return `There are few arms (${of}), which say little about how far studies differ: the posterior of the mean of the studies is quoted, which leans on its priors.`;
     case 'one-large-arm':
       return `One arm holds ${percent(largestArm / shoulders)} of all shoulders (${of}): DerSimonian-Laird does not hold its coverage there, ${step}.`;
     case 'other-site':

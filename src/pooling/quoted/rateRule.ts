@@ -14,13 +14,14 @@ export type RateChoice =
   | { readonly quote: 'one-series'; readonly because: 'one-arm' | 'no-events' | 'only-events' }
   | {
       readonly quote: 'mean-of-studies';
-      readonly because: 'few-arms' | 'rare' | 'few-events' | 'one-large-arm' | 'other-site';
+      readonly because: 'rare' | 'few-events' | 'one-large-arm' | 'other-site';
     }
+  | { readonly quote: 'posterior-of-the-mean'; readonly because: 'few-arms' }
   | { readonly quote: 'dersimonian-laird'; readonly because: 'meets-target' };
 
 /** The borders of the rule, found by simulation: docs/methods-rare-events.md. */
 export const rateBorders = {
-  /** DerSimonian-Laird needs at least so many arms, */
+  /** Fewer arms say too little about how far studies differ: a posterior is quoted. DerSimonian-Laird needs as many, */
   arms: 5,
   /** so large a share of shoulders with the event, and without, */
   share: 0.1,
@@ -49,7 +50,8 @@ export function rateFacts(counts: readonly Count[]): RateFacts {
  * One arm, or no events, or nothing but events: all shoulders as one series. DerSimonian-Laird (arcsines, nothing added,
  * truncated Hartung-Knapp) from five arms, a tenth of shoulders with the event (and a tenth without), four events an arm
  * and no arm with more than half of all shoulders. Everything else: the mean of the studies by the binomial-normal
- * model. The borders are those within which DerSimonian-Laird held its target in simulated reviews.
+ * model, from five arms on by profile likelihood, for two to four by its posterior, which leans on its priors. The borders
+ * are those within which DerSimonian-Laird held its target in simulated reviews.
  *
  * @example
  * chooseRate({ arms: 13, events: 14, shoulders: 1700, largestArm: 300 }).quote // 'mean-of-studies'
@@ -58,10 +60,10 @@ export function chooseRate({ arms, events, shoulders, largestArm }: RateFacts): 
   if (events === 0) return { quote: 'one-series', because: 'no-events' };
   if (events === shoulders) return { quote: 'one-series', because: 'only-events' };
   if (arms === 1) return { quote: 'one-series', because: 'one-arm' };
+  if (arms < rateBorders.arms) return { quote: 'posterior-of-the-mean', because: 'few-arms' };
   const fewer = Math.min(events, shoulders - events);
   if (fewer < rateBorders.share * shoulders) return { quote: 'mean-of-studies', because: 'rare' };
   if (fewer < rateBorders.eventsPerArm * arms) return { quote: 'mean-of-studies', because: 'few-events' };
-  if (arms < rateBorders.arms) return { quote: 'mean-of-studies', because: 'few-arms' };
   if (largestArm > rateBorders.largestArm * shoulders) {
     return { quote: 'mean-of-studies', because: 'one-large-arm' };
   }

@@ -5,6 +5,7 @@ import { siteNames } from '../../extraction/site.ts';
 import { effectEstimandWords, estimandWords } from '../../pooling/quoted/estimandWords.ts';
 import type { OtherComparisonAnswer } from '../../pooling/quoted/quotedComparison.ts';
 import type { QuotedRate } from '../../pooling/quoted/quotedRate.ts';
+import { markAnswer } from '../../wording/answerMark.ts';
 import { ratioDigits } from '../../wording/numbers.ts';
 import { listed, signedFixed } from '../../wording/words.ts';
 import { percentDigits, percentLimits } from '../rateText.ts';
@@ -47,10 +48,14 @@ export function quotedRateNotes(protocol: Protocol, ratings: readonly CertaintyR
 export function effectText(
   measure: NonNullable<SitePair['quoted']>['measure'],
   { effect, interval }: Effect,
+  answer?: string,
 ): string {
   if (effect === undefined) return 'no finite estimate';
   const one = measure === 'risk-difference' ? (value: number) => signedFixed(value, 3) : ratioDigits;
-  return `${one(effect)}${interval === undefined ? '' : ` (${one(interval.lower)} to ${one(interval.upper)})`}`;
+  return markAnswer(
+    answer,
+    `${one(effect)}${interval === undefined ? '' : ` (${one(interval.lower)} to ${one(interval.upper)})`}`,
+  );
 }
 
 /** What the relative effects of a summary are numbers of, with DerSimonian-Laird's beside each. */
@@ -67,7 +72,7 @@ export function quotedEffectNotes(
     const words = `${effectEstimandWords[quoted.estimand]}, by ${quoted.methodName}`;
     groups.set(words, [...(groups.get(words) ?? []), name]);
     const other = quoted.others.find(({ method }) => method.startsWith('dersimonian-laird'));
-    if (other !== undefined) beside.push(`${name} ${effectText(quoted.measure, other)}`);
+    if (other !== undefined) beside.push(`${name} ${effectText(quoted.measure, other, rating.answer)}`);
   }
   if (groups.size === 0) return [];
   const told = [...groups].map(
@@ -87,7 +92,9 @@ export function quotedProfileNote(protocol: Protocol, rating: CertaintyRating): 
     const beside = others.flatMap(({ methodName: other, rate, interval }) =>
       rate === undefined
         ? []
-        : [`${other} ${percentDigits(rate)}${interval === undefined ? '' : ` (${percentLimits(interval)})`}`],
+        : [
+            `${other} ${markAnswer(rating.answer, `${percentDigits(rate)}${interval === undefined ? '' : ` (${percentLimits(interval)})`}`)}`,
+          ],
     );
     return `${name}: the rate is ${estimandWords[estimand]}, by ${methodName}.${beside.length === 0 ? '' : ` Beside it, in 100: ${beside.join('; ')}.`}`;
   }
@@ -95,7 +102,7 @@ export function quotedProfileNote(protocol: Protocol, rating: CertaintyRating): 
   if (quoted?.effect === undefined) return undefined;
   const common = (each: OtherComparisonAnswer): boolean => each.estimand === 'common effect';
   const written = (each: OtherComparisonAnswer): string =>
-    `${each.methodName} ${effectText(quoted.measure, each)}${each.conditionsHold === false ? ', whose conditions do not hold' : ''}`;
+    `${each.methodName} ${effectText(quoted.measure, each, rating.answer)}${each.conditionsHold === false ? ', whose conditions do not hold' : ''}`;
   const own = quoted.others.filter((each) => !common(each) && each.effect !== undefined);
   const shared = quoted.others.filter((each) => common(each) && each.effect !== undefined);
   return [

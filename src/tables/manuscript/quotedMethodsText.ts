@@ -65,18 +65,27 @@ export function writeQuotedEffects(
     comparisons.flatMap(({ behind }) => behind.pair?.quoted ?? []),
   );
   const told = quoted.filter(({ because, effect }) => because !== 'fixed' && effect !== undefined);
-  const oneStep = told.find(({ estimand }) => estimand === 'median study');
   const source = { results: [`outcomes.${paired}.comparisons`] };
-  if (oneStep !== undefined) {
-    const model = oneStep.methodName.startsWith('Hyper')
-      ? 'hypergeometric-normal'
-      : 'conditional binomial-normal';
+  const level = levelPercent(review.protocol.analysis.level);
+  const by = (part: string) =>
+    told.find(({ method, estimand }) => estimand === 'median study' && method.includes(part));
+  const [profile, posterior] = [by('-profile-'), by('-posterior-')];
+  const modelOf = ({ method }: { readonly method: string }): string =>
+    method.startsWith('hypergeometric')
+      ? 'a hypergeometric-normal model'
+      : 'a conditional binomial-normal model';
+  if (profile !== undefined)
     write.say(
       '12',
-      `Where events or studies were few, the effect in the median study is quoted, from a ${model} model ${write.cite('stijnen-2010')} with ${levelPercent(review.protocol.analysis.level)} profile-likelihood confidence intervals ${write.cite('venzon-1988')}; the DerSimonian-Laird mean stands beside it.`,
+      `Where events were few, the effect in the median study is quoted, from ${modelOf(profile)} ${write.cite('stijnen-2010')} with ${level} profile-likelihood confidence intervals ${write.cite('venzon-1988')}; the DerSimonian-Laird mean stands beside it.`,
       source,
     );
-  }
+  if (posterior !== undefined)
+    write.say(
+      '12',
+      `Where studies were few, the effect in the median study is quoted from the posterior of ${modelOf(posterior)} ${write.cite('stijnen-2010')} with ${level} credible intervals, which leans on its priors (${posterior.methodName.split(': ').slice(1).join(': ')}); the DerSimonian-Laird mean stands beside it.`,
+      source,
+    );
   const beside = told.flatMap(({ others }) => others.filter(({ effect }) => effect !== undefined));
   const has = (method: string): boolean => beside.some((each) => each.method.startsWith(method));
   const common = [

@@ -56,7 +56,7 @@ export function pairInWords(told: PairToTell, outcome: Pick<EventsOutcome, 'name
   const certainty = certaintyInWords(rating);
   // A ratio without a risk to apply it to is an estimate, and no number of people.
   const gap =
-    answer.behind.pair?.pool.natural?.interval === undefined ? 'no estimate' : 'no risk to start from';
+    answer.behind.pair?.effect?.interval === undefined ? 'no estimate' : 'no risk to start from';
   if (risks === undefined)
     return {
       verdict,

@@ -14,7 +14,10 @@ describe('which number is quoted for a rate', () => {
   it.each([
     // arms, events, shoulders, largest arm, quoted, because
     [1, 3, 40, 40, 'one-series', 'one-arm'],
-    [2, 12, 80, 50, 'mean-of-studies', 'few-arms'],
+    [2, 12, 80, 50, 'posterior-of-the-mean', 'few-arms'],
+    [2, 1, 390, 240, 'posterior-of-the-mean', 'few-arms'],
+    [4, 1, 900, 300, 'posterior-of-the-mean', 'few-arms'],
+    [5, 1, 900, 300, 'mean-of-studies', 'rare'],
     [1, 0, 40, 40, 'one-series', 'no-events'],
     [9, 0, 900, 200, 'one-series', 'no-events'],
     [9, 1, 900, 200, 'mean-of-studies', 'rare'],
@@ -31,7 +34,7 @@ describe('which number is quoted for a rate', () => {
     [10, 260, 300, 60, 'dersimonian-laird', 'meets-target'],
     [10, 261, 300, 60, 'mean-of-studies', 'few-events'],
     // Five arms.
-    [4, 60, 300, 100, 'mean-of-studies', 'few-arms'],
+    [4, 60, 300, 100, 'posterior-of-the-mean', 'few-arms'],
     [5, 60, 300, 100, 'dersimonian-laird', 'meets-target'],
     // No arm above half of all shoulders.
     [6, 60, 300, 150, 'dersimonian-laird', 'meets-target'],
@@ -50,6 +53,11 @@ describe('one method for all sites of an outcome', () => {
     ['every site allows DerSimonian-Laird', [enough, enough], 'dersimonian-laird'],
     ['one site needs the one-step model', [enough, rare], 'mean-of-studies'],
     ['a site of one arm decides nothing', [enough, alone], 'dersimonian-laird'],
+    [
+      'a site of few arms is quoted by its posterior, so the others by the same model',
+      [enough, facts(4, 60, 300, 100)],
+      'mean-of-studies',
+    ],
     ['nor beside a rare one', [rare, alone], 'mean-of-studies'],
     ['a site without events tells of a rare outcome', [enough, without], 'mean-of-studies'],
     ['nothing but sites without events', [without, without], 'one-series'],

@@ -15,6 +15,6 @@ it.each([
   const comparison = slides.find(({ id }) => id.startsWith('comparison-'))!;
   expect(comparison.source).toContain(`the difference is said at the risk after ${held} in them`);
   expect(comparison.notes.join('\n')).toMatch(
-    new RegExp(`The difference is said at the risk after ${held} \\(.* arms of these studies, pooled`),
+    new RegExp(`The difference is said at the risk after ${held}, [^:]*: .* arms of these studies`),
   );
 });

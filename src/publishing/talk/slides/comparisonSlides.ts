@@ -104,7 +104,7 @@ function besideNotes(pair: SitePair | undefined): readonly string[] {
   const other = quoted?.others.find(({ method }) => method.startsWith('dersimonian-laird'));
   return quoted === undefined || other?.effect === undefined
     ? []
-    : [`Beside it, ${other.methodName}: ${effectText(quoted.measure, other)}.`];
+    : [`Beside it, ${other.methodName}: ${effectText(quoted.measure, other, undefined)}.`];
 }
 
 function pairNotes(evidence: OutcomeEvidence, told: PairToTell): readonly string[] {

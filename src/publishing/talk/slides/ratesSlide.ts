@@ -31,7 +31,7 @@ export function ratesSlide(review: Review, { outcome, pools, rateOf, departures 
   const shoulders = arms.reduce((sum, { total }) => sum + total, 0);
   const groups = peopleOfPools(pools);
   const base = baseForPools(pools.sites.map(({ pool }) => pool));
-  const methods = [...new Set(pools.sites.map(({ pool }) => pool.methodsSentence))];
+  const methods = methodsOf(pools);
   const departed =
     departures.length === 0 ? '' : `${counted(departures.length, 'departure')} from the protocol (notes). `;
   return {
@@ -68,6 +68,17 @@ export function ratesSlide(review: Review, { outcome, pools, rateOf, departures 
       ...closingNotes(review),
     ],
   };
+}
+
+/** The method of each site; once where all sites are quoted by one, and differ in the number of arms alone. */
+function methodsOf({ sites }: SitePools): readonly string[] {
+  const known = new Map<string, string>();
+  for (const { pool } of sites) {
+    const { quoted, methodsSentence } = pool;
+    const key = quoted === undefined ? methodsSentence : `${quoted.method} ${quoted.estimand}`;
+    if (!known.has(key)) known.set(key, methodsSentence);
+  }
+  return [...known.values()];
 }
 
 /** What the rates of the slide are numbers of, in as few words as a slide has room for. */
