@@ -23,8 +23,8 @@ export type ProfileCutOff = (typeof profileCutOffNames)[number];
  * - `f`: F(1, k − 1), Student's t squared taken as a deviance.
  * - `t-test`: `k ln(1 + t²/(k − 1))`, the deviance at the limits of a t interval for the mean of k normal values: exact
  *   where every study's own value is known without error.
- * - `calibrated`: the larger of `t-test` and F(1, max(k − 1, 8)). F alone is up to two and a half times too wide below
- *   nine studies, and `t-test` alone a little too short from six on; where the two cross was found by simulation.
+ * - `calibrated`: the larger of `t-test` and F(1, max(k − 1, 6)): F from seven studies on. F alone is up to twice too wide
+ *   below seven, and `t-test` alone a little too short from five on; where the two cross was found by simulation.
  *
  * Sources: Wilks SS, Ann Math Stat 1938;9:60-62 (chi-square); the t test as a likelihood ratio: Lehmann EL, Romano JP,
  * Testing Statistical Hypotheses, 3rd ed. 2005, section 5.2; `calibrated` is ours.
@@ -42,6 +42,6 @@ export const profileCutOffs = {
   calibrated: {
     name: 'cut-off for few studies',
     at: (level: number, studies: number) =>
-      Math.max(tTest(level, studies), studentSquared(level, Math.max(studies - 1, 8))),
+      Math.max(tTest(level, studies), studentSquared(level, Math.max(studies - 1, 6))),
   },
 } as const satisfies Record<ProfileCutOff, ProfileCutOffRule>;

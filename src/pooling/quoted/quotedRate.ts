@@ -99,7 +99,8 @@ export interface QuotedRates {
 
 const deviationPrior = { kind: 'half-normal', scale: 1 } as const;
 const meanPrior = { kind: 'normal', mean: 0, deviation: 2.5 } as const;
-const quotedMean = 'mean-of-studies-profile-calibrated';
+const quotedMean = 'beta-binomial-profile-calibrated';
+const binomialNormalMean = 'mean-of-studies-profile-calibrated';
 const quotedMedian = 'median-study-profile-calibrated';
 const quotedPosterior = 'mean-of-studies-posterior-half-normal-1-wide-mean';
 const narrowPosterior = 'mean-of-studies-posterior-half-normal-1';
@@ -110,11 +111,11 @@ const wideMeanPrior = { kind: 'normal', mean: 0, deviation: 10 } as const;
  * How often does this happen: which number may be quoted, what is it a number of, and what does its interval cover?
  *
  * The method follows from the counts by {@link chooseRate}, whose borders were found by simulation. The mean of the
- * studies is `∫ expit(μ + τz) φ(z) dz` of the binomial-normal model at its maximum, its interval every value whose
- * profile deviance is at most the larger of `k ln(1 + t²/(k − 1))` and F(1, max(k − 1, 8)). For two to four arms, and
- * wherever that reaches no limit, the posterior of the same mean (half-normal 1, normal(0, 10²)) is quoted and says that
- * it leans on its priors. The prediction interval is that of the posterior (between-study deviation half-normal 1; mean
- * normal(0, 2.5²), or normal(0, 10²) where that is quoted).
+ * studies is that of the beta-binomial model at its maximum, its interval every value whose profile deviance is at most the
+ * larger of `k ln(1 + t²/(k − 1))` and F(1, max(k − 1, 6)); beside it stand mean and median of the binomial-normal model.
+ * For two to four arms, and wherever neither model reaches a limit, the posterior of the binomial-normal mean (half-normal
+ * 1, normal(0, 10²)) is quoted and says that it leans on its priors. The prediction interval is that of this posterior
+ * (between-study deviation half-normal 1; mean normal(0, 2.5²), or normal(0, 10²) where that is quoted).
  *
  * @param arms events among shoulders that could have had one, one row an arm
  * @param options level; `fixed: 'dersimonian-laird'` quotes the pool that the protocol names; see {@link QuotedRateOptions}
@@ -264,9 +265,10 @@ function quoteCounts(
   const named = (id: RateMethodName): QuotedRateAnswer => answer(id, rateMethods[id]);
   const stated = derSimonianLairdOf(options);
   const derSimonianLaird = answer(stated.id, stated.method);
-  const mean = named(quotedMean);
-  const median = named(quotedMedian);
-  const all = [mean, median, derSimonianLaird];
+  const byBetaBinomial = named(quotedMean);
+  const byBinomialNormal = named(binomialNormalMean);
+  const mean = byBetaBinomial.interval ? byBetaBinomial : byBinomialNormal;
+  const all = [byBetaBinomial, byBinomialNormal, named(quotedMedian), derSimonianLaird];
   const fixed = options.fixed === 'dersimonian-laird' && derSimonianLaird.interval !== undefined;
   let quoted = fixed || choice.quote === 'dersimonian-laird' ? derSimonianLaird : mean;
   let because: QuotedRateReason = fixed ? 'fixed' : choice.because;
@@ -274,7 +276,7 @@ function quoteCounts(
   if (!fixed && choice.quote === 'dersimonian-laird') {
     const calibrated = named('dersimonian-laird-arcsine-truncated-hartung-knapp');
     if (stated.id !== calibrated.method) all.push(calibrated);
-    else all[2] = calibrated;
+    else all[3] = calibrated;
     quoted = calibrated;
   }
   const fewArms = !fixed && choice.quote === 'posterior-of-the-mean';

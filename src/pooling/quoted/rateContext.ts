@@ -39,6 +39,9 @@ export interface RateContext {
   readonly posterior: (scale: number, meanDeviation: number) => GridPosterior;
 }
 
+/** Its likelihood is a product over every shoulder: beyond this many in one arm it is left to the binomial-normal model. */
+const largestBetaBinomialArm = 50_000;
+
 /** For counts with at least one event and one shoulder without. */
 export function rateContext(counts: readonly Count[]): RateContext {
   let events = 0;
@@ -78,7 +81,11 @@ export function rateContext(counts: readonly Count[]): RateContext {
     median,
     mean: once(() => inMean(median())),
     posterior: (scale, meanDeviation) => posteriors(`${scale} ${meanDeviation}`),
-    betaBinomial: once(() => fitted(betaBinomialProblem(counts), crude)),
+    betaBinomial: once(() =>
+      counts.some((arm) => arm.total > largestBetaBinomialArm)
+        ? undefined
+        : fitted(betaBinomialProblem(counts), crude),
+    ),
   };
 }
 

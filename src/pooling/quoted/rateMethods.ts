@@ -297,19 +297,19 @@ export const rateMethods: Readonly<Record<RateMethodName, RateMethod>> = {
   'median-study-posterior-half-normal-1-wide-mean': bayesian('median study', 1, 10),
   'beta-binomial-profile-chi-square': {
     ...meanByModel,
-    name: 'Beta-binomial model, profile likelihood with the chi-square cut-off',
+    name: 'Beta-binomial model, mean of studies, profile likelihood with the chi-square cut-off',
     source: betaBinomialSource,
     estimate: byProfile(inBetaBinomial, 'chi-square'),
   },
   'beta-binomial-profile-f': {
     ...meanByModel,
-    name: 'Beta-binomial model, profile likelihood with the cut-off F(1, k − 1)',
+    name: 'Beta-binomial model, mean of studies, profile likelihood with the cut-off F(1, k − 1)',
     source: betaBinomialSource,
     estimate: byProfile(inBetaBinomial, 'f'),
   },
   'beta-binomial-profile-calibrated': {
     ...meanByModel,
-    name: 'Beta-binomial model, profile likelihood with the cut-off for few studies',
+    name: 'Beta-binomial model, mean of studies, profile likelihood with the cut-off for few studies',
     source: betaBinomialSource,
     estimate: byProfile(inBetaBinomial, 'calibrated'),
   },

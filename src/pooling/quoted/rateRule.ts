@@ -49,9 +49,9 @@ export function rateFacts(counts: readonly Count[]): RateFacts {
  *
  * One arm, or no events, or nothing but events: all shoulders as one series. DerSimonian-Laird (arcsines, nothing added,
  * truncated Hartung-Knapp) from five arms, a tenth of shoulders with the event (and a tenth without), four events an arm
- * and no arm with more than half of all shoulders. Everything else: the mean of the studies by the binomial-normal
- * model, from five arms on by profile likelihood, for two to four by its posterior, which leans on its priors. The borders
- * are those within which DerSimonian-Laird held its target in simulated reviews.
+ * and no arm with more than half of all shoulders. Everything else: the mean of the studies, from five arms on by the
+ * profile likelihood of the beta-binomial model, for two to four by the posterior of the binomial-normal one, which leans on
+ * its priors. The borders are those within which DerSimonian-Laird held its target in simulated reviews.
  *
  * @example
  * chooseRate({ arms: 13, events: 14, shoulders: 1700, largestArm: 300 }).quote // 'mean-of-studies'

@@ -28,7 +28,6 @@ const read = (name: string): Json =>
 const reference: Json = read('quoted.json');
 /** Base R and lme4. */
 const byR: Json = read('quoted-r.json');
-const published: Json = read('rareEventsData.json');
 
 // tests/reference/quoted.py (mpmath, numpy, scipy) and quoted.R (lme4).
 // scipy's searches for a maximum stop on the value, which is flat at the top: half its digits remain in the estimate.
@@ -83,7 +82,7 @@ describe.each(names)('rates, %s', (name) => {
     near(peak.t, expected.t, search, 't');
     near(peak.s, expected.deviation, 100 * search, 's');
     expectClose(peak.logLikelihood, expected.logLikelihood, 'specialFunctionTail');
-    for (const cutOff of cutOffNames) {
+    for (const cutOff of Object.keys(expected.limits) as (keyof typeof profileCutOffs)[]) {
       const method = rateMethods[`${prefix}-profile-${cutOff}` as RateMethodName] as RateMethod | undefined;
       if (!method) continue;
       const { interval, rate } = method.estimate(context, 0.95)!;
@@ -198,13 +197,15 @@ describe('the quick posterior', () => {
 });
 
 describe.each(Object.keys(reference.comparisons))('odds ratios, %s', (name) => {
-  const { studies, hypergeometricNormal: expected } = reference.comparisons[name];
+  const { tables, studies, hypergeometricNormal: expected } = reference.comparisons[name];
   it('hypergeometric-normal: highest point and profile limits', () => {
-    const fit = fitHypergeometricNormal(tablesOf(published.twoArm[name].tables))!;
+    const fit = fitHypergeometricNormal(
+      tablesOf(tables.map(([treated, comparator]: Json) => ({ treated, comparator }))),
+    )!;
     expect(fit.studies).toBe(studies);
     near(fit.peak.t, expected.t, search);
     near(fit.peak.s, expected.deviation, 100 * search);
-    for (const cutOff of cutOffNames) {
+    for (const cutOff of Object.keys(expected.limits) as (keyof typeof profileCutOffs)[]) {
       const allowed = profileCutOffs[cutOff].at(0.95, studies);
       const lower = profileLimit(fit.problem, fit.peak, allowed, -1);
       const upper = profileLimit(fit.problem, fit.peak, allowed, 1);
