@@ -1,7 +1,7 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { comparisonMethodNames, comparisonMethods } from '../../src/pooling/quoted/comparisonMethods.ts';
 import { armBands, bandOf, rateBands } from '../../src/pooling/quoted/measuredCoverage.ts';
-import { rateMethodNames, rateMethods } from '../../src/pooling/quoted/rateMethods.ts';
+import { type QuotedEstimand, rateMethodNames, rateMethods } from '../../src/pooling/quoted/rateMethods.ts';
 import type { ComparisonPoint, RatePoint } from './designs.ts';
 import type { Part } from './parts.ts';
 import { pointsOf, type SetName, setNames } from './sets.ts';
@@ -64,8 +64,10 @@ export function writeResults(results: Results): void {
   }
   writeFileSync(documentFile, withTables(readFileSync(documentFile, 'utf8'), results));
   if (results['few-studies']) writeFileSync(fewStudiesFile, fewStudiesCoverage(results['few-studies']));
-  if (results.rates && results.comparisons) {
-    writeFileSync(table, coverageTable(results.rates, results.comparisons));
+  if (results.rates || results.comparisons) {
+    const written = (set: SetName): readonly PointResult[] =>
+      results[set] ?? JSON.parse(readFileSync(new URL(`${set}.json`, folder), 'utf8'));
+    writeFileSync(table, coverageTable(written('rates'), written('comparisons')));
   }
 }
 
@@ -211,20 +213,32 @@ export function candidateTable(points: readonly PointResult[]): string {
   const designs = new Map((pointsOf('rates') as readonly RatePoint[]).map((point) => [point.id, point]));
   const within = points.filter(({ id }) => inTarget(designs.get(id)!));
   const few = points.filter(({ id }) => designs.get(id)!.arms.length < 5);
-  // The narrowest interval among the methods that hold at every one of these points.
-  const holding = rateMethodNames.filter((name) =>
-    within.every(({ methods }) => methods[name] !== undefined && holds(methods[name])),
-  );
-  const narrowest = new Map(
-    within.map(({ id, methods }) => [id, Math.min(...holding.map((name) => methods[name]!.width))]),
-  );
+  // The narrowest interval among the methods that aim at the same, were asked in every review and hold at every point.
+  const narrowest = (estimand: QuotedEstimand, { methods, reviews }: PointResult): number =>
+    Math.min(
+      ...rateMethodNames.flatMap((name) =>
+        rateMethods[name].estimand === estimand &&
+        within.every((at) => at.methods[name] !== undefined && holds(at.methods[name])) &&
+        methods[name]!.reviews > reviews / 2
+          ? [methods[name]!.width]
+          : [],
+      ),
+    );
   const rows = rateMethodNames.map((name) => {
-    const found = within.flatMap(({ id, methods }) => (methods[name] ? [{ id, ...methods[name] }] : []));
-    const ratios = found.map(({ id, width }) => width / narrowest.get(id)!).sort((a, b) => a - b);
-    return `| ${name} | ${rateMethods[name].estimand} | ${range(found.map(({ coverage }) => coverage))} | ${found.filter((at) => !holds(at)).length} of ${found.length} | ${found.filter(({ estimate }) => Math.abs(estimate - 1) > 0.1).length} | ${ratios[ratios.length >> 1]?.toFixed(2)} (${ratios.at(-1)?.toFixed(2)}) | ${range(few.flatMap(({ methods }) => (methods[name] ? [methods[name].coverage] : [])))} |`;
+    const { estimand } = rateMethods[name];
+    const found = within.flatMap((point) => {
+      const at = point.methods[name];
+      return at ? [{ ...at, ratio: at.width / narrowest(estimand, point) }] : [];
+    });
+    const ratios = found.map(({ ratio }) => ratio).sort((a, b) => a - b);
+    const beside =
+      (ratios.at(-1) ?? 0) > 0
+        ? `${ratios[ratios.length >> 1]!.toFixed(2)} (${ratios.at(-1)!.toFixed(2)})`
+        : '';
+    return `| ${name} | ${estimand} | ${range(found.map(({ coverage }) => coverage))} | ${found.filter((at) => !holds(at)).length} of ${found.length} | ${found.filter(({ estimate }) => Math.abs(estimate - 1) > 0.1).length} | ${beside} | ${range(few.flatMap(({ methods }) => (methods[name] ? [methods[name].coverage] : [])))} |`;
   });
   return [
-    '| method | aims at | held, % | below 93 % | off by more than 10 % | width ÷ narrowest that holds everywhere, median (most) | two to four arms, % |',
+    '| method | aims at | held, % | below 93 % | off by more than 10 % | width ÷ narrowest that aims at the same and holds everywhere, median (most) | two to four arms, % |',
     '|---|---|---|---|---|---|---|',
     ...rows,
   ].join('\n');

@@ -18,7 +18,7 @@ export function writeQuoted(write: Writer, { outcomes, review }: ManuscriptInput
   const by = (test: (quoted: QuotedRate) => boolean): readonly string[] =>
     told.flatMap(({ quoted, path }) => (test(quoted) ? [path] : []));
   const level = levelPercent(review.protocol.analysis.level);
-  const means = by(({ method }) => method === 'mean-of-studies-profile-calibrated');
+  const means = by(({ method }) => method === 'beta-binomial-profile-calibrated');
   const centres = by(({ estimand }) => estimand === 'centre on the scale');
   const leaning = told.find(({ quoted }) => quoted.because === 'no-limit');
   const predicted = told.find(({ quoted }) => quoted.predictionPriors !== undefined);
@@ -31,7 +31,7 @@ export function writeQuoted(write: Writer, { outcomes, review }: ManuscriptInput
   if (means.length > 0)
     write.say(
       '13d',
-      `Where events or arms were few, we quote the mean over studies of their rates from a binomial-normal model with a logit link, fitted to the counts by maximum likelihood ${write.cite('hamza-2008', 'stijnen-2010')}, with ${level} profile-likelihood confidence intervals (CI) ${write.cite('venzon-1988')} whose cut-off allows for the number of studies.`,
+      `Where events or arms were few, we quote the mean over studies of their rates from a beta-binomial model, fitted to the counts by maximum likelihood ${write.cite('griffiths-1973')}, with ${level} profile-likelihood confidence intervals (CI) ${write.cite('venzon-1988')} whose cut-off allows for the number of studies.`,
       { results: means },
     );
   if (centres.length > 0)

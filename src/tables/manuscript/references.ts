@@ -56,6 +56,8 @@ export const references = {
     'Stijnen T, Hamza TH, Özdemir P. Random effects meta-analysis of event outcome in the framework of the generalized linear mixed model with applications in sparse data. Stat Med 2010;29:3046-3067.',
   'hamza-2008':
     'Hamza TH, van Houwelingen HC, Stijnen T. The binomial distribution of meta-analysis was preferred to model within-study variability. J Clin Epidemiol 2008;61:41-51.',
+  'griffiths-1973':
+    'Griffiths DA. Maximum likelihood estimation for the beta-binomial distribution and an application to the household distribution of the total number of cases of a disease. Biometrics 1973;29:637-648.',
   'venzon-1988':
     'Venzon DJ, Moolgavkar SH. A method for computing profile-likelihood-based confidence intervals. J R Stat Soc C 1988;37:87-94.',
   'mantel-1959':

@@ -97,10 +97,11 @@ describe('the number that is quoted for a rate', () => {
   it('few arms: the same estimand, and posteriors beside it that name their priors', () => {
     const quoted = quotedRate(rare.slice(0, 3));
     expect(quoted.estimand).toBe('mean of studies');
-    const posteriors = quoted.others.filter(({ method }) => method.includes('posterior'));
+    expect(quoted.method).toContain('posterior');
+    const posteriors = [quoted, ...quoted.others].filter(({ method }) => method.includes('posterior'));
     expect(posteriors.map(({ methodName }) => methodName.match(/normal\(0, [\d.]+²\)/)?.[0])).toEqual([
-      'normal(0, 2.5²)',
       'normal(0, 10²)',
+      'normal(0, 2.5²)',
     ]);
     expect(quoted.cautions.map(({ code }) => code)).toContain('fewer-than-five-studies');
   });
