@@ -124,8 +124,8 @@ const told = (pairs: readonly AnsweredLayers[]): string => {
       : [`${name} (${answer.verdict}, ${answer.certainty.level} certainty)`],
   );
   return names.length === 0
-    ? '**Nothing may be said of any pair:** whether the sites differ cannot be told.'
-    : `**Something may be said of:** ${names.join('; ')}.${names.length < pairs.length ? ' Of every other pair it cannot be told.' : ''}`;
+    ? 'Nothing may be said of any pair: whether the sites differ cannot be told.'
+    : `Something may be said of: ${names.join('; ')}.${names.length < pairs.length ? ' Of every other pair it cannot be told.' : ''}`;
 };
 notebook.reading`${told(deformity.layers)}
 
