@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import type { PairToTell } from '../../src/answers/pairToTell.ts';
 import type { CertaintyLevel } from '../../src/certainty/certaintyRating.ts';
 import { peopleAmong, peopleBaseFor, peopleBases } from '../../src/effects/peopleAmong.ts';
 import type { EventsOutcome } from '../../src/extraction/protocol.ts';
@@ -378,6 +379,25 @@ describe('pairInWords', () => {
       risks: [],
       difference: undefined,
     });
+  });
+});
+
+describe('the next hospital of a pair', () => {
+  /** A pair whose range for a new study lies wholly on the side of fewer. */
+  const withRange = (certainty: CertaintyLevel): PairToTell => {
+    const told = toldPair({ difference: [-0.25, -0.12], certainty });
+    const pair = { effect: { value: 0.3, prediction: { lower: 0.1, upper: 0.8, level: 0.95 } } };
+    return {
+      ...told,
+      answer: { ...told.answer, behind: { ...told.answer.behind, pair: pair as never } },
+    };
+  };
+
+  it('is expected to agree only where something can be told', () => {
+    expect(pairInWords(withRange('moderate'), { name: 'Cosmetic deformity' }).elsewhere).toMatch(
+      /the same way round/,
+    );
+    expect(pairInWords(withRange('very low'), { name: 'Cosmetic deformity' }).elsewhere).toBeUndefined();
   });
 });
 

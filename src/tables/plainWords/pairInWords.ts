@@ -105,7 +105,10 @@ export function pairInWords(told: PairToTell, outcome: Pick<EventsOutcome, 'name
         ? undefined
         : odds.lower < none && odds.upper > none
           ? `${answer.studies < 5 ? 'With so few studies the' : 'The'} next hospital could still see either way.`
-          : 'The next hospital would be expected to see it the same way round.',
+          : // What cannot be told of these studies is not expected of the next.
+            cannot
+            ? undefined
+            : 'The next hospital would be expected to see it the same way round.',
   };
 }
 
