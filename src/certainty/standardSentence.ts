@@ -130,7 +130,10 @@ export function standardSentence(
   const words = effect.endsWith(' slightly')
     ? `${effect.slice(0, -' slightly'.length)} ${outcome} slightly`
     : `${effect} ${outcome}`;
-  return `${first}: ${site} ${words}, compared with ${comparator}.`;
+  const { lower, upper } = body.estimate;
+  // The point alone is small: a reader must not take that for the answer.
+  const open = size === 'little to no' && Math.max(-lower, upper) >= thresholdsOf(body.outcome).material;
+  return `${first}: ${site} ${words}, compared with ${comparator}${open ? '; a difference that matters is not ruled out' : ''}.`;
 }
 
 function treatmentWords(site: CertaintyQuestion['site']): string {

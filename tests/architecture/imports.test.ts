@@ -199,12 +199,4 @@ describe('the picture the code shows', () => {
         expect(from, path).toMatch(/^(?:\.\.\/src\/index\.ts|\.\/data\/\w+\.ts)$/);
     }
   });
-
-  // The table of contents holds no concept of its own and grows with the library.
-  it('no source file but the table of contents is longer than 300 lines', () => {
-    const long = sources
-      .map((path) => ({ path, lines: read(path).split('\n').length - 1 }))
-      .filter(({ path, lines }) => lines > 300 && path !== 'src/index.ts');
-    expect(long).toEqual([]);
-  });
 });

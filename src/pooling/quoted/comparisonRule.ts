@@ -1,4 +1,5 @@
 import type { TwoArmTable } from '../rareEvents/twoArmTable.ts';
+import type { EffectDeviationScale } from './comparisonContext.ts';
 import type { QuotedMeasure } from './comparisonMethods.ts';
 
 /** What the rule for comparisons looks at. */
@@ -15,7 +16,12 @@ export interface ComparisonFacts {
 /** What is quoted, and why, before any number is worked out. */
 export type ComparisonChoice =
   | { readonly quote: 'dersimonian-laird'; readonly because: 'meets-target' }
-  | { readonly quote: 'posterior'; readonly because: 'few-studies' }
+  | {
+      readonly quote: 'posterior';
+      /** Of the half-normal prior for the between-study deviation. */
+      readonly scale: EffectDeviationScale;
+      readonly because: 'few-studies';
+    }
   | { readonly quote: 'one-step'; readonly because: 'few-events' }
   | { readonly quote: 'common-effect'; readonly because: 'one-study' | 'no-one-step-model' }
   | { readonly quote: 'nothing'; readonly because: 'nothing-to-pool' | 'no-events' };
@@ -26,8 +32,10 @@ export const comparisonBorders = {
   studies: 5,
   /** and so many events, and shoulders without, in every arm. */
   cell: 5,
-  /** Up to so many studies a posterior is quoted where DerSimonian-Laird is not. */
+  /** Up to so many studies a posterior is quoted where DerSimonian-Laird is not, */
   fewStudies: 9,
+  /** and up to so many of them with scale 0.5; that held too seldom from there on, where scale 1 holds. */
+  fewestStudies: 4,
 } as const;
 
 /** The facts of one comparison's tables. */
@@ -57,8 +65,8 @@ export function comparisonFacts(tables: readonly TwoArmTable[]): ComparisonFacts
  *
  * DerSimonian-Laird (nothing added, truncated Hartung-Knapp) from five studies whose every arm has five events and five
  * shoulders without. Elsewhere the one-step model of the measure: hypergeometric-normal for odds ratios, conditional
- * binomial-normal for risk ratios; its posterior up to nine studies, which say too little about how far they differ, its
- * profile likelihood from ten on. A risk difference has none: the common-effect answer is quoted as such.
+ * binomial-normal for risk ratios; its posterior up to nine studies, which say too little about how far they differ
+ * (half-normal prior with scale 0.5 up to four, 1 from five on), its profile likelihood from ten on. A risk difference has none: the common-effect answer is quoted as such.
  *
  * @example
  * chooseComparison({ informative: 38, treatedEvents: 86, comparatorEvents: 72, smallestCell: 0 }, 'odds-ratio').quote
@@ -76,6 +84,10 @@ export function chooseComparison(
   }
   if (measure === 'risk-difference') return { quote: 'common-effect', because: 'no-one-step-model' };
   return informative <= comparisonBorders.fewStudies
-    ? { quote: 'posterior', because: 'few-studies' }
+    ? {
+        quote: 'posterior',
+        scale: informative <= comparisonBorders.fewestStudies ? 0.5 : 1,
+        because: 'few-studies',
+      }
     : { quote: 'one-step', because: 'few-events' };
 }

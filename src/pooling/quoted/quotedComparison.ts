@@ -7,7 +7,12 @@ import { hypergeometricMoments } from '../rareEvents/cochranMantelHaenszelTest.t
 import { conditionalMaximumLikelihood } from '../rareEvents/conditionalMaximumLikelihood.ts';
 import type { OneSidedLimit } from '../rareEvents/twoArmPool.ts';
 import { checkTwoArmTables, type TwoArmTable } from '../rareEvents/twoArmTable.ts';
-import { type EffectLikelihood, effectDeviationPrior, effectMeanPrior } from './comparisonContext.ts';
+import {
+  type EffectDeviationScale,
+  type EffectLikelihood,
+  effectDeviationPrior,
+  effectMeanPrior,
+} from './comparisonContext.ts';
 import {
   type ComparisonContext,
   type ComparisonMethod,
@@ -111,25 +116,19 @@ export interface QuotedComparison extends QuotedComparisonAnswer {
   readonly methodsSentence: string;
 }
 
-const quotedScale = 0.5;
-const describedPriors = describePriors(effectDeviationPrior(quotedScale), effectMeanPrior);
+/** Of the deviation's prior behind a prediction where no posterior is quoted. */
+const predictionScale = 0.5;
+const priorsWith = (scale: EffectDeviationScale): string =>
+  describePriors(effectDeviationPrior(scale), effectMeanPrior);
 
 const oneStepOf: Partial<Record<QuotedMeasure, ComparisonMethodName>> = {
   'odds-ratio': 'hypergeometric-normal-profile-t-test',
   'risk-ratio': 'conditional-binomial-normal-profile-t-test',
 };
-const posteriorOf: Partial<
-  Record<QuotedMeasure, readonly [quoted: ComparisonMethodName, wider: ComparisonMethodName]>
-> = {
-  'odds-ratio': [
-    'hypergeometric-normal-posterior-half-normal-0.5',
-    'hypergeometric-normal-posterior-half-normal-1',
-  ],
-  'risk-ratio': [
-    'conditional-binomial-normal-posterior-half-normal-0.5',
-    'conditional-binomial-normal-posterior-half-normal-1',
-  ],
-};
+const posteriorModelOf = {
+  'odds-ratio': 'hypergeometric-normal',
+  'risk-ratio': 'conditional-binomial-normal',
+} as const;
 const mantelHaenszelOf: Readonly<Record<QuotedMeasure, ComparisonMethodName>> = {
   'odds-ratio': 'mantel-haenszel-odds-ratio',
   'risk-ratio': 'mantel-haenszel-risk-ratio',
@@ -257,10 +256,15 @@ function quoteTables(
   const mantelHaenszel = named(mantelHaenszelName);
   const oneStepName = oneStepOf[measure];
   const oneStep = oneStepName && named(oneStepName);
-  const [posterior, widerPosterior] =
-    choice.quote === 'posterior' ? (posteriorOf[measure] ?? []).map(named) : [];
+  const underPrior = (scale: EffectDeviationScale): QuotedComparisonAnswer | undefined =>
+    measure === 'risk-difference'
+      ? undefined
+      : named(`${posteriorModelOf[measure]}-posterior-half-normal-${scale}`);
+  const scale = choice.quote === 'posterior' ? choice.scale : undefined;
+  const posterior = scale && underPrior(scale);
+  const otherPosterior = scale && underPrior(scale === 1 ? 0.5 : 1);
   const all: OtherComparisonAnswer[] = [
-    ...(posterior && widerPosterior ? [posterior, widerPosterior] : []),
+    ...(posterior && otherPosterior ? [posterior, otherPosterior] : []),
     ...(oneStep ? [oneStep] : []),
     mantelHaenszel,
     ...(measure === 'odds-ratio'
@@ -300,15 +304,15 @@ function quoteTables(
   const oneSidedLimit =
     measure === 'odds-ratio' && quoted.effect === undefined ? oneSided(tables, level) : undefined;
   const effects = effectsOf(context, measure);
-  const prediction = effects && predictionOf(effects, level, quoted.interval);
-  const priors = quoted === posterior && quoted.interval ? describedPriors : undefined;
-  if (priors) cautions.push(leaningOnPriors(facts, widerPosterior, oneStep));
+  const prediction = effects && predictionOf(effects, scale ?? predictionScale, level, quoted.interval);
+  const priors = scale && quoted === posterior && quoted.interval ? priorsWith(scale) : undefined;
+  if (scale && priors) cautions.push(leaningOnPriors(facts, scale, otherPosterior, oneStep));
   return {
     ...base,
     ...quoted,
     priors,
     prediction,
-    predictionPriors: prediction && describedPriors,
+    predictionPriors: prediction && priorsWith(scale ?? predictionScale),
     oneSidedLimit,
     because,
     why: whyInWords(because, facts),
@@ -405,19 +409,22 @@ const effectsOf = (context: ComparisonContext, measure: QuotedMeasure): EffectLi
 /** What the interval would be under another prior, and under none. */
 function leaningOnPriors(
   { informative }: ComparisonFacts,
-  wider: QuotedComparisonAnswer | undefined,
+  scale: EffectDeviationScale,
+  otherPosterior: QuotedComparisonAnswer | undefined,
   oneStep: QuotedComparisonAnswer | undefined,
 ): Caution {
   const limits = (of: QuotedComparisonAnswer | undefined): string | undefined =>
     of?.interval && `${printed(of.interval.lower)} to ${printed(of.interval.upper)}`;
-  const [under, without] = [limits(wider), limits(oneStep)];
+  const [under, without] = [limits(otherPosterior), limits(oneStep)];
   const beside = [
-    ...(under ? [`with scale 1 for the between-study standard deviation it would be ${under}`] : []),
+    ...(under
+      ? [`with scale ${scale === 1 ? 0.5 : 1} for the between-study standard deviation it would be ${under}`]
+      : []),
     `by profile likelihood, without a prior, ${without ?? 'it would have no limits'}`,
   ];
   return {
     code: 'prior-decides-spread',
-    message: `With ${informative} studies the interval leans on its priors (${describedPriors}): ${beside.join('; ')}.`,
+    message: `With ${informative} studies the interval leans on its priors (${priorsWith(scale)}): ${beside.join('; ')}.`,
   };
 }
 
@@ -426,11 +433,12 @@ const printed = (value: number): string => String(Number(value.toPrecision(2)));
 /** The posterior's interval for the next study, which is never narrower than what is quoted for all of them. */
 function predictionOf(
   { studies, posterior: posteriorWith }: EffectLikelihood,
+  scale: EffectDeviationScale,
   level: number,
   quoted: Interval | undefined,
 ): Interval | undefined {
   if (studies < 3) return undefined;
-  const posterior = posteriorWith(quotedScale);
+  const posterior = posteriorWith(scale);
   const tail = (1 - level) / 2;
   const at = (probability: number): number => Math.exp(posterior.quantile('next study', probability));
   return {

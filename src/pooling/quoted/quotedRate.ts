@@ -3,6 +3,7 @@ import type { Count } from '../../effects/estimate.ts';
 import { rateInterval } from '../../effects/rateInterval.ts';
 import { amountToAdd } from '../../effects/zeroEvents.ts';
 import type { Interval } from '../../numerics/interval.ts';
+import { rateDigits } from '../../wording/numbers.ts';
 import { describePriors } from '../bayesian/posteriorCautions.ts';
 import type { Caution } from '../caution.ts';
 import { checkCounts } from '../checkCounts.ts';
@@ -289,7 +290,7 @@ function quoteCounts(
       quoted = posterior;
       if (noLimit) because = 'no-limit';
       const withNarrow = narrow.interval
-        ? `; with a standard deviation of ${meanPrior.deviation} for the mean it is ${percent(narrow.rate)} (${percent(narrow.interval.lower)} to ${percent(narrow.interval.upper)})`
+        ? `; with a standard deviation of ${meanPrior.deviation} for the mean the interval would be ${rateDigits(100 * narrow.interval.lower)} to ${rateDigits(100 * narrow.interval.upper)} in 100`
         : '';
       cautions.push({
         code: 'prior-decides-spread',

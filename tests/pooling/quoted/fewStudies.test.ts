@@ -170,3 +170,33 @@ describe.each(Object.entries(reviews))('%s', (_, tables) => {
     });
   });
 });
+
+describe('as studies are added', () => {
+  // The same three trials over and over, so that nothing but their number changes.
+  const one = [table([1, 60], [3, 60]), table([2, 80], [4, 80]), table([1, 50], [2, 50])];
+  const many = (studies: number) => tablesOf(Array.from({ length: studies }, (_, i) => one[i % 3]!));
+
+  it.each([
+    [1, 'conditional-maximum-likelihood'],
+    [2, 'hypergeometric-normal-posterior-half-normal-0.5'],
+    [4, 'hypergeometric-normal-posterior-half-normal-0.5'],
+    [5, 'hypergeometric-normal-posterior-half-normal-1'],
+    [9, 'hypergeometric-normal-posterior-half-normal-1'],
+    [10, 'hypergeometric-normal-profile-t-test'],
+  ])('%i studies: %s', (studies, method) => {
+    const quoted = quotedComparison(many(studies));
+    expect(quoted.method).toBe(method);
+    expect(quoted.priors === undefined).toBe(!method.includes('posterior'));
+    if (method.includes('posterior')) expect(quoted.priors).toBe(quoted.predictionPriors ?? quoted.priors);
+  });
+
+  it('no hand-over widens the interval on the log by more than a fifth', () => {
+    const width = (studies: number): number => {
+      const { lower, upper } = quotedComparison(many(studies)).interval!;
+      return Math.log(upper / lower);
+    };
+    for (const studies of [2, 3, 4, 5, 6, 7, 8, 9, 10, 11]) {
+      expect(width(studies + 1) / width(studies), `${studies} to ${studies + 1}`).toBeLessThan(1.2);
+    }
+  });
+});

@@ -104,6 +104,19 @@ describe('which number is quoted for a comparison', () => {
     [6, 5, 'risk-difference', 'dersimonian-laird', 'meets-target'],
     [4, 5, 'risk-difference', 'common-effect', 'no-one-step-model'],
   ] as const)('%i studies, smallest cell %i, %s: %s, %s', (informative, cell, measure, quote, because) => {
-    expect(chooseComparison(of(informative, cell), measure)).toEqual({ quote, because });
+    expect(chooseComparison(of(informative, cell), measure)).toMatchObject({ quote, because });
+  });
+
+  it.each([
+    [2, 0.5],
+    [4, 0.5],
+    [5, 1],
+    [9, 1],
+  ])('%i studies: prior of the deviation half-normal %d', (informative, scale) => {
+    expect(chooseComparison(of(informative, 0), 'odds-ratio')).toEqual({
+      quote: 'posterior',
+      scale,
+      because: 'few-studies',
+    });
   });
 });
