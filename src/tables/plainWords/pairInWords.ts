@@ -55,8 +55,7 @@ export function pairInWords(told: PairToTell, outcome: Pick<EventsOutcome, 'name
   const pairName = `${siteInSentence[treatment]} against ${siteInSentence[comparator]}`;
   const certainty = certaintyInWords(rating);
   // A ratio without a risk to apply it to is an estimate, and no number of people.
-  const gap =
-    answer.behind.pair?.effect?.interval === undefined ? 'no estimate' : 'no risk to start from';
+  const gap = answer.behind.pair?.effect?.interval === undefined ? 'no estimate' : 'no risk to start from';
   if (risks === undefined)
     return {
       verdict,
