@@ -26,7 +26,7 @@ const readers: readonly { readonly who: string; readonly entries: readonly Entry
       { page: 'overview-by-site', words: 'all outcomes side by side, in one picture' },
       { page: 'rare-events', words: 'what a series without events can and cannot rule out' },
       { page: 'claim-check', words: 'whether a sentence for a slide holds' },
-      { page: 'site-against-site', words: 'what is established between two sites, and what is not' },
+      { page: 'site-against-site', words: 'what may be said of two sites, and what may not' },
       { page: '', here: 'made', words: 'slides' },
     ],
   },
@@ -35,7 +35,7 @@ const readers: readonly { readonly who: string; readonly entries: readonly Entry
     entries: [
       { page: 'evidence-tables', words: 'summary of findings and evidence profile' },
       { page: 'how-sure', words: 'how the certainty of each answer was reached, step by step' },
-      { page: 'site-against-site', words: 'each pair of sites: established, suggested or unknown' },
+      { page: 'site-against-site', words: 'each pair of sites: the difference in 100, what may be said, and the evidence layer by layer' },
       { page: 'what-would-change-the-answer', words: 'the studies without which a rate would be another' },
       { page: 'what-changed', words: 'what is new since the last version' },
       { page: '', here: 'made', words: 'the evidence as a document, to edit and to send' },
