@@ -99,6 +99,7 @@ const correctedIn = (pool: PooledRate) => {
 function derSimonianLairdWay(pool: PooledRate): string {
   const { arms, amount } = correctedIn(pool);
   const left = pool.twoStep.leftOut.length;
+  if (pool.events === 0) return 'no arm with an event';
   if (arms > 0) return `${amount} added in ${counted(arms, 'arm')}`;
   return left > 0 ? `${counted(left, 'arm')} left out` : 'counts as they are';
 }

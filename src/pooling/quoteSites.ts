@@ -87,7 +87,7 @@ function quotePool(pool: PooledRate, quoted: QuotedRate): PooledRate {
       ...pool.cautions.filter(({ code }) => !ofTheTwoStepPool.includes(code)),
       ...toldDifferently(quoted),
     ],
-    methodsSentence: quoted.methodsSentence,
+    methodsSentence: `${quoted.methodsSentence} Beside it: ${pool.methodsSentence.replace(/^The /, 'the ')}`,
   };
 }
 

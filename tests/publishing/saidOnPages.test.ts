@@ -96,8 +96,11 @@ describe('rare events', () => {
     expect(text).toMatch(
       /Tenotomy: no event in [\d,]+ shoulders, so no model can be fitted and nothing is added; the exact interval/,
     );
-    expect(text).toContain('exact, all arms as one series');
-    expect(text).toMatch(/two steps, 0\.5 added in \d+ arms/);
+    expect(text).toMatch(
+      /Tenotomy: 0 events in [\d,]+ shoulders: quoted \(one series\) 0\.00 \(0\.00 to 0\.30\)/,
+    );
+    expect(text).toMatch(/DerSimonian-Laird \(0\.5 added in \d+ arms\) \d/);
+    expect(text).toContain('DerSimonian-Laird (no arm with an event) no answer');
   }, 60_000);
 });
 

@@ -78,6 +78,7 @@ describe('npm start', () => {
     );
     expect([...filesUnder(out).keys()].sort()).toEqual([
       '.tenosite-pages',
+      'answers.json',
       'index.html',
       'trace.html',
       'trace.json',
@@ -101,6 +102,7 @@ describe('npm start', () => {
     );
     expect([...filesUnder(out).keys()].sort()).toEqual([
       '.tenosite-pages',
+      'answers.json',
       'index.html',
       'trace.html',
       'trace.json',

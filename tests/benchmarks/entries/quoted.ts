@@ -31,7 +31,7 @@ export const entry: BenchmarkEntry = () => {
       name: 'one rate of 20 arms, mean and median of studies by profile',
       subject: inProcess('two quoted methods', () => {
         const context = rateContext(counts);
-        return (['mean-of-studies-profile-calibrated', 'median-study-profile-calibrated'] as const).map(
+        return (['beta-binomial-profile-calibrated', 'median-study-profile-calibrated'] as const).map(
           (method) => rateMethods[method].estimate(context, 0.95),
         );
       }),

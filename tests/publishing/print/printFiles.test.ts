@@ -213,12 +213,16 @@ describe('PDF', () => {
   it.skipIf(!poppler)(
     'which a text on the wrong side of its anchor, or hatching left out, would not',
     async () => {
-      const { svg } = named('forest-groove-pain-top-of-groove-190mm');
-      for (const wrong of [
-        svg.replace('text-anchor="end"', ''),
-        svg.replace(/fill="url\(#[^"]*\)"/, 'fill="none"'),
-        svg.replace(/<path class="notch"[^>]*>/, '').replace(/(class="bar"[^>]* width=")[\d.]+/, '$14'),
-      ]) {
+      const { svg: forest } = named('forest-groove-pain-top-of-groove-190mm');
+      const { svg: overview } = named('overview-1-to-3-190mm');
+      for (const [svg, wrong] of [
+        [forest, forest.replace('text-anchor="end"', '')],
+        [overview, overview.replace(/fill="url\(#[^"]*\)"/, 'fill="none"')],
+        [
+          forest,
+          forest.replace(/<path class="notch"[^>]*>/, '').replace(/(class="bar"[^>]* width=")[\d.]+/, '$14'),
+        ],
+      ] as const) {
         expect(wrong).not.toBe(svg);
         const pdf = await pdfFromSvg(wrong, { fonts: cuts, made });
         expect(differenceOfInk(svg, pdf).worst).toBeGreaterThan(0.11);
