@@ -116,6 +116,17 @@ for (const { outcome, title, compared } of framed('the pooled rate by nine varia
     { title, name: `estimators-${outcome.id}`, from: compared, beside: 'methods compared' },
   );
 }
+/** The scale of the protocol's pool, on which its variance lies. */
+const scaleOf = ({ compared }: (typeof questioned)[number]): string =>
+  ({
+    logit: 'log odds',
+    log: 'log rates',
+    arcsine: 'arcsines',
+    'double-arcsine': 'double arcsines',
+    raw: 'rates',
+  })[compared.chosen.options.scale];
+/** Three significant figures: a variance of arcsines is a hundred times smaller than one of log odds. */
+const varianceText = (value: number): string => (value === 0 ? '0' : Number(value.toPrecision(3)).toString());
 const ratioText = (test: { readonly statistic: number; readonly pValue: number } | undefined): string =>
   test === undefined ? 'no likelihood' : `${test.statistic.toFixed(1)} (${pText(test.pValue)})`;
 const varianceTable = (each: (typeof questioned)[number]): Table =>
@@ -123,7 +134,7 @@ const varianceTable = (each: (typeof questioned)[number]): Table =>
     caption: `${each.outcome.name}, ${each.site}: between-study variance`,
     columns: [
       { key: 'estimator', heading: 'Estimator' },
-      { key: 'variance', heading: 'Between-study variance (log odds)', align: 'right' },
+      { key: 'variance', heading: `Between-study variance (${scaleOf(each)})`, align: 'right' },
       { key: 'error', heading: 'Standard error', align: 'right' },
       { key: 'ratio', heading: 'Likelihood ratio of one rate (p)', align: 'right' },
       { key: 'share', heading: 'Share of variation beyond chance, %', align: 'right' },
@@ -131,8 +142,13 @@ const varianceTable = (each: (typeof questioned)[number]): Table =>
     ],
     rows: each.compared.varianceEstimators.map(({ name, pool }) => ({
       estimator: name,
-      variance: pool.twoStep.heterogeneity?.betweenStudyVariance.toFixed(3) ?? 'no answer',
-      error: pool.twoStep.heterogeneity?.betweenStudyVarianceStandardError?.toFixed(3) ?? 'no formula',
+      variance: pool.twoStep.heterogeneity
+        ? varianceText(pool.twoStep.heterogeneity.betweenStudyVariance)
+        : 'no answer',
+      error:
+        pool.twoStep.heterogeneity?.betweenStudyVarianceStandardError === undefined
+          ? 'no formula'
+          : varianceText(pool.twoStep.heterogeneity.betweenStudyVarianceStandardError),
       ratio: ratioText(pool.twoStep.heterogeneity?.likelihoodRatio),
       share: pool.twoStep.heterogeneity
         ? Math.round(100 * pool.twoStep.heterogeneity.iSquaredFromVariance.value)
@@ -167,7 +183,7 @@ for (const each of questioned) {
       caption: `${each.outcome.name}, ${each.site}: intervals of the between-study variance`,
       columns: [
         { key: 'method', heading: 'Method' },
-        { key: 'variance', heading: 'Between-study variance (log odds)', align: 'right' },
+        { key: 'variance', heading: `Between-study variance (${scaleOf(each)})`, align: 'right' },
         { key: 'share', heading: 'Share beyond chance, %', align: 'right' },
       ],
       rows: each.compared.varianceIntervals.map(({ name, pool }) => {
@@ -175,7 +191,9 @@ for (const each of questioned) {
         const share = pool.twoStep.heterogeneity?.iSquaredFromVariance.interval;
         return {
           method: name,
-          variance: limits ? `${limits.lower.toFixed(2)} to ${limits.upper.toFixed(2)}` : 'no variance fits',
+          variance: limits
+            ? `${varianceText(limits.lower)} to ${varianceText(limits.upper)}`
+            : 'no variance fits',
           share: share ? `${Math.round(100 * share.lower)} to ${Math.round(100 * share.upper)}` : 'no answer',
         };
       }),

@@ -173,6 +173,8 @@ function whyApart({ pool }: (typeof fits)[number], { one, two }: { one: number; 
     return `${amount} was added to both cells of ${counted(arms, 'arm')}, which pulls the two-step rate up.`;
   if (two > one && left > 0)
     return `The two-step rate leaves out ${counted(left, 'arm')} without an event, which pulls it up.`;
+  if (two < one && two < 0.5 && pool.options.scale === 'arcsine')
+    return 'Turned back from arcsines, a mean of rates below one half lies under the mean of the rates themselves wherever they scatter, and with few events they scatter by chance alone.';
   return 'The two ways part; the counts alone do not say why.';
 }
 notebook.reading`**What is quoted, and why.** ${quotedNotes(pools.sites).join(' ')}
@@ -411,11 +413,23 @@ notebook.claim(
     ),
   ),
 );
+notebook.claim(
+  'The two-step pool beside a quoted rate adds to a cell only what the protocol says, and names every arm it leaves out.',
+  fits.every(({ pool: { twoStep, arms } }) => {
+    const { zeroEvents } = review.protocol.analysis;
+    const allowed = zeroEvents === 'leave-out' ? [0] : [0, zeroEvents.addToEachCell];
+    return (
+      twoStep.estimates.every(({ addedToEachCell }) => allowed.includes(addedToEachCell)) &&
+      twoStep.estimates.length + twoStep.leftOut.length >= arms.length
+    );
+  }),
+);
 notebook.claimForDemo(
-  'For the rare outcome the two-step rate lies above the one-step rate at every site.',
+  'For the rare outcome DerSimonian-Laird on arcsines lies below the one-step rate at every site.',
   () =>
+    review.protocol.analysis.rateScale === 'arcsine' &&
     fits.every((each) => {
       const both = gap(each);
-      return both === undefined || both.two >= both.one;
+      return both === undefined || both.two <= both.one;
     }),
 );

@@ -179,9 +179,11 @@ function keptFor(
       'most of the weight comes from studies with critical flaws',
     ],
     inconsistency: [
-      withEstimate < 2
-        ? 'only one study gives an estimate, so there is nothing to agree with'
-        : 'studies differ by less than matters to a patient',
+      withEstimate === 0
+        ? 'no study gives an estimate of its own, so none can disagree with another'
+        : withEstimate === 1
+          ? 'only one study gives an estimate, so there is nothing to agree with'
+          : 'studies differ by less than matters to a patient',
       `the true ${ofRate ? 'rates' : 'differences'} spread further than the difference that matters`,
       'studies lie apart by far more than matters',
     ],

@@ -168,10 +168,10 @@ export const demoProtocol: Protocol = {
   analysis: {
     model: 'random-effects',
     betweenStudyVariance: 'dersimonian-laird',
-    interval: 'wald',
+    interval: 'truncated-hartung-knapp',
     prediction: 't-k-minus-2',
-    rateScale: 'logit',
-    zeroEvents: { addToEachCell: 0.5 },
+    rateScale: 'arcsine',
+    zeroEvents: 'leave-out',
     studyInterval: 'wilson',
     level: 0.95,
   },

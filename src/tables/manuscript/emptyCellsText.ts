@@ -45,7 +45,7 @@ export function emptyCellsText({ review, outcomes }: ManuscriptInput): string {
       : []),
     ...(leftContrasts > 0
       ? [
-          `${counted(leftContrasts, 'comparison')} within studies ${agreeing(leftContrasts, 'gives', 'give')} no ${measureName(measure)} and ${agreeing(leftContrasts, 'was', 'were')} left out`,
+          `${counted(leftContrasts, 'comparison')} within studies ${agreeing(leftContrasts, 'gives', 'give')} no ${measureName(measure)} and ${agreeing(leftContrasts, 'was', 'were')} left out of the two-step pools of comparisons`,
         ]
       : []),
     ...(baselines > 0

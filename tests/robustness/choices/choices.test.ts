@@ -246,9 +246,23 @@ describe('shares', () => {
 });
 
 describe('ranking', () => {
+  // A protocol whose own way is one of those varied, so that the grid has one option where the test asks for one.
+  const onLogits: Review = {
+    ...review,
+    protocol: {
+      ...review.protocol,
+      analysis: {
+        ...review.protocol.analysis,
+        interval: 'wald',
+        rateScale: 'logit',
+        zeroEvents: { addToEachCell: 0.5 },
+      },
+    },
+  };
+
   it('is the brute-force range of analyses that differ in one choice alone', () => {
     const of = runChoices(
-      review,
+      onLogits,
       'groove-pain',
       { site: 'tenotomy' },
       {
@@ -295,7 +309,7 @@ describe('ranking', () => {
 
   it('shares of variance by hand: averages of each option around the whole, over the spread of all', () => {
     const of = runChoices(
-      review,
+      onLogits,
       'groove-pain',
       { site: 'top-of-groove' },
       { grid: { scale: ['logit'], zeroEvents: [{ addToEachCell: 0.5 }], interval: ['wald'] } },
