@@ -93,7 +93,9 @@ notebook.draw((frame) => specificationCurve(run, { ...frame, order, shares: summ
 });
 notebook.reading`${bulletList(choicesReading(summary))}
 
-Each site is pooled from its own arms, whatever the choices: no analysis of the grid is a randomised comparison.`;
+Each site is pooled from its own arms, whatever the choices: no analysis of the grid is a randomised comparison. The grid
+    varies the two-step pool that the protocol names; the rate quoted on the other pages is picked by measured coverage and
+    can differ from it.`;
 
 // %% [markdown]
 // ## What the analyses conclude

@@ -68,7 +68,7 @@ notebook.record(
 notebook.reading`${bulletList(
   questioned.map(
     ({ outcome, site, answer }) =>
-      `${outcome.name}, ${site}: ${counted(answer.events ?? 0, 'event')} in ${counted(answer.shoulders, 'shoulder')} of ${counted(answer.studies, 'study', 'studies')}. Quoted: ${printAnswer(answer) ?? 'no rate could be pooled'}${answer.quoted === undefined ? '' : ` (${answer.quoted.estimand}, ${answer.quoted.method})`}.`,
+      `${outcome.name}, ${site}: ${counted(answer.events ?? 0, 'event')} in ${counted(answer.shoulders, 'shoulder')} of ${counted(answer.studies, 'study', 'studies')}. Quoted: ${printAnswer(answer) ?? 'no rate could be pooled'}${answer.quoted === undefined ? '' : ` (${answer.quoted.method})`}.`,
   ),
 )}`;
 

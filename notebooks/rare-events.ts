@@ -365,7 +365,8 @@ if (fullest !== undefined && fullest.tables.length > 0) {
             heading: `${fullest.one} against ${fullest.other}: ${counted(fullest.tables.length, 'study', 'studies')}`,
             rows: answers.map(({ method, natural, reason }) => ({
               label: method,
-              ...(reason === undefined ? {} : { detail: reason }),
+              // Where there is a number, what bears on it stands under the picture.
+              ...(reason === undefined || natural !== undefined ? {} : { detail: reason }),
               value: natural?.value,
               interval: natural?.interval,
             })),
@@ -384,7 +385,9 @@ if (fullest !== undefined && fullest.tables.length > 0) {
   );
   const double = answers[0]?.doubleZero ?? [];
   notebook.reading`${double.length} of ${counted(fullest.tables.length, 'study', 'studies')} had no event in either arm.
-    ${bulletList(answers.flatMap(({ method, doubleZero }) => (doubleZero[0] ? [`${method}: ${doubleZero[0].treatment}`] : [])))}`;
+    ${bulletList(answers.flatMap(({ method, doubleZero }) => (doubleZero[0] ? [`${method}: ${doubleZero[0].treatment}`] : [])))}
+
+${bulletList(answers.flatMap(({ method, natural, reason }) => (natural === undefined || reason === undefined ? [] : [`${method}: ${reason}`])))}`;
 }
 
 // %% [markdown]

@@ -123,9 +123,11 @@ const told = (pairs: readonly AnsweredLayers[]): string => {
       ? []
       : [`${name} (${answer.verdict}, ${answer.certainty.level} certainty)`],
   );
-  return names.length === 0 ? 'no pair' : names.join('; ');
+  return names.length === 0
+    ? 'Nothing may be said of any pair: whether the sites differ cannot be told.'
+    : `Something may be said of: ${names.join('; ')}.${names.length < pairs.length ? ' Of every other pair it cannot be told.' : ''}`;
 };
-notebook.reading`**Something may be said of:** ${told(deformity.layers)}. Of every other pair it cannot be told.
+notebook.reading`${told(deformity.layers)}
 
 ${bulletList(siteLayersReading(deformity.layers))}
 
@@ -191,7 +193,7 @@ const silent = new Set(
       .map(({ study }) => study),
   ),
 ).size;
-notebook.reading`**Something may be said of:** ${told(revisionLayers)}. Of every other pair it cannot be told.
+notebook.reading`${told(revisionLayers)}
 
 ${bulletList(siteLayersReading(revisionLayers))}
 

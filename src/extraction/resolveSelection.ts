@@ -70,7 +70,7 @@ export function resolveSelection(
 function resolvedInWords(options: ResolvedSelection): Readonly<Record<string, string>> {
   const window = options.windowMonths;
   return {
-    'Mid-groove arms': options.siteRule.midGroove,
+    'Mid-groove arms': options.siteRule.midGroove.replaceAll('-', ' '),
     'Definitions accepted': options.definitions.map(definitionText).join(', '),
     'Assessors accepted': options.assessors.join(', '),
     'Time window': window === undefined ? 'any time' : `${window.minimum} to ${window.maximum} months`,

@@ -20,6 +20,7 @@ import type { PageSize } from './pageSize.ts';
 import { palette } from './palette.ts';
 import { percentAxis } from './percentAxis.ts';
 import { put, type Sheet, startSheet } from './sheet.ts';
+import { textWidth } from './textWidth.ts';
 
 /** What the values of the rows are: rates from 0 to 1, ratios on a log axis, or plain points. */
 export const rowValueKinds = ['rate', 'ratio', 'points'] as const;
@@ -88,7 +89,7 @@ export function intervalRows(groups: readonly IntervalRowGroup[], options: Inter
   const { page } = resolved;
   const rows = groups.flatMap((group) => group.rows);
   const axisTitle = options.axisTitle ?? (kind === 'rate' ? 'Per 100 shoulders' : '');
-  const columns = rowColumns(page);
+  const columns = rowColumns(page, rows);
   const axis = thinTicks(
     rowAxis(kind, rows, axisTitle, options.reference, page),
     columns.plot[1] - columns.plot[0],
@@ -150,12 +151,15 @@ interface RowColumns {
   readonly textEnd: number;
 }
 
-function rowColumns(page: PageSize): RowColumns {
+function rowColumns(page: PageSize, rows: readonly IntervalRow[]): RowColumns {
   const right = page.width - page.margin;
   if (page.narrow) {
     return { labelRoom: page.width - 2 * page.margin, plot: [page.margin + 4, right - 92], textEnd: right };
   }
-  return { labelRoom: 224, plot: [page.margin + 236, right - 100], textEnd: right };
+  // Long names take room from the plot rather than lose their end, up to where the plot would be too narrow to read.
+  const longest = Math.max(0, ...rows.map((row) => textWidth(labelOf(row), page.textSize, labelFace(row))));
+  const labelRoom = Math.min(Math.max(224, Math.ceil(longest) + 5), 290);
+  return { labelRoom, plot: [page.margin + labelRoom + 12, right - 100], textEnd: right };
 }
 
 function rowAxis(
@@ -217,6 +221,12 @@ function rowText(kind: RowValueKind, rows: readonly IntervalRow[]): RowText {
         : `${write(value)} (${write(interval.lower)} to ${write(interval.upper)})`;
 }
 
+const labelOf = ({ label, detail }: IntervalRow): string =>
+  detail === undefined ? label : `${label}, ${detail}`;
+
+const labelFace = ({ chosen }: IntervalRow): 'semibold' | 'regular' =>
+  chosen === true ? 'semibold' : 'regular';
+
 function putRow(
   sheet: Sheet,
   row: IntervalRow,
@@ -232,10 +242,9 @@ function putRow(
   const baseline = narrow ? sheet.y + lineHeight - 1 : sheet.y + height / 2 + 0.33 * textSize;
   const middle = narrow ? sheet.y + 1.45 * lineHeight + 2 : sheet.y + height / 2;
   const colour = chosen ? palette.comparison : palette.quiet;
-  const label = row.detail === undefined ? row.label : `${row.label}, ${row.detail}`;
-  put(sheet, label, page.margin + 4, baseline, {
+  put(sheet, labelOf(row), page.margin + 4, baseline, {
     size: textSize,
-    face: chosen ? 'semibold' : 'regular',
+    face: labelFace(row),
     fill: chosen ? palette.comparison : palette.ink,
     room: columns.labelRoom - 4,
   });

@@ -1,5 +1,6 @@
 import type { AnsweredLayers } from '../answers/layersOfEvidence.ts';
-import type { EvidenceLayer } from '../comparison/pairs/siteLayers.ts';
+import type { BodyDesign } from '../certainty/bodyOfEvidence.ts';
+import type { EvidenceLayer, LayerAnswer } from '../comparison/pairs/siteLayers.ts';
 import { countOf } from './formatNumber.ts';
 import { type IntervalRowsOptions, intervalRows } from './intervalRows.ts';
 
@@ -25,11 +26,27 @@ const missing: Readonly<Record<EvidenceLayer, string>> = {
   'single-arm': 'a site has no pool',
 };
 
+/** The layer that is a body of evidence; single arms are no comparison and never stand out. */
+const layerOf: Partial<Record<BodyDesign, EvidenceLayer>> = {
+  'randomised trials': 'trials',
+  'non-randomised studies': 'comparative',
+  network: 'network',
+};
+
+/** The odds ratio quoted in the answer, for the layer that answers; undefined for the others. */
+function quotedIn(answer: AnsweredLayers['answer'], layer: EvidenceLayer): LayerAnswer['oddsRatio'] {
+  const quoted = answer?.quoted;
+  if (answer === undefined || quoted?.relative?.measure !== 'odds-ratio' || layerOf[answer.body] !== layer)
+    return undefined;
+  const { value, lower, upper } = quoted.relative;
+  return { value, interval: { lower, upper, level: quoted.level } };
+}
+
 /**
  * What does each layer of evidence say of each pair of sites, and where do they part?
  *
- * Odds ratios, first site against second. The network row is set in bold; the last row is what single arms would have
- * one believe.
+ * Odds ratios, first site against second. The layer that answers is set in bold, with the odds ratio as it is quoted;
+ * the last row is what single arms would have one believe.
  *
  * @throws RangeError for an unknown option or a width outside 90 to 400 mm.
  * @example
@@ -39,13 +56,17 @@ export function networkLayers(pairs: readonly AnsweredLayers[], options: Network
   return intervalRows(
     pairs.map(({ name, answer, layers }) => ({
       heading: answer === undefined ? name : `${name}: ${answer.verdict}`,
-      rows: layers.map(({ layer, studies, oddsRatio }) => ({
-        label: layerNames[layer],
-        detail: oddsRatio === undefined ? missing[layer] : countOf(studies, 'study', 'studies'),
-        value: oddsRatio?.value,
-        interval: oddsRatio?.interval,
-        chosen: layer === 'network',
-      })),
+      rows: layers.map(({ layer, studies, oddsRatio }) => {
+        const quoted = quotedIn(answer, layer);
+        const shown = quoted ?? oddsRatio;
+        return {
+          label: layerNames[layer],
+          detail: shown === undefined ? missing[layer] : countOf(studies, 'study', 'studies'),
+          value: shown?.value,
+          interval: shown?.interval,
+          chosen: quoted !== undefined,
+        };
+      }),
     })),
     {
       ...options,
@@ -57,7 +78,7 @@ export function networkLayers(pairs: readonly AnsweredLayers[], options: Network
       reference: 1,
       referenceMeaning: 'no difference',
       notes: [
-        'Studies of the network row: those of the pair itself; the others speak by way of a third site. What stands behind the name of a pair is the answer to its question, which single arms never decide where studies compare.',
+        'Bold: the studies that answer, by the method their number is quoted by; the other rows of studies are pooled as the protocol says. Studies of the network row: those of the pair itself; the others speak by way of a third site. What stands behind the name of a pair is the answer to its question, which single arms never decide where studies compare.',
         ...(options.notes ?? []),
       ],
     },

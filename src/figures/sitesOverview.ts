@@ -84,7 +84,8 @@ function putRow(
   const first = narrow ? sheet.y + 0.95 * lineHeight : middle + 0.33 * textSize;
   const second = first + lineHeight;
   const colour = siteColours[site];
-  const percent = (rate: number) => percentNumber(rate, decimals);
+  // Nought seen is a count, and no rate known to two decimals.
+  const percent = (rate: number) => (rate === 0 ? '0' : percentNumber(rate, decimals));
   const range = ({ lower, upper }: Interval) => `${percent(lower)} \u2013 ${percent(upper)}`;
   const draw = onAxis(axis, columns.plot, sheet);
   sheet.marks.push(siteGlyph(site, page.margin, narrow ? first - 2.6 : middle));
@@ -106,7 +107,10 @@ function putRow(
     return;
   }
   const end = { size: textSize, anchor: 'end' } as const;
-  put(sheet, percent(headline.rate), columns.rateEnd, first, { ...end, face: 'bold' });
+  put(sheet, headline.rate === 0 ? 'none' : percent(headline.rate), columns.rateEnd, first, {
+    ...end,
+    face: 'bold',
+  });
   put(sheet, range(headline.interval), columns.intervalEnd, narrow ? second : first, {
     ...end,
     fill: narrow ? palette.quiet : palette.ink,
@@ -208,7 +212,7 @@ function derSimonianLairdKey(outcomes: readonly OutcomePools[]): string {
 function describe(outcomes: readonly OutcomePools[], unit: string): string {
   const parts = outcomes.map(({ outcome, pools }) => {
     const decimals = percentDecimals(Math.max(0, ...pools.sites.map(({ pool }) => pool.headline?.rate ?? 0)));
-    const percent = (rate: number) => percentNumber(rate, decimals);
+    const percent = (rate: number) => (rate === 0 ? '0' : percentNumber(rate, decimals));
     const sites = pools.sites.map(({ site, pool }) => {
       const { headline } = pool;
       if (headline === undefined) return `${siteNames[site]} no pooled rate`;

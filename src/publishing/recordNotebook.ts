@@ -175,9 +175,14 @@ function methodsOf(value: unknown, names: readonly string[] = []): string[] {
   if ('methodsSentence' in value && typeof value.methodsSentence === 'string') {
     return [names.length === 0 ? value.methodsSentence : `${names.join(', ')}: ${value.methodsSentence}`];
   }
-  const named = 'name' in value && typeof value.name === 'string' ? [...names, value.name] : names;
+  const name = 'name' in value && typeof value.name === 'string' ? value.name : undefined;
+  // A pool within a pair of the same name, or with the id of its site, is named once.
+  const named =
+    name === undefined || names.some((known) => plain(known) === plain(name)) ? names : [...names, name];
   return Object.values(value).flatMap((member) => methodsOf(member, named));
 }
+
+const plain = (name: string): string => name.toLowerCase().replaceAll('-', ' ');
 
 /** Every text standing under a key, however deep, in order of appearance. */
 function textsUnder(value: unknown, key: string): string[] {

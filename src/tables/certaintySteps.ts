@@ -1,4 +1,5 @@
 import { markedSentence, markNumberOf } from '../answers/printAnswer.ts';
+import { bodyInWords } from '../certainty/bodyInWords.ts';
 import type { CertaintyRating } from '../certainty/certaintyRating.ts';
 import { levelsText } from '../certainty/rateCertainty.ts';
 import { siteNames } from '../extraction/site.ts';
@@ -67,7 +68,7 @@ export function certaintyOverview(
     ],
     rows: ratings.map((rating) => ({
       question: questionText(rating),
-      body: `${rating.body.studies}, ${rating.body.design}`,
+      body: bodyInWords(rating.body),
       answer: markedSentence(rating),
       certainty: rating.level ?? 'no level',
       why: rating.domains

@@ -5,6 +5,7 @@ import type { OpenDecisions } from '../certainty/openDecisions.ts';
 import type { StudyQuality } from '../certainty/quality/studyQuality.ts';
 import { isReported } from '../extraction/reported.ts';
 import type { Review } from '../extraction/review.ts';
+import type { StudyDesign } from '../extraction/sheets/studiesSheet.ts';
 import { siteNames } from '../extraction/site.ts';
 import { notAComparison } from '../pooling/poolBySite.ts';
 import { counted } from '../wording/words.ts';
@@ -263,12 +264,18 @@ function messages(
   ];
 }
 
+/** Several studies of one design. */
+const severalOf = (design: StudyDesign): string =>
+  design === 'case series' ? design : design === 'case-control' ? `${design} studies` : `${design}s`;
+
 function contentsText({ studies, arms, protocol }: Pick<Review, 'studies' | 'arms' | 'protocol'>): string {
-  const designs = new Map<string, number>();
+  const designs = new Map<StudyDesign, number>();
   for (const { design } of studies) designs.set(design, (designs.get(design) ?? 0) + 1);
   const kinds = [...designs]
     .sort((a, b) => b[1] - a[1])
-    .map(([design, count]) => `${count} ${design}`)
+    .map(([design, count]) =>
+      counted(count, design === 'case-control' ? 'case-control study' : design, severalOf(design)),
+    )
     .join(', ');
   const years = studies.map(({ year }) => year);
   const shoulders = arms.flatMap(({ shouldersAnalysed }) =>

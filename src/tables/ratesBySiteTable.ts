@@ -2,7 +2,7 @@ import { rowsOfArm } from '../extraction/armEvents.ts';
 import { countsBeside } from '../pooling/armsInNumber.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import type { PooledRate } from '../pooling/pooledRate.ts';
-import { estimandWords } from '../pooling/quoted/estimandWords.ts';
+import { estimandWords, numberByMethod } from '../pooling/quoted/estimandWords.ts';
 import type { QuotedRate } from '../pooling/quoted/quotedRate.ts';
 import { derSimonianLairdBeside } from '../pooling/quoteSites.ts';
 import { derSimonianLairdCell } from './evidence/quotedText.ts';
@@ -147,10 +147,11 @@ function methodNotes(sites: SitePools['sites']): readonly string[] {
 export const derSimonianLairdText = ({ quoted }: PooledRate): string | undefined =>
   derSimonianLairdCell(quoted);
 
-const shareText = (share: number): string => `${Math.round(100 * share)}`;
+const sharesText = (least: number, most: number): string =>
+  [...new Set([least, most].map((share) => Math.round(100 * share)))].join(' to ');
 
 const coverageText = ({ least, most }: NonNullable<QuotedRate['coverage']>): string =>
-  `${shareText(least)} to ${shareText(most)} of 100 simulated reviews of this kind`;
+  `${sharesText(least, most)} of 100 simulated reviews of this kind`;
 
 /** Which number is quoted, what it is a number of, and what its interval was measured to hold. */
 export function quotedNotes(sites: SitePools['sites']): readonly string[] {
@@ -167,7 +168,7 @@ export function quotedNotes(sites: SitePools['sites']): readonly string[] {
     const where = all.length === 1 ? '' : ` (${names.map((name) => name.toLowerCase()).join(', ')})`;
     const held =
       quoted.coverage === undefined ? '' : ` Its interval held it in ${coverageText(quoted.coverage)}.`;
-    return `Quoted${where}: ${estimandWords[quoted.estimand]}, by ${quoted.methodName}.${held}`;
+    return `Quoted${where}: ${numberByMethod(estimandWords[quoted.estimand], quoted.methodName)}.${held}`;
   });
   const beside = sites.flatMap(({ pool }) => derSimonianLairdBeside(pool) ?? []);
   const [first] = beside;
@@ -176,7 +177,7 @@ export function quotedNotes(sites: SitePools['sites']): readonly string[] {
     const held =
       coverages.length === 0
         ? ''
-        : ` Its interval held what it aims at in ${shareText(Math.min(...coverages.map(({ least }) => least)))} to ${shareText(Math.max(...coverages.map(({ most }) => most)))} of 100 such reviews.`;
+        : ` Its interval held what it aims at in ${sharesText(Math.min(...coverages.map(({ least }) => least)), Math.max(...coverages.map(({ most }) => most)))} of 100 such reviews.`;
     notes.push(`Beside it: ${first.methodName}, ${estimandWords[first.estimand]}.${held}`);
   }
   return notes;

@@ -2,8 +2,9 @@ import { rowsOfArm } from '../extraction/armEvents.ts';
 import { countsBeside } from '../pooling/armsInNumber.ts';
 import type { SitePools } from '../pooling/poolBySite.ts';
 import { markAnswer } from '../wording/answerMark.ts';
+import { listed } from '../wording/words.ts';
 import { methodsDiffer, notInNumberNotes, rateCells, rateFileColumns } from './ratesBySiteTable.ts';
-import { percentDigits, percentLimits } from './rateText.ts';
+import { otherMethodOf, percentDigits, percentLimits } from './rateText.ts';
 import { type Table, table } from './table.ts';
 
 /** One way to analyse an outcome, named, with its pools. */
@@ -67,6 +68,11 @@ export function overviewTable(
   options: { readonly caption?: string } = {},
 ): Table {
   const sites = outcomes[0]?.pools.sites ?? [];
+  const others = [
+    ...new Set(
+      outcomes.flatMap(({ pools }) => pools.sites.flatMap(({ pool }) => otherMethodOf(pool)?.words ?? [])),
+    ),
+  ];
   return table({
     caption: options.caption ?? 'Per 100 shoulders at each site',
     columns: [
@@ -105,9 +111,9 @@ export function overviewTable(
           (note) => `‡ ${name}, ${note.charAt(0).toLowerCase()}${note.slice(1)}`,
         ),
       ),
-      ...(outcomes.some(({ pools }) => pools.sites.some(({ pool }) => methodsDiffer(pool)))
-        ? ['† The one-step check gives a materially different rate: do not quote this one alone.']
-        : []),
+      ...(others.length === 0
+        ? []
+        : [`† The method matters here: another rate is given by ${listed(others)}.`]),
     ],
   });
 }

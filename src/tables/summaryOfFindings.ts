@@ -144,7 +144,11 @@ function findingRows(rating: CertaintyRating, notes: FootnoteList): readonly Tab
         ...whole,
         difference: quoted,
         baseline:
-          level === undefined ? 'no study' : body.estimate === undefined ? 'no estimate' : 'no risk known',
+          level === undefined
+            ? 'no study'
+            : body.estimate === undefined && body.relative === undefined
+              ? 'no estimate'
+              : 'no risk known',
       },
     ];
   return distinctRisks(body.absolute).map((effect, at) => {

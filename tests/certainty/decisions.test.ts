@@ -294,9 +294,11 @@ describe('certainty.csv brought up to date', () => {
       /,randomised trials,(.*),held-[0-9a-f]{12},/g,
       ',,$1,,',
     );
+    const bound = files['certainty.csv']!.match(/,randomised trials,.*,held-[0-9a-f]{12},/g) ?? [];
+    expect(bound.length).toBeGreaterThan(5);
     const { confirmed, unbound } = decisionsFile(read(content), content, { confirm: true });
     expect(confirmed).toBe(0);
-    expect(unbound).toHaveLength(20);
+    expect(unbound).toHaveLength(bound.length);
     expect(unbound[0]!.cure).toMatch(/^Name the body the decision is about: "randomised trials"/);
   });
 

@@ -383,6 +383,16 @@ describe('a footnote gives the fact that made the step', () => {
     expect(note).not.toContain('0 of 6');
   });
 
+  it('studies of one true value are not said to spread', () => {
+    const rating = rateCertainty(
+      evidenceOf({ body: bodyOf({ betweenStudyDeviation: 0, trueSpread: { lower: -8, upper: -8 } }) }),
+    );
+    const inconsistency = rating.domains.find(({ domain }) => domain === 'inconsistency');
+    const evidence = inconsistency?.evidence.join(' ');
+    expect(evidence).not.toContain('spread over');
+    expect(evidence).toContain('No spread of the studies beyond chance was found');
+  });
+
   it('inconsistency by two levels says that intervals lie apart as well', () => {
     const rating = rateCertainty(
       evidenceOf({

@@ -86,12 +86,12 @@ describe('compareVersions on the demo and the version before it', () => {
   // Nothing is told at very low certainty, which is all that three small trials give for two of the three.
   it('recommendations stand where the evidence is sure enough to tell', () => {
     expect(report.recommendations.map(({ recommendation, standing }) => [recommendation, standing])).toEqual([
-      ['bulge', 'still cannot be told'],
+      ['bulge', 'newly borne out'],
       ['groove-pain', 'still cannot be told'],
       ['revision-rare', 'still stands'],
     ]);
     expect(report.headline[0]).toBe(
-      'Not all: 1 of 3 recommendations still stands and for 2 the evidence cannot tell, as before.',
+      'Not all: 1 of 3 recommendations still stands, 1 is now borne out and for 1 the evidence cannot tell, as before.',
     );
   });
 

@@ -159,7 +159,7 @@ describe('selectEvents', () => {
       designs: ['case series'],
     });
     expect(departed.departures).toEqual([
-      'Mid-groove arms: with-top-of-groove, where the protocol has with-suprapectoral.',
+      'Mid-groove arms: with top of groove, where the protocol has with suprapectoral.',
       'Definitions accepted: pain over the groove, where the protocol has groove tenderness, pain over the groove.',
       'Assessors accepted: patient, examiner, where the protocol has examiner, patient.',
       'Time window: any time, where the protocol has 12 to 60 months.',

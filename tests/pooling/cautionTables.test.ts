@@ -253,11 +253,14 @@ describe('heterogeneity', () => {
 
   // Higgins and Thompson 2002, appendix A.2, worked out here once more from its words.
   const appendix = (q: number, k: number, z: number): readonly [number, number] => {
-    const logH = 0.5 * Math.log(q / (k - 1));
+    // H is never below 1 (section 3), and for two studies with a Q up to 2 the paper has no formula: ours is π / √8.
+    const logH = 0.5 * Math.max(0, Math.log(q / (k - 1)));
     const error =
       q > k
         ? (Math.log(q) - Math.log(k - 1)) / (2 * (Math.sqrt(2 * q) - Math.sqrt(2 * k - 3)))
-        : Math.sqrt((1 / (2 * (k - 2))) * (1 - 1 / (3 * (k - 2) ** 2)));
+        : k === 2
+          ? Math.PI / Math.sqrt(8)
+          : Math.sqrt((1 / (2 * (k - 2))) * (1 - 1 / (3 * (k - 2) ** 2)));
     return [Math.max(1, Math.exp(logH - z * error)) ** 2, Math.max(1, Math.exp(logH + z * error)) ** 2];
   };
 
@@ -272,25 +275,29 @@ describe('heterogeneity', () => {
     [9, 2],
     [8, 12],
   ])('test-based interval of H² at Q of %d from %d studies', (q, studies) => {
-    const found = testBasedHSquaredInterval(q, studies, 0.95)!;
+    const found = testBasedHSquaredInterval(q, studies, 0.95);
     const [lower, upper] = appendix(q, studies, 1.959963984540054);
     expectClose(found.lower, lower, 'specialFunction');
     expectClose(found.upper, upper, 'specialFunction');
     expect(found.level).toBe(0.95);
     expectClose(
-      testBasedHSquaredInterval(q, studies, 0.9)!.upper,
+      testBasedHSquaredInterval(q, studies, 0.9).upper,
       appendix(q, studies, 1.6448536269514722)[1],
       'specialFunction',
     );
   });
 
-  it.each<[string, number, number]>([
-    ['Q is zero', 0, 5],
-    ['two studies with Q of 2', 2, 2],
-    ['two studies with Q below 2', 0.7, 2],
-    ['both limits are 1', 0.01, 8],
-  ])('no interval where %s', (_, q, studies) => {
-    expect(testBasedHSquaredInterval(q, studies, 0.95)).toBeUndefined();
+  it.each<[string, number, number, number]>([
+    ['Q is zero', 0, 5, 4],
+    ['two studies have a Q of 1', 1, 2, 1],
+    ['two studies have a Q below 2', 0.7, 2, 0.9],
+    ['Q is next to nothing', 0.01, 8, 7],
+  ])('H² has the limits of studies that agree as chance has it where %s', (_, q, studies, asChance) => {
+    const found = testBasedHSquaredInterval(q, studies, 0.95);
+    expect(found.lower).toBe(1);
+    const [, upper] = appendix(asChance, studies, 1.959963984540054);
+    expectClose(found.upper, upper, 'specialFunction');
+    expect(found.upper).toBeGreaterThan(1);
   });
 
   it('limits of I² are 1 less one over those of H²', () => {

@@ -15,6 +15,7 @@ import { manuscriptText, sentencesToSupply } from '../../src/tables/manuscript/m
 import { references } from '../../src/tables/manuscript/references.ts';
 import type { Manuscript, Sentence } from '../../src/tables/manuscript/sentence.ts';
 import { dateWords, figure, shareOf } from '../../src/tables/manuscript/words.ts';
+import { withoutAnswerMarks } from '../../src/wording/answerMark.ts';
 import { counted, listed } from '../../src/wording/words.ts';
 import { makeArms } from './makeArms.ts';
 
@@ -251,5 +252,24 @@ describe('the order', () => {
     const folder = fileURLToPath(new URL('../../src/tables/manuscript', import.meta.url));
     for (const file of readdirSync(folder))
       expect(readFileSync(join(folder, file), 'utf8').split('\n').length, file).toBeLessThan(300);
+  });
+});
+
+describe('a posterior that is quoted', () => {
+  it('is named with its priors, and its interval is not called a confidence interval', () => {
+    const all = texts().map(withoutAnswerMarks);
+    // Stiffness: three arms after suprapectoral fixation.
+    expect(all.find((text) => text.includes('two to four arms'))).toMatch(
+      /posterior of a binomial-normal model .*its priors \(between-study deviation half-normal 1, mean normal\(0, 10²\)\)/,
+    );
+    const told = all.find((text) =>
+      text.startsWith('The mean over studies of the rate of stiffness after suprapectoral'),
+    );
+    expect(told).toContain('95% CrI');
+    expect(told).not.toContain('95% CI');
+    const bulge = all.find((text) =>
+      text.includes('odds ratio in the median study of cosmetic deformity 0.13'),
+    );
+    expect(bulge).toContain('(95% CrI 0.04 to 0.37');
   });
 });

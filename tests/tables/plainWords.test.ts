@@ -1,9 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import type { PairToTell } from '../../src/answers/pairToTell.ts';
 import type { CertaintyLevel } from '../../src/certainty/certaintyRating.ts';
 import { peopleAmong, peopleBaseFor, peopleBases } from '../../src/effects/peopleAmong.ts';
 import type { EventsOutcome } from '../../src/extraction/protocol.ts';
+import { poolBySite } from '../../src/pooling/poolBySite.ts';
 import { poolRates } from '../../src/pooling/poolRates.ts';
+import { quoteSites } from '../../src/pooling/quoteSites.ts';
 import { aboutInHundred } from '../../src/tables/plainWords/aboutInHundred.ts';
 import { differenceInWords } from '../../src/tables/plainWords/differenceInWords.ts';
 import { pairInWords } from '../../src/tables/plainWords/pairInWords.ts';
@@ -212,6 +215,12 @@ describe('poolInWords', () => {
     row: { file: 'events.csv', line: 2, locator: 'table 2' },
   });
 
+  /** The rate as every product quotes it. */
+  const quotedPool = (arms: ReturnType<typeof arm>[]) =>
+    quoteSites(poolBySite(arms, { zeroEvents: { addToEachCell: 0.5 } }), {
+      zeroEvents: { addToEachCell: 0.5 },
+    }).sites.find(({ site }) => site === 'subpectoral')!.pool;
+
   it('takes none as what it may still be', () => {
     // Clopper-Pearson upper limit of 0 of 40 is 8.81 % (1 − 0.025^(1/40)).
     expect(poolInWords(poolRates([arm('a', 0, 40)], { zeroEvents: 'leave-out' })).sentence).toBe(
@@ -220,6 +229,22 @@ describe('poolInWords', () => {
     expect(poolInWords(poolRates([arm('a', 40, 40)], { zeroEvents: 'leave-out' })).sentence).toBe(
       'All of 40; the true rate may be 91.2 to 100 in 100.',
     );
+  });
+
+  it('names people in 1,000 wherever a number in 100 stands beside them', () => {
+    const pool = quotedPool([
+      arm('a', 0, 60),
+      arm('b', 1, 300),
+      arm('c', 0, 250),
+      arm('d', 2, 190),
+      arm('e', 0, 40),
+      arm('f', 4, 310),
+    ]);
+    const { about, likely, next, other } = poolInWords(pool);
+    expect(about).toMatch(/ in 1,000$/);
+    expect(likely).toMatch(/ in 100 \(/);
+    expect(next).toMatch(/ in 1,000$/);
+    expect(other).toMatch(/^DerSimonian-Laird: [\d.]+ in 100$/);
   });
 
   it('has no word on the next hospital below three studies, and none without a study', () => {
@@ -354,6 +379,25 @@ describe('pairInWords', () => {
       risks: [],
       difference: undefined,
     });
+  });
+});
+
+describe('the next hospital of a pair', () => {
+  /** A pair whose range for a new study lies wholly on the side of fewer. */
+  const withRange = (certainty: CertaintyLevel): PairToTell => {
+    const told = toldPair({ difference: [-0.25, -0.12], certainty });
+    const pair = { effect: { value: 0.3, prediction: { lower: 0.1, upper: 0.8, level: 0.95 } } };
+    return {
+      ...told,
+      answer: { ...told.answer, behind: { ...told.answer.behind, pair: pair as never } },
+    };
+  };
+
+  it('is expected to agree only where something can be told', () => {
+    expect(pairInWords(withRange('moderate'), { name: 'Cosmetic deformity' }).elsewhere).toMatch(
+      /the same way round/,
+    );
+    expect(pairInWords(withRange('very low'), { name: 'Cosmetic deformity' }).elsewhere).toBeUndefined();
   });
 });
 

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { quoteSites } from '../../src/pooling/quoteSites.ts';
 import { heterogeneityTable, pValueText } from '../../src/tables/heterogeneityTable.ts';
 import { leftOutTable } from '../../src/tables/leftOutTable.ts';
 import { methodsCheckTable } from '../../src/tables/methodsCheckTable.ts';
@@ -208,5 +209,46 @@ describe('agreement with print', () => {
     expect(() => agreesWithPrinted('about 3', 3)).toThrow(
       'printed must be a decimal number, received "about 3"',
     );
+  });
+});
+
+describe('what is said of the quoted rate', () => {
+  const quoted = quoteSites(
+    makePools([
+      makeArms('top-of-groove', [[5, 40]]),
+      makeArms('suprapectoral', [
+        [1, 38],
+        [2, 40],
+        [4, 37],
+      ]),
+      makeArms('subpectoral', [
+        [0, 60],
+        [1, 300],
+        [0, 250],
+        [2, 90],
+      ]),
+    ]),
+    { zeroEvents: { addToEachCell: 0.5 } },
+  );
+  const notes = ratesBySiteTable(quoted).notes.join(' ');
+
+  it('names what and how without saying it twice, and no capital within a sentence', () => {
+    expect(notes).toContain('Quoted (top of groove): all shoulders as one series, exact interval.');
+    expect(notes).not.toMatch(/by (?:All|Beta|Binomial|Posterior)\b/);
+    expect(notes).not.toMatch(
+      /(?:mean over studies|all shoulders as one series)[^.]*by[^.]*(?:mean of studies|one series)/,
+    );
+  });
+
+  it('never gives a range from a number to itself', () => {
+    expect(notes).not.toMatch(/\b(\d+) to \1 of 100/);
+  });
+
+  it('marks a cell by the method that differs from the quoted number, not by the quoted one', () => {
+    const overview = overviewTable([{ name: 'Deformity', pools: quoted }]);
+    expect(JSON.stringify(overview.rows)).toContain('\u2020');
+    const note = overview.notes.find((text) => text.startsWith('\u2020'));
+    expect(note).toContain('DerSimonian-Laird');
+    expect(note).not.toContain('one-step');
   });
 });

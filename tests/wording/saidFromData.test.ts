@@ -73,8 +73,12 @@ describe('what was done with empty cells', () => {
     );
   });
 
-  it('says under "left out" that the risk a difference is said at was corrected all the same', () => {
-    // Only where DerSimonian-Laird is fixed: the risk beside a quoted effect is the quoted rate, with nothing added.
+  it('adds nothing to the risk a difference is said at where that is quoted', () => {
+    const text = manuscriptOf(withAnalysis({ zeroEvents: 'leave-out' }));
+    expect(text).not.toMatch(/for the risk that a difference is said at .{0,20}was added/);
+  });
+
+  it('says under "left out" that this risk was corrected all the same where the pool is fixed', () => {
     const text = manuscriptOf(withAnalysis({ zeroEvents: 'leave-out', quoted: 'dersimonian-laird' }));
     expect(text).toMatch(
       /for the risk that a difference is said at 0\.5 was added to both cells of comparator arms/,

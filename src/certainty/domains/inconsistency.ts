@@ -62,7 +62,10 @@ export function inconsistency(
   const beyond = (limits: { readonly lower: number; readonly upper: number }): number =>
     Math.max(0, estimate.lower - limits.lower, limits.upper - estimate.upper);
   const spread = Math.max(trueSpread.upper - estimate.value, estimate.value - trueSpread.lower);
-  const spreadWords = `The studies' true values spread over ${hundredText(trueSpread.lower)} to ${hundredText(trueSpread.upper)} in 100 (middle 95 in 100), up to ${hundredText(spread)} from the mean; a difference of ${hundredText(thresholds.material)} matters.`;
+  const spreadWords =
+    betweenStudyDeviation === 0 && spread < 0.01
+      ? 'No spread of the studies beyond chance was found, which does not rule it out.'
+      : `The studies' true values spread over ${hundredText(trueSpread.lower)} to ${hundredText(trueSpread.upper)} in 100 (middle 95 in 100), up to ${hundredText(spread)} from the mean; a difference of ${hundredText(thresholds.material)} matters.`;
   const measures = [spreadWords];
   let size = spread;
   if (prediction === undefined)

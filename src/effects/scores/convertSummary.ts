@@ -112,9 +112,13 @@ function methodInWords(
   const ofMean =
     mean === 'as-printed'
       ? 'mean as printed'
-      : `mean from the median and ${scenarioNames[scenario]} (${mean})`;
-  return `${ofMean}; standard deviation from the ${scenarioNames[scenario]} (${deviation.method}${divisor})`;
+      : `mean from the median and ${scenarioNames[scenario]} (${authorAndYear(mean)})`;
+  return `${ofMean}; standard deviation from the ${scenarioNames[scenario]} (${authorAndYear(deviation.method)}${divisor})`;
 }
+
+/** A method by the paper it is of: `luo-2018` is `Luo 2018`. */
+const authorAndYear = (method: string): string =>
+  method.charAt(0).toUpperCase() + method.slice(1).replaceAll('-', ' ');
 
 function sourceInWords(
   mean: ResolvedConvertSummaryOptions['mean'],

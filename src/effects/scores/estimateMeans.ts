@@ -34,6 +34,7 @@ export function estimateMeans(arms: readonly ScoreArm[], options: EstimateMeansO
     throw new RangeError('scale must be stated, such as "ases"; received nothing');
   const kind: string = options.kind ?? 'final';
   requireOneOf('kind', kind, scoreKinds);
+  const averaged = arms.find((arm) => arm.scale === scale)?.scaleName ?? scale;
   const estimates: Estimate[] = [];
   const leftOut: LeftOut[] = [];
   for (const arm of arms) {
@@ -42,7 +43,7 @@ export function estimateMeans(arms: readonly ScoreArm[], options: EstimateMeansO
     const variance = arm.standardDeviation ** 2 / arm.total;
     const reason =
       arm.scale !== scale
-        ? `${arm.scaleName} is another scale than the one averaged (${scale}).`
+        ? `${arm.scaleName} is another scale than the one averaged (${averaged}).`
         : arm.kind !== kind
           ? `A ${arm.kind} score is not averaged with ${kind} scores.`
           : !(variance > 0 && Number.isFinite(variance))

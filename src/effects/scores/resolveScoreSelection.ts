@@ -97,7 +97,7 @@ type Choices = Omit<ResolvedScoreSelection, 'conversions'>;
 function inWords(choices: Choices): Readonly<Record<string, string>> {
   const window = choices.windowMonths;
   return {
-    'Mid-groove arms': choices.siteRule.midGroove,
+    'Mid-groove arms': choices.siteRule.midGroove.replaceAll('-', ' '),
     'Scales accepted': listNames(choices.scales),
     'Kinds of value accepted': choices.valueTypes.join(', '),
     'Time window': window === undefined ? 'any time' : `${window.minimum} to ${window.maximum} months`,

@@ -26,3 +26,21 @@ export const estimandLabels: Readonly<Record<QuotedEstimand, string>> = {
   'common effect': 'Common effect',
   'one series': 'One series, exact',
 };
+
+/**
+ * What a number is of and by which method, within a sentence: nothing said twice, no capital but that of a name.
+ *
+ * @example
+ * numberByMethod('the mean over studies of their rates', 'Beta-binomial model, mean of studies, profile likelihood')
+ * // 'the mean over studies of their rates, by beta-binomial model, profile likelihood'
+ */
+export function numberByMethod(words: string, methodName: string): string {
+  const method = methodWithin(methodName).replace(/, (?:mean of studies|median study)(?=,|$)/, '');
+  return method.startsWith(words) ? method : `${words}, by ${method}`;
+}
+
+/** The name of a method within a sentence; those called after people keep their capital. */
+export const methodWithin = (methodName: string): string =>
+  /^(?:DerSimonian|Mantel|Peto|Hartung|Paule)/.test(methodName)
+    ? methodName
+    : methodName.charAt(0).toLowerCase() + methodName.slice(1);

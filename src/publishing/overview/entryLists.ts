@@ -35,7 +35,10 @@ const readers: readonly { readonly who: string; readonly entries: readonly Entry
     entries: [
       { page: 'evidence-tables', words: 'summary of findings and evidence profile' },
       { page: 'how-sure', words: 'how the certainty of each answer was reached, step by step' },
-      { page: 'site-against-site', words: 'each pair of sites: the difference in 100, what may be said, and the evidence layer by layer' },
+      {
+        page: 'site-against-site',
+        words: 'each pair of sites: the difference in 100, what may be said, and the evidence layer by layer',
+      },
       { page: 'what-would-change-the-answer', words: 'the studies without which a rate would be another' },
       { page: 'what-changed', words: 'what is new since the last version' },
       { page: '', here: 'made', words: 'the evidence as a document, to edit and to send' },

@@ -2,7 +2,7 @@ import type { CertaintyRating } from '../../certainty/certaintyRating.ts';
 import type { SitePair } from '../../comparison/pairs/comparePairs.ts';
 import type { Protocol } from '../../extraction/protocol.ts';
 import { siteNames } from '../../extraction/site.ts';
-import { effectEstimandWords, estimandWords } from '../../pooling/quoted/estimandWords.ts';
+import { effectEstimandWords, estimandWords, numberByMethod } from '../../pooling/quoted/estimandWords.ts';
 import type { OtherComparisonAnswer } from '../../pooling/quoted/quotedComparison.ts';
 import type { QuotedRate } from '../../pooling/quoted/quotedRate.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
@@ -30,7 +30,7 @@ export function quotedRateNotes(protocol: Protocol, ratings: readonly CertaintyR
   for (const rating of ratings) {
     const { quoted } = rating.body;
     if (quoted === undefined || quoted.arms === 0) continue;
-    const words = `${estimandWords[quoted.estimand]}, by ${quoted.methodName}`;
+    const words = numberByMethod(estimandWords[quoted.estimand], quoted.methodName);
     const group = groups.get(words) ?? { words, names: [] };
     groups.set(words, group);
     group.names.push(
@@ -69,7 +69,7 @@ export function quotedEffectNotes(
     const quoted = rating.body.pair?.quoted;
     if (quoted?.effect === undefined) continue;
     const name = outcomeName(protocol, rating).toLowerCase();
-    const words = `${effectEstimandWords[quoted.estimand]}, by ${quoted.methodName}`;
+    const words = numberByMethod(effectEstimandWords[quoted.estimand], quoted.methodName);
     groups.set(words, [...(groups.get(words) ?? []), name]);
     const other = quoted.others.find(({ method }) => method.startsWith('dersimonian-laird'));
     if (other !== undefined) beside.push(`${name} ${effectText(quoted.measure, other, rating.answer)}`);
@@ -96,7 +96,7 @@ export function quotedProfileNote(protocol: Protocol, rating: CertaintyRating): 
             `${other} ${markAnswer(rating.answer, `${percentDigits(rate)}${interval === undefined ? '' : ` (${percentLimits(interval)})`}`)}`,
           ],
     );
-    return `${name}: the rate is ${estimandWords[estimand]}, by ${methodName}.${beside.length === 0 ? '' : ` Beside it, in 100: ${beside.join('; ')}.`}`;
+    return `${name}: the rate is ${numberByMethod(estimandWords[estimand], methodName)}.${beside.length === 0 ? '' : ` Beside it, in 100: ${beside.join('; ')}.`}`;
   }
   const quoted = body.pair?.quoted;
   if (quoted?.effect === undefined) return undefined;
@@ -106,7 +106,7 @@ export function quotedProfileNote(protocol: Protocol, rating: CertaintyRating): 
   const own = quoted.others.filter((each) => !common(each) && each.effect !== undefined);
   const shared = quoted.others.filter((each) => common(each) && each.effect !== undefined);
   return [
-    `${name}: the ${quoted.measure.replace('-', ' ')} is ${effectEstimandWords[quoted.estimand]}, by ${quoted.methodName}.`,
+    `${name}: the ${quoted.measure.replace('-', ' ')} is ${numberByMethod(effectEstimandWords[quoted.estimand], quoted.methodName)}.`,
     ...(own.length === 0 ? [] : [`Beside it: ${own.map(written).join('; ')}.`]),
     ...(shared.length === 0
       ? []

@@ -12,7 +12,7 @@ import { capital, counted, listed } from '../../wording/words.ts';
 import { after } from './afterSite.ts';
 import type { EventsResults } from './manuscriptInput.ts';
 import { otherMethodsText } from './quotedMethodsText.ts';
-import { confidence, figure, predicted, small, typed } from './words.ts';
+import { figure, predicted, quotedInterval, small, typed } from './words.ts';
 import type { Writer } from './writer.ts';
 
 /** The answer to each pair: which studies, the ratio and the difference it means, what may be said, and the other bodies. */
@@ -59,7 +59,7 @@ export function writeComparisons(
         : ` (${rateDigits(risk.interval.lower)}% to ${rateDigits(risk.interval.upper)}%)`;
     write.say(
       '20b',
-      `${what}: ${measure}${pair?.quoted?.estimand === 'median study' ? ' in the median study' : ''} of ${name} ${markAnswer(id, `${show(relative.value)} (${confidence(quoted.level)} ${show(relative.lower)} to ${show(relative.upper)}`)}${next}); at a risk of ${markAnswer(id, `${rateDigits(risk.value)}%${around}`)} ${after(risk.site)}, ${printAnswer(answer)}; ${verdictClause(answer)}${outside}.`,
+      `${what}: ${measure}${pair?.quoted?.estimand === 'median study' ? ' in the median study' : ''} of ${name} ${markAnswer(id, `${show(relative.value)} (${quotedInterval(quoted.level, pair?.quoted?.method)} ${show(relative.lower)} to ${show(relative.upper)}`)}${next}); at a risk of ${markAnswer(id, `${rateDigits(risk.value)}%${around}`)} ${after(risk.site)}, ${printAnswer(answer)}; ${verdictClause(answer)}${outside}.`,
       sources,
     );
     const beside = otherMethodsText(pair, show);

@@ -3,7 +3,7 @@ import type { PooledRate } from '../../pooling/pooledRate.ts';
 import type { QuotedRate } from '../../pooling/quoted/quotedRate.ts';
 import { listed } from '../../wording/words.ts';
 import type { ManuscriptInput } from './manuscriptInput.ts';
-import { levelPercent } from './words.ts';
+import { isPosterior, levelPercent } from './words.ts';
 import type { Writer } from './writer.ts';
 
 /** Which number is told of each outcome, of what, and by which rule; false where the protocol's own pool is told. */
@@ -21,8 +21,9 @@ export function writeQuoted(write: Writer, { outcomes, review }: ManuscriptInput
   const means = by(({ method }) => method === 'beta-binomial-profile-calibrated');
   const centres = by(({ estimand }) => estimand === 'centre on the scale');
   const leaning = told.find(({ quoted }) => quoted.because === 'no-limit');
+  const posteriors = told.filter(({ quoted }) => isPosterior(quoted.method));
   const predicted = told.find(({ quoted }) => quoted.predictionPriors !== undefined);
-  if (means.length + centres.length === 0 && leaning === undefined) return false;
+  if (means.length + centres.length + posteriors.length === 0) return false;
   write.say(
     '13d',
     'Which number is quoted for an outcome followed from its counts, by a rule whose borders were set beforehand by the coverage of each method in simulated reviews; all sites of an outcome are quoted by one method where more than one arm with events allows it.',
@@ -40,11 +41,12 @@ export function writeQuoted(write: Writer, { outcomes, review }: ManuscriptInput
       `Where every site had events enough, we quote the DerSimonian-Laird mean of arcsine-transformed rates ${write.cite('dersimonian-1986')} with ${level} truncated Hartung-Knapp confidence intervals ${write.cite('rover-2015')}, nothing added to any count.`,
       { results: centres },
     );
-  if (leaning !== undefined)
+  const [posterior] = posteriors;
+  if (posterior !== undefined)
     write.say(
       '13d',
-      'Where the likelihood gave no interval, we quote the posterior of the mean of studies, which leans on its priors.',
-      { results: [leaning.path] },
+      `At sites with two to four arms${leaning === undefined ? '' : ', or where the likelihood gave no interval'}, the mean over studies of their rates is quoted instead from the posterior of a binomial-normal model ${write.cite('stijnen-2010')} with ${level} credible intervals (CrI), which leans on its priors (${posterior.quoted.methodName.split(', ').slice(2).join(', ')}).`,
+      { results: posteriors.map(({ path }) => path) },
     );
   if (predicted !== undefined)
     write.say(
@@ -83,7 +85,7 @@ export function writeQuotedEffects(
   if (posterior !== undefined)
     write.say(
       '12',
-      `Where studies were few, the effect in the median study is quoted from the posterior of ${modelOf(posterior)} ${write.cite('stijnen-2010')} with ${level} credible intervals, which leans on its priors (${posterior.methodName.split(': ').slice(1).join(': ')}); the DerSimonian-Laird mean stands beside it.`,
+      `Where studies were few, the effect in the median study is quoted from the posterior of ${modelOf(posterior)} ${write.cite('stijnen-2010')} with ${level} credible intervals (CrI), which leans on its priors (${posterior.methodName.split(': ').slice(1).join(': ')}); the DerSimonian-Laird mean stands beside it.`,
       source,
     );
   const beside = told.flatMap(({ others }) => others.filter(({ effect }) => effect !== undefined));

@@ -22,6 +22,7 @@ import {
   percentRange,
   predicted,
   pValue,
+  quotedInterval,
   shareOf,
   small,
   typed,
@@ -116,7 +117,7 @@ function writeRate(
     return;
   }
   const { rate, interval: limits, prediction } = headline;
-  const around = `${confidence(limits.level)} ${percentRange(limits)}`;
+  const around = `${quotedInterval(limits.level, pool.quoted?.method)} ${percentRange(limits)}`;
   if (says === 'exact') {
     const none = rate === 0;
     write.say(

@@ -37,6 +37,13 @@ export const pValue = (p: number): string =>
 /** `95% CI`; the methods section says what the letters stand for. */
 export const confidence = (level: number): string => `${levelPercent(level)} CI`;
 
+/** Is a method a posterior, so that its interval is a credible one? */
+export const isPosterior = (method: string | undefined): boolean => method?.includes('-posterior-') === true;
+
+/** `95% CI`, or `95% CrI` of a posterior. */
+export const quotedInterval = (level: number, method: string | undefined): string =>
+  isPosterior(method) ? `${levelPercent(level)} CrI` : confidence(level);
+
 /** `95% PI`. */
 export const predicted = (level: number): string => `${levelPercent(level)} PI`;
 

@@ -55,8 +55,7 @@ export function pairInWords(told: PairToTell, outcome: Pick<EventsOutcome, 'name
   const pairName = `${siteInSentence[treatment]} against ${siteInSentence[comparator]}`;
   const certainty = certaintyInWords(rating);
   // A ratio without a risk to apply it to is an estimate, and no number of people.
-  const gap =
-    answer.behind.pair?.effect?.interval === undefined ? 'no estimate' : 'no risk to start from';
+  const gap = answer.behind.pair?.effect?.interval === undefined ? 'no estimate' : 'no risk to start from';
   if (risks === undefined)
     return {
       verdict,
@@ -80,11 +79,14 @@ export function pairInWords(told: PairToTell, outcome: Pick<EventsOutcome, 'name
   const exactly = markAnswer(answer.asPlanned ? answer.id : undefined, differenceText(risks.difference));
   const after = (site: typeof treatment, rate: number): string =>
     `${aboutInHundred(rate, undefined, undefined, { base }).about.replace(/ in [\d,]+$/, '')} ${afterSite[site]}`;
-  const odds = answer.behind.pair?.pool.natural?.prediction;
+  // Of the number told, not of the pool beside it.
+  const odds = answer.behind.pair?.effect?.prediction;
   const none = noDifference(answer.quoted?.relative?.measure ?? 'odds-ratio');
   const mixed = mixtureNote(answer.body);
   const cannot = verdict === 'cannot be told' || verdict === 'not rated';
-  const rounded = Math.abs(risks.difference.value) >= 0.095 ? `${startLarge(about)}: ` : '';
+  // Rounded words first, for the ear, where they do not say the same twice.
+  const twice = differenceText(risks.difference).startsWith(`${about.replace(/^about /, '')} (`);
+  const rounded = Math.abs(risks.difference.value) >= 0.095 && !twice ? `${startLarge(about)}: ` : '';
   return {
     verdict,
     base,
@@ -103,7 +105,10 @@ export function pairInWords(told: PairToTell, outcome: Pick<EventsOutcome, 'name
         ? undefined
         : odds.lower < none && odds.upper > none
           ? `${answer.studies < 5 ? 'With so few studies the' : 'The'} next hospital could still see either way.`
-          : 'The next hospital would be expected to see it the same way round.',
+          : // What cannot be told of these studies is not expected of the next.
+            cannot
+            ? undefined
+            : 'The next hospital would be expected to see it the same way round.',
   };
 }
 

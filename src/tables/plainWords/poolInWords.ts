@@ -66,13 +66,15 @@ export function poolInWords(
   );
   const outside = notInPoolText(pool);
   const beside = otherMethodOf(pool);
-  const other = beside && aboutInHundred(beside.rate, undefined, undefined, { base }).about;
+  const other = beside && `${percentDigits(beside.rate)} in 100`;
+  // Beside a number in 100, people in 1,000 are named as such.
+  const nextAmong = next && (base === 100 || next.endsWith('all') ? next : `${next} in ${wholeText(base)}`);
   return {
     about,
     likely: exactly,
-    next,
-    other: other && `${beside!.words}: ${other.replace(/ in [\d,]+$/, '')}`,
-    sentence: `${startLarge(about)}: ${exactly}${next === undefined ? '' : `; ${next}`}.${outside === '' ? '' : ` ${outside}.`}${other === undefined ? '' : ` The method matters: ${beside!.words} gives ${other}.`}`,
+    next: nextAmong,
+    other: other && `${beside!.words}: ${other}`,
+    sentence: `${startLarge(about)}: ${exactly}${nextAmong === undefined ? '' : `; ${nextAmong}`}.${outside === '' ? '' : ` ${outside}.`}${other === undefined ? '' : ` The method matters: ${beside!.words} gives ${other}.`}`,
   };
 }
 

@@ -69,7 +69,7 @@ describe('mean of one arm', () => {
     });
     expectClose(estimates[0]!.variance, 1.6, 'identity');
     expect(leftOut.map((each) => each.reason)).toEqual([
-      'ASES is another scale than the one averaged (pain-vas).',
+      'ASES is another scale than the one averaged (Pain).',
       'A change score is not averaged with final scores.',
       'The standard deviation is 0 or out of range, so the score cannot be weighed.',
     ]);

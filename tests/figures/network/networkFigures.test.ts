@@ -2,12 +2,14 @@
 import { existsSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
+import { ratioNumber } from '../../../src/figures/formatNumber.ts';
+import { networkLayers } from '../../../src/figures/networkLayers.ts';
 import { networkMap } from '../../../src/figures/networkMap.ts';
 import { networkRanks } from '../../../src/figures/networkRanks.ts';
 import { networkTransitivity } from '../../../src/figures/networkTransitivity.ts';
 import { renderPng } from '../../../src/publishing/renderPng.ts';
 import { overlap, parsePicture, shownText, textBoxes } from '../readPicture.ts';
-import { modifiers, network, networkPictures, notice, ranking } from './networkPictures.ts';
+import { layers, modifiers, network, networkPictures, notice, ranking } from './networkPictures.ts';
 
 const folder = fileURLToPath(new URL('./regression/', import.meta.url));
 const update = process.env.UPDATE_FIGURES === '1';
@@ -156,5 +158,21 @@ describe('what is drawn is what was computed', () => {
     expect(() => networkTransitivity(modifiers, { colour: 1 } as never)).toThrow(
       "networkTransitivity: unknown option 'colour'",
     );
+  });
+});
+
+describe('the layer in bold', () => {
+  it('is the one that answers, with the odds ratio as it is quoted', () => {
+    const bold = [...parsePicture(networkLayers(layers)).querySelectorAll('text[font-weight="700"]')]
+      .map(({ textContent }) => textContent ?? '')
+      .filter((text) => /^[\d.<]+ \(/.test(text));
+    const expected = layers.flatMap(({ answer }) => {
+      const relative = answer?.quoted?.relative;
+      if (relative === undefined || !/randomised/.test(answer!.body)) return [];
+      const digits = (value: number) => ratioNumber(value);
+      return [`${digits(relative.value)} (${digits(relative.lower)} to ${digits(relative.upper)})`];
+    });
+    expect(expected.length).toBeGreaterThan(0);
+    expect(bold).toEqual(expected);
   });
 });

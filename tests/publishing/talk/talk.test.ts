@@ -452,3 +452,29 @@ describe('slides as pictures', () => {
     expect([png.readUInt32BE(16), png.readUInt32BE(20)]).toEqual([960, 540]);
   });
 });
+
+describe('the slide that compares two sites', () => {
+  const slide = talkOfReview(review, { compare: ['subpectoral', 'tenotomy'] }).slides.find(
+    ({ id }) => id === 'comparison-cosmetic-deformity',
+  )!;
+
+  it('says the difference once', () => {
+    expect(wordsOf(slide)).not.toMatch(/(\d+ fewer in 100)[:.] \1/i);
+  });
+
+  it('says of the next hospital what the range beside the told number says', () => {
+    const told = pairToTell(answersOf(review), 'cosmetic-deformity', 'subpectoral', 'tenotomy');
+    const range = told.answer.behind.pair!.effect!.prediction!;
+    // The whole range lies on the side of fewer, as in the notes of the slide.
+    expect(range.upper).toBeLessThan(1);
+    expect(wordsOf(slide)).toContain('expected to see it the same way round');
+  });
+
+  it('ends no line of sources in dots', () => {
+    const lines = layOutTalk(demo).flatMap(({ placed }) =>
+      placed.flatMap((piece) => (piece.kind === 'text' && piece.role === 'source' ? [piece] : [])),
+    );
+    expect(lines.length).toBeGreaterThan(5);
+    expect(JSON.stringify(lines)).not.toContain('\u2026');
+  });
+});

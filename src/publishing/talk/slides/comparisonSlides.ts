@@ -64,7 +64,7 @@ export function comparisonSlide(
     id: `comparison-${evidence.outcome.id}`,
     title: words.title,
     blocks: [...people, { kind: 'sentences', sentences }],
-    source: `${basisOf(pair)}${words.held === undefined ? '' : `; the difference is said at the risk ${afterSite[pair.risks!.riskOf]} in them`}; last search ${dayInWords(review.protocol.lastSearch)}.`,
+    source: `${basisOf(pair)}${words.held === undefined ? '' : `, at their risk ${afterSite[pair.risks!.riskOf]}`}; last search ${dayInWords(review.protocol.lastSearch)}.`,
     notes: [...pairNotes(evidence, pair), ...closingNotes(review)],
   };
 }
@@ -225,7 +225,7 @@ export function balanceSlide(
         }),
       },
     ],
-    source: `People having it, within studies that did both${held === undefined ? '' : `; differences are said at the risk ${afterSite[held]} in them`}; last search ${dayInWords(review.protocol.lastSearch)}.`,
+    source: `People having it in studies that did both${held === undefined ? '' : `, at their risk ${afterSite[held]}`}; last search ${dayInWords(review.protocol.lastSearch)}.`,
     notes: [
       ...each.flatMap(({ evidence, pair }) => [`${evidence.outcome.name}:`, ...pairNotes(evidence, pair)]),
       ...closingNotes(review),
