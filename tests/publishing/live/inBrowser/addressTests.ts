@@ -38,7 +38,7 @@ export function addressTests(live: () => LiveBrowser, shared: () => Page): void 
     expect(await departuresOnPage(other)).toEqual([
       'Assessors accepted: blinded examiner, examiner, where the protocol has blinded examiner, examiner, photograph panel.',
       'Studies switched off: Norholt 2009.',
-      'Interval of the pooled rate: Hartung-Knapp, where the protocol has Wald.',
+      'Interval of the pooled rate: Hartung-Knapp, where the protocol has truncated Hartung-Knapp.',
     ]);
     expect(await other.locator('.view h2').textContent()).toBe('Every study, and the rate at each site');
     expect(complaints).toEqual([]);

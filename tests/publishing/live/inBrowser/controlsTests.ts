@@ -97,8 +97,16 @@ const controls: readonly (readonly [
     press('Without the biggest series: Norholt 2009 (1,004)'),
     () => pooled(deformity, {}, {}, (study) => study !== 'norholt-2009'),
   ],
-  ['scale', choose('scale', 'arcsine'), () => pooled(deformity, {}, { scale: 'arcsine' })],
-  ['no events', choose('no-events', 'leave-out'), () => pooled(deformity, {}, { zeroEvents: 'leave-out' })],
+  ['scale', choose('scale', 'logit'), () => pooled(deformity, {}, { scale: 'logit' })],
+  [
+    'no events',
+    // Arcsines need no addition, and the choice waits for a scale that does.
+    async (page: Page) => {
+      await choose('scale', 'logit')(page);
+      await choose('no-events', '0.5')(page);
+    },
+    () => pooled(deformity, {}, { scale: 'logit', zeroEvents: { addToEachCell: 0.5 } }),
+  ],
   ['model', choose('model', 'common-effect'), () => pooled(deformity, {}, { model: 'common-effect' })],
   [
     'spread',

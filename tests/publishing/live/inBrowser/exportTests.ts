@@ -86,7 +86,7 @@ export function exportTests(shared: () => Page): void {
     const words = await page.evaluate('document.body.dataset.copied');
     for (const part of [
       inventedDataNotice,
-      'Tenotomy: about 18 in 100: ',
+      'Tenotomy: about 17 in 100: ',
       'Confidence of every interval: 80 %',
       'Not a randomised comparison',
       'licensed clinician',
