@@ -157,7 +157,7 @@ describe('a review with an earlier version, without a registration, of unlike ar
   it('lists the amendment under departures of a page, and no sensitivity analysis', async () => {
     expect(entry(await ratePage(), 'Departures from the protocol')).toEqual([windowAmended]);
     expect(entry(await ratePage(), 'Sensitivity analyses').join(' ')).toContain(
-      'Mid-groove arms: split-by-half',
+      'Mid-groove arms: split by half',
     );
   }, 120_000);
 

@@ -11,9 +11,9 @@ it.each([
 ] as const)('the comparison and the table of %s name the site whose risk is held', (compare, held) => {
   const { slides } = talkOfReview(readSound(demoFiles()), { compare });
   const table = slides.find(({ id }) => id === 'balance')!;
-  expect(table.source).toContain(`differences are said at the risk after ${held} in them`);
+  expect(table.source).toContain(`at their risk after ${held}`);
   const comparison = slides.find(({ id }) => id.startsWith('comparison-'))!;
-  expect(comparison.source).toContain(`the difference is said at the risk after ${held} in them`);
+  expect(comparison.source).toContain(`at their risk after ${held}`);
   expect(comparison.notes.join('\n')).toMatch(
     new RegExp(`The difference is said at the risk after ${held}, [^:]*: .* arms of these studies`),
   );
