@@ -1,5 +1,6 @@
 import type { CertaintyRow } from '../extraction/review.ts';
 import { inSiteOrder } from '../extraction/site.ts';
+import { listed } from '../wording/words.ts';
 import type { BodyDesign } from './bodyOfEvidence.ts';
 import { type OpenDecision, type ReasonOpen, reasonsOpen } from './certaintyDecision.ts';
 import type { CertaintyQuestion } from './certaintyQuestion.ts';
@@ -123,6 +124,5 @@ function sentenceOf(reasons: readonly ReasonOpen[]): string | undefined {
     reasons.length === 1
       ? ['1 decision on certainty must be taken again', 'it does not count']
       : [`${reasons.length} decisions on certainty must be taken again`, 'they do not count'];
-  const listed = parts.length === 1 ? parts[0]! : `${parts.slice(0, -1).join(', ')} and ${parts.at(-1)!}`;
-  return `${lead}: ${listed}. Until then ${until}, and certainty is what the data propose.`;
+  return `${lead}: ${listed(parts)}. Until then ${until}, and certainty is what the data propose.`;
 }

@@ -1,4 +1,5 @@
 import { bodyName } from '../certainty/bodyInWords.ts';
+import { capital, listed } from '../wording/words.ts';
 import type { AnswerTold } from './answerTold.ts';
 import type { AnswerChange, ConclusionChange, ConclusionSide } from './changeReport.ts';
 import { conclusionClause, cutsOf, shortConclusion } from './conclusionWords.ts';
@@ -73,11 +74,6 @@ export const causeWords: Readonly<Record<ChangeCause, string>> = {
   rules: 'the changed rules',
   software: 'the changed software',
 };
-
-const listed = (items: readonly string[], joint: string): string =>
-  items.length <= 1 ? (items[0] ?? '') : `${items.slice(0, -1).join(', ')} ${joint} ${items.at(-1)}`;
-
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 function sentenceOf(
   answer: AnswerTold,

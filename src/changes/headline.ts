@@ -1,12 +1,7 @@
 import type { ReviewChanges } from '../extraction/changes/reviewChanges.ts';
+import { counted, listed } from '../wording/words.ts';
 import type { ConclusionChange, RecommendationChange, RecommendationStanding } from './changeReport.ts';
 import type { Standing } from './standing.ts';
-
-const counted = (count: number, one: string, many = `${one}s`): string =>
-  `${count} ${count === 1 ? one : many}`;
-
-const listed = (items: readonly string[]): string =>
-  items.length <= 1 ? (items[0] ?? '') : `${items.slice(0, -1).join(', ')} and ${items.at(-1)}`;
 
 /** How many of each, in the order of a list. */
 function tally<Kind extends string>(

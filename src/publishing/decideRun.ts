@@ -8,6 +8,7 @@ import { formatProblem } from '../extraction/problem.ts';
 import { readFolderFiles, readReviewFiles } from '../extraction/readReviewFolder.ts';
 import { sheets } from '../extraction/sheets/sheets.ts';
 import { siteNames } from '../extraction/site.ts';
+import { counted } from '../wording/words.ts';
 import { addToFolder } from './writeFiles.ts';
 
 const { file } = sheets.certainty;
@@ -104,8 +105,6 @@ function freeName(folder: string): string {
     if (!existsSync(join(folder, name))) return name;
   }
 }
-
-const counted = (count: number, one: string): string => `${count} ${count === 1 ? one : `${one}s`}`;
 
 const nameOf = (question: CertaintyQuestion): string =>
   question.kind === 'rate'

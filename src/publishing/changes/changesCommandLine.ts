@@ -12,7 +12,7 @@ export interface ChangesCommandLine {
   readonly saved: string | undefined;
 }
 
-export const changesHelp = `npm run changes -- [before] [after] [--out folder] [--saved changes.json]
+export const changesHelp = `npm run changes -- [before] [after] [--out folder] [--saved file]
 
 Compares two versions of a review and writes what changed: changes.docx, changes.html, changes.md and changes.json.
 
@@ -23,7 +23,7 @@ npm run changes -- data-extraction/mine-2025 data-extraction/mine
 npm run changes -- data-extraction/mine@v1 data-extraction/mine      a folder as git holds it at a revision
 
 --out <folder>        where the files go (default ${defaultOut}, by the name of the later version's folder)
---saved <file>        changes.json of the earlier version: tells what the software moved since
+--saved <file>        answers.json or changes.json of the earlier version: tells what the software moved since
 --help                this text`;
 
 const flags = ['--out', '--saved', '--help'];

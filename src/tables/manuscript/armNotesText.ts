@@ -1,7 +1,7 @@
 import { sheetArmsOf } from '../../extraction/armEvents.ts';
 import { followUpSpan, isWideSpan, patientsOfArms } from '../../pooling/notesOnArms.ts';
 import { counted, listed, whole } from '../../wording/words.ts';
-import { after } from './afterSite.ts';
+import { afterSite } from '../plainWords/siteWords.ts';
 import type { EventsResults, ManuscriptInput } from './manuscriptInput.ts';
 import type { Writer } from './writer.ts';
 
@@ -27,7 +27,7 @@ export function writeArmNotes(
           : shortest === longest
             ? `${shortest} months`
             : `${shortest} to ${longest} months`;
-      return `${range} ${after(site)}${silent === 0 || shortest === undefined ? '' : ` (not reported for ${counted(silent, 'arm')})`}`;
+      return `${range} ${afterSite[site]}${silent === 0 || shortest === undefined ? '' : ` (not reported for ${counted(silent, 'arm')})`}`;
     });
     write.say(
       '20b',
@@ -54,7 +54,7 @@ export function writeArmNotes(
               `patients not reported beside shoulders in ${unknown.length} of ${counted(arms.length, 'arm')}`,
             ]),
       ];
-      return `${listed(facts)} ${after(site)}`;
+      return `${listed(facts)} ${afterSite[site]}`;
     });
     write.say(
       '20b',

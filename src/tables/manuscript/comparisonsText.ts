@@ -9,7 +9,7 @@ import { markAnswer } from '../../wording/answerMark.ts';
 import { rateDigits, ratioDigits } from '../../wording/numbers.ts';
 import { measureName } from '../../wording/ratioText.ts';
 import { capital, counted, listed } from '../../wording/words.ts';
-import { after } from './afterSite.ts';
+import { afterSite } from '../plainWords/siteWords.ts';
 import type { EventsResults } from './manuscriptInput.ts';
 import { otherMethodsText } from './quotedMethodsText.ts';
 import { figure, predicted, quotedInterval, small, typed } from './words.ts';
@@ -59,7 +59,7 @@ export function writeComparisons(
         : ` (${rateDigits(risk.interval.lower)}% to ${rateDigits(risk.interval.upper)}%)`;
     write.say(
       '20b',
-      `${what}: ${measure}${pair?.quoted?.estimand === 'median study' ? ' in the median study' : ''} of ${name} ${markAnswer(id, `${show(relative.value)} (${quotedInterval(quoted.level, pair?.quoted?.method)} ${show(relative.lower)} to ${show(relative.upper)}`)}${next}); at a risk of ${markAnswer(id, `${rateDigits(risk.value)}%${around}`)} ${after(risk.site)}, ${printAnswer(answer)}; ${verdictClause(answer)}${outside}.`,
+      `${what}: ${measure}${pair?.quoted?.estimand === 'median study' ? ' in the median study' : ''} of ${name} ${markAnswer(id, `${show(relative.value)} (${quotedInterval(quoted.level, pair?.quoted?.method)} ${show(relative.lower)} to ${show(relative.upper)}`)}${next}); at a risk of ${markAnswer(id, `${rateDigits(risk.value)}%${around}`)} ${afterSite[risk.site]}, ${printAnswer(answer)}; ${verdictClause(answer)}${outside}.`,
       sources,
     );
     const beside = otherMethodsText(pair, show);
@@ -89,7 +89,7 @@ export function writeModels(
   );
   const said = [
     ...rates.map(({ question, cautions }) => ({
-      name: capital(after(question.site)),
+      name: capital(afterSite[question.site]),
       cautions,
     })),
     ...comparisons.map(({ name, cautions }) => ({ name, cautions })),

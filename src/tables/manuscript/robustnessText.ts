@@ -4,9 +4,9 @@ import { rowsOfArm } from '../../extraction/armEvents.ts';
 import { siteNames } from '../../extraction/site.ts';
 import { missingAnswers } from '../../robustness/missing/missingJudgement.ts';
 import { counted, listed, signedFixed } from '../../wording/words.ts';
+import { afterSite } from '../plainWords/siteWords.ts';
 import { percentDigits } from '../rateText.ts';
 import { extremeOmissions } from '../whatWouldChangeTable.ts';
-import { after } from './afterSite.ts';
 import type { EventsResults, ManuscriptInput } from './manuscriptInput.ts';
 import { confidence, percent, pValue, shareOf, small, typed } from './words.ts';
 import type { Writer } from './writer.ts';
@@ -37,7 +37,7 @@ function writeSensitivityOf(write: Writer, outcome: EventsResults, path: string)
     const { lowest, highest } = ends;
     return [
       {
-        text: `from ${percent(lowest.rate)} (without ${typed(lowest.label)}) to ${percent(highest.rate)} (without ${typed(highest.label)}) ${after(site.site)} (${percent(rate)} with all)`,
+        text: `from ${percent(lowest.rate)} (without ${typed(lowest.label)}) to ${percent(highest.rate)} (without ${typed(highest.label)}) ${afterSite[site.site]} (${percent(rate)} with all)`,
         rows: site.pool.arms.flatMap(rowsOfArm),
         path: `${path}.changes.${at}.changes.omitted`,
       },
@@ -66,7 +66,7 @@ function writeSensitivityOf(write: Writer, outcome: EventsResults, path: string)
     '20d',
     moved.length === 0
       ? `Under the three ways to count fixation in the middle of the groove the pooled rates of ${name} were the same in the digits printed.`
-      : `Under the three ways to count fixation in the middle of the groove the rate of ${name} ran ${listed(moved.map(({ site, low, high }) => `from ${percent(low)} to ${percent(high)} ${after(site)}`))}.`,
+      : `Under the three ways to count fixation in the middle of the groove the rate of ${name} ran ${listed(moved.map(({ site, low, high }) => `from ${percent(low)} to ${percent(high)} ${afterSite[site]}`))}.`,
     { rows, results: [`${path}.midGroove`] },
   );
 }
@@ -93,7 +93,7 @@ function writeReportingBias(
       const numbers = `slope ${signed(slope.value)}, ${confidence(slope.interval.level)} ${signed(slope.interval.lower)} to ${signed(slope.interval.upper)}, ${pValue(test.pValue)}`;
       return [
         {
-          text: `${after(site.site)} (${counted(test.studies, 'study', 'studies')}: ${numbers})`,
+          text: `${afterSite[site.site]} (${counted(test.studies, 'study', 'studies')}: ${numbers})`,
           lean: slope.interval.lower > 0 ? 'higher' : slope.interval.upper < 0 ? 'lower' : undefined,
           rows: site.pool.arms.flatMap(rowsOfArm),
           path: `outcomes.${at}.changes.${index}.changes.sizeTest`,

@@ -8,8 +8,8 @@ import { derSimonianLairdBeside } from '../../pooling/quoteSites.ts';
 import { markAnswer } from '../../wording/answerMark.ts';
 import { pointsDigits } from '../../wording/numbers.ts';
 import { counted, whole } from '../../wording/words.ts';
+import { afterSite } from '../plainWords/siteWords.ts';
 import { notInPoolText } from '../rateText.ts';
-import { after } from './afterSite.ts';
 import { writeArmNotes } from './armNotesText.ts';
 import { writeComparisons, writeModels } from './comparisonsText.ts';
 import { effectivePool } from './effectivePool.ts';
@@ -101,7 +101,7 @@ function writeRate(
   const name = small(typed(selection.outcome.name));
   const rows = pool.arms.flatMap(rowsOfArm);
   const sources = { rows, results: [path] };
-  const place = after(site);
+  const place = afterSite[site];
   const named = pool.headline === undefined ? pool.arms : pool.armsInNumber;
   const { studies, shoulders, events } = countsOf(named);
   const outside = pool.headline === undefined ? '' : notInPoolText(pool);
@@ -171,7 +171,7 @@ function writeHeterogeneity(
         : ` (${confidence(range.level)} ${figure(range.lower)} to ${figure(range.upper)})`;
     return [
       {
-        text: `${after(site)} \u03c4\u00b2 = ${figure(heterogeneity.betweenStudyVariance)}${around}, I\u00b2 = ${Math.round(100 * iSquared)}%, Q = ${figure(q)} with ${counted(degreesOfFreedom, 'degree')} of freedom (${pValue(p)})`,
+        text: `${afterSite[site]} \u03c4\u00b2 = ${figure(heterogeneity.betweenStudyVariance)}${around}, I\u00b2 = ${Math.round(100 * iSquared)}%, Q = ${figure(q)} with ${counted(degreesOfFreedom, 'degree')} of freedom (${pValue(p)})`,
         path: `${path}.heterogeneity`,
         rows: pool.estimates.flatMap(({ rows }) => rows),
       },
@@ -195,7 +195,7 @@ function writeScore(write: Writer, { selection, scaleName, range, sites }: Score
   const name = typed(selection.outcome.name);
   write.heading('Results', `Results of syntheses: ${small(name)}`);
   for (const [at, { site, pool, answer }] of sites.entries()) {
-    const place = after(site);
+    const place = afterSite[site];
     const rows = pool.estimates.flatMap((estimate) => estimate.rows);
     const sources = { rows, results: [`${path}.sites.${at}.pool`] };
     const { mean, prediction, studies } = pool;
