@@ -1,4 +1,5 @@
 import { bodyName } from '../certainty/bodyInWords.ts';
+import { clinicalCaution } from '../wording/clinicalCaution.ts';
 import type { Answer } from './answer.ts';
 import type { ReviewAnswers } from './answersOf.ts';
 
@@ -66,6 +67,16 @@ const levels = ({ level, proposed, confirmed, body }: Answer['certainty']) => ({
   body,
 });
 
-/** All answers of a review, as `answers.json` holds them: a list in the order of the questions. */
-export const answersFile = (answers: ReviewAnswers): string =>
-  `${JSON.stringify(answers.all().map(answerRecord), undefined, 1)}\n`;
+/**
+ * All answers of a review, as `answers.json` holds them: a list in the order of the questions. Each carries the clinical
+ * caution, and that its data are invented where they are, for it may be read without the others.
+ */
+export function answersFile(answers: ReviewAnswers): string {
+  const { inventedData, notice } = answers.review.protocol;
+  const marks = { notice: inventedData ? (notice ?? 'Invented data.') : null, caution: clinicalCaution };
+  return `${JSON.stringify(
+    answers.all().map((answer) => ({ ...answerRecord(answer), ...marks })),
+    undefined,
+    1,
+  )}\n`;
+}

@@ -1,8 +1,6 @@
+import { clinicalCaution } from '../wording/clinicalCaution.ts';
 import { plainLine } from './fitText.ts';
 import { type FigureWidth, type PageSize, pageSize } from './pageSize.ts';
-
-/** The line every figure carries unless told otherwise. */
-export const clinicalCaution = 'Supports and does not replace licensed judgement and local guidance.';
 
 /** What every figure takes. */
 export interface FigureOptions {

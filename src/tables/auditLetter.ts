@@ -1,4 +1,5 @@
 import type { Audit } from '../robustness/audit/auditReview.ts';
+import { clinicalCaution } from '../wording/clinicalCaution.ts';
 import { placeInPaper } from './auditTables.ts';
 import type { DocumentBlock, ReportDocument } from './reportDocument.ts';
 
@@ -12,7 +13,6 @@ export interface AuditLetterOptions {
 }
 
 /** The line every document carries. */
-const caution = 'Supports and does not replace licensed judgement and local guidance.';
 
 /**
  * A letter that asks the authors of one study about its numbers.
@@ -68,7 +68,7 @@ export function auditLetter(
     title: `Questions about ${one.label}`,
     language: 'en',
     notice,
-    caution,
+    caution: clinicalCaution,
     blocks,
   };
 }

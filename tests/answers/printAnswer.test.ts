@@ -5,6 +5,7 @@ import { answersOf } from '../../src/answers/answersOf.ts';
 import { pairToTell } from '../../src/answers/pairToTell.ts';
 import { markedSentence, printAnswer, printLimits, printValue } from '../../src/answers/printAnswer.ts';
 import type { Question } from '../../src/answers/question.ts';
+import type { Review } from '../../src/extraction/review.ts';
 import { answersIn, withoutAnswerMarks } from '../../src/wording/answerMark.ts';
 import { reviewOf } from './reviewOf.ts';
 
@@ -102,6 +103,18 @@ describe('answers.json', () => {
         for (const each of Object.values(value)) walk(each);
     };
     walk(records);
+  });
+
+  it('marks every answer with the clinical caution, and with the notice where data are invented', () => {
+    const of = (protocol: Partial<Review['protocol']>) =>
+      JSON.parse(
+        answersFile(answersOf({ ...answers.review, protocol: { ...answers.review.protocol, ...protocol } })),
+      ) as Record<string, unknown>[];
+    for (const { caution } of records)
+      expect(caution).toBe('Supports and does not replace licensed judgement and local guidance.');
+    for (const { notice } of of({ inventedData: true, notice: 'Invented: no study exists.' }))
+      expect(notice).toBe('Invented: no study exists.');
+    for (const { notice } of of({ inventedData: false })) expect(notice).toBeNull();
   });
 
   it('has null, never 0, where nothing is known', () => {

@@ -1,10 +1,10 @@
-import { clinicalCaution } from '../../../figures/figureOptions.ts';
 import { siteColours } from '../../../figures/palette.ts';
 import { countsBeside } from '../../../pooling/armsInNumber.ts';
 import { notAComparison } from '../../../pooling/poolBySite.ts';
 import type { PooledRate } from '../../../pooling/pooledRate.ts';
 import { levelHeading } from '../../../tables/ratesBySiteTable.ts';
 import { notInPoolText, percentLimits } from '../../../tables/rateText.ts';
+import { clinicalCaution } from '../../../wording/clinicalCaution.ts';
 import type { LiveAnalysis } from '../analysis/analyse.ts';
 import { againstProtocol, methodNote, shortRate } from '../analysis/headline.ts';
 import { element, type Part, setText } from './element.ts';
