@@ -12,7 +12,7 @@
 // %% [markdown]
 // ## One table
 //
-// All outcomes counted as events, pooled as the protocol says, per 100 shoulders. Each has a page of its own or can
+// All outcomes counted as events, per 100 shoulders, each cell the rate that is quoted. Each has a page of its own or can
 // be given one.
 
 // %%
